@@ -1,0 +1,89 @@
+/* blankwright: sizes the blanks of a run of small wooden goods, lays them out in
+ * planks and sheets for the saw, and proves how good the layout is.
+ *
+ * Every call returns a run, which the caller frees with bw_run_free; all texts
+ * belong to the run. The library never prints and never ends the process. */
+#ifndef BLANKWRIGHT_BLANKWRIGHT_H
+#define BLANKWRIGHT_BLANKWRIGHT_H
+
+#include <stdbool.h>
+#include <stddef.h>
+#include <stdint.h>
+
+#ifdef __cplusplus
+extern "C" {
+#endif
+
+#define BW_VERSION "0.1.0"
+
+/* Stable numbers; they are the exit statuses of the command line. */
+enum bw_status {
+  BW_DONE = 0,        /* all went well */
+  BW_NO_PLAN = 1,     /* no plan exists, or a plan was refused by the check */
+  BW_BAD_INPUT = 2,   /* the input or the call is at fault */
+  BW_NOT_WRITTEN = 3  /* a file could not be written, or memory ran out */
+};
+
+enum bw_severity { BW_ERROR, BW_CAUTION, BW_NOTE };
+
+/* One thing to tell: file, row and column may be absent (NULL or 0). Lines and columns
+ * count from 1, columns in bytes of row. */
+struct bw_message {
+  enum bw_severity severity;
+  const char *file;
+  long line;
+  long column;
+  const char *row;
+  const char *text;
+};
+
+/* How far the optimiser is; money in whole cents, -1 where nothing is known yet. */
+struct bw_progress {
+  int64_t cost;
+  int64_t bound;
+  int64_t steps;
+};
+
+struct bw_options {
+  int64_t sets;        /* 0: as the project says */
+  bool most;           /* as many complete sets as the rack alone gives */
+  const char *out;     /* folder for the reports; NULL: reports/<project> beside boards/ */
+  int64_t effort;      /* percent of the usual work; 0 is 100 */
+  void (*progress)(void *data, const struct bw_progress *progress); /* or NULL */
+  void *progress_data;
+};
+
+struct bw_run;
+
+/* Reads a project folder, sizes its blanks and says what there is to warn of. Solves nothing. */
+struct bw_run *bw_check(const char *project, const struct bw_options *options);
+
+/* The same, then plans the run, checks the plan and writes the reports. */
+struct bw_run *bw_plan(const char *project, const struct bw_options *options);
+
+/* Checks a plan.json again, from the file alone. */
+struct bw_run *bw_proof(const char *plan_file);
+
+/* Writes a commented starter project into a folder that is new or empty. */
+struct bw_run *bw_new(const char *folder);
+
+enum bw_status bw_run_status(const struct bw_run *run);
+
+/* What goes to standard output; never NULL. */
+const char *bw_run_text(const struct bw_run *run);
+
+size_t bw_run_message_count(const struct bw_run *run);
+struct bw_message bw_run_message(const struct bw_run *run, size_t index);
+
+/* NULL is accepted. */
+void bw_run_free(struct bw_run *run);
+
+/* The name nearest to a misspelt one, or NULL when none is near: for programs with
+ * names of their own (commands, options). */
+const char *bw_nearest(const char *text, const char *const *names, size_t count);
+
+#ifdef __cplusplus
+}
+#endif
+
+#endif

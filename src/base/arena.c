@@ -1,0 +1,167 @@
+#include "base/arena.h"
+
+#include <stdalign.h>
+#include <stdbool.h>
+#include <stdint.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+struct block {
+  struct block *previous;
+  size_t size; /* bytes of data behind the header */
+  size_t used;
+  alignas(max_align_t) unsigned char data[];
+};
+
+struct deferred {
+  struct deferred *previous;
+  void (*release)(void *resource);
+  void *resource;
+};
+
+struct arena {
+  struct block *newest;
+  struct deferred *deferred;
+  struct arena *parent; /* takes what is raised here, when there is one */
+  jmp_buf trap;
+};
+
+enum { FIRST_BLOCK = 1 << 14, LARGEST_STEP = 1 << 22 };
+
+static _Thread_local unsigned long fail_countdown;
+
+void arena_fail_after(unsigned long allocations) { fail_countdown = allocations; }
+
+static bool allocation_must_fail(void) { return fail_countdown != 0 && --fail_countdown == 0; }
+
+struct arena *arena_create(void) {
+  if (allocation_must_fail()) return NULL;
+  return calloc(1, sizeof(struct arena));
+}
+
+static void destroy_child(void *resource) { arena_destroy(resource); }
+
+struct arena *arena_create_child(struct arena *parent) {
+  arena_defer(parent, destroy_child, NULL);
+  struct arena *arena = arena_create();
+  if (arena == NULL) arena_raise(parent, STATUS_NO_MEMORY);
+  arena->parent = parent;
+  parent->deferred->resource = arena;
+  return arena;
+}
+
+static void run_deferred_until(struct arena *arena, const struct deferred *stop) {
+  while (arena->deferred != stop) {
+    struct deferred *entry = arena->deferred;
+    arena->deferred = entry->previous;
+    entry->release(entry->resource);
+  }
+}
+
+static void free_blocks_until(struct arena *arena, const struct block *stop) {
+  while (arena->newest != stop) {
+    struct block *block = arena->newest;
+    arena->newest = block->previous;
+    free(block);
+  }
+}
+
+void arena_destroy(struct arena *arena) {
+  if (arena == NULL) return;
+  run_deferred_until(arena, NULL);
+  free_blocks_until(arena, NULL);
+  free(arena);
+}
+
+jmp_buf *arena_trap(struct arena *arena) { return &arena->trap; }
+
+void arena_raise(struct arena *arena, enum status status) {
+  while (arena->parent != NULL) arena = arena->parent;
+  longjmp(arena->trap, (int)(status == STATUS_OK ? STATUS_SOLVER_FAULT : status));
+}
+
+static void add_block(struct arena *arena, size_t bytes) {
+  size_t size = arena->newest == NULL ? (size_t)FIRST_BLOCK : arena->newest->size * 2;
+  if (size > LARGEST_STEP) size = LARGEST_STEP;
+  if (size < bytes) size = bytes;
+  if (size > SIZE_MAX - sizeof(struct block)) arena_raise(arena, STATUS_NO_MEMORY);
+  struct block *block = malloc(sizeof(struct block) + size);
+  if (block == NULL) arena_raise(arena, STATUS_NO_MEMORY);
+  block->previous = arena->newest;
+  block->size = size;
+  block->used = 0;
+  arena->newest = block;
+}
+
+void *arena_alloc(struct arena *arena, size_t count, size_t size) {
+  size_t bytes = 0;
+  if (__builtin_mul_overflow(count, size, &bytes) || bytes > SIZE_MAX / 2 || allocation_must_fail())
+    arena_raise(arena, STATUS_NO_MEMORY);
+  size_t alignment = alignof(max_align_t);
+  bytes = (bytes + alignment - 1) / alignment * alignment;
+  struct block *block = arena->newest;
+  if (block == NULL || block->size - block->used < bytes) {
+    add_block(arena, bytes);
+    block = arena->newest;
+  }
+  void *result = block->data + block->used;
+  block->used += bytes;
+  return memset(result, 0, bytes);
+}
+
+void *arena_grow(struct arena *arena, const void *old, size_t used, size_t room, size_t size) {
+  void *grown = arena_alloc(arena, room, size);
+  if (used > 0) memcpy(grown, old, used * size);
+  return grown;
+}
+
+char *arena_copy_bytes(struct arena *arena, const char *text, size_t length) {
+  char *copy = arena_alloc(arena, length + 1, 1);
+  if (length > 0) memcpy(copy, text, length);
+  return copy;
+}
+
+char *arena_copy_text(struct arena *arena, const char *text) {
+  return arena_copy_bytes(arena, text, strlen(text));
+}
+
+char *arena_format_list(struct arena *arena, const char *format, va_list list) {
+  va_list measured;
+  va_copy(measured, list);
+  char probe[1];
+  int length = vsnprintf(probe, sizeof probe, format, measured);
+  va_end(measured);
+  if (length < 0) arena_raise(arena, STATUS_NO_MEMORY);
+  char *text = arena_alloc(arena, (size_t)length + 1, 1);
+  vsnprintf(text, (size_t)length + 1, format, list);
+  return text;
+}
+
+char *arena_format(struct arena *arena, const char *format, ...) {
+  va_list list;
+  va_start(list, format);
+  char *text = arena_format_list(arena, format, list);
+  va_end(list);
+  return text;
+}
+
+void arena_defer(struct arena *arena, void (*release)(void *resource), void *resource) {
+  struct deferred *entry = ARENA_NEW(arena, struct deferred);
+  entry->previous = arena->deferred;
+  entry->release = release;
+  entry->resource = resource;
+  arena->deferred = entry;
+}
+
+struct arena_mark arena_mark(struct arena *arena) {
+  struct arena_mark mark = {arena->newest, arena->newest == NULL ? 0 : arena->newest->used,
+                            arena->deferred};
+  return mark;
+}
+
+void arena_release(struct arena *arena, struct arena_mark mark) {
+  run_deferred_until(arena, mark.deferred);
+  free_blocks_until(arena, mark.block);
+  if (arena->newest != NULL) arena->newest->used = mark.used;
+}

@@ -1,0 +1,245 @@
+#include <errno.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "cli.h"
+
+const struct command *const commands[] = {&command_check, &command_plan, &command_proof,
+                                          &command_new, NULL};
+
+/* ---- the one table of options ---- */
+
+/* Takes an option's value; NULL when it was fit, else what was expected. */
+typedef const char *take_value(struct request *request, const char *value);
+
+static const char *take_whole(const char *value, long long most, int64_t *result,
+                              const char *expected) {
+  char *end = NULL;
+  errno = 0;
+  long long number = strtoll(value, &end, 10);
+  bool starts_well = value[0] >= '0' && value[0] <= '9';
+  if (!starts_well || *end != '\0' || errno != 0 || number < 1 || number > most) return expected;
+  *result = number;
+  return NULL;
+}
+
+static const char *take_sets(struct request *request, const char *value) {
+  return take_whole(value, 1000000, &request->options.sets, "a whole number between 1 and 1000000");
+}
+
+static const char *take_most(struct request *request, const char *value) {
+  (void)value;
+  request->options.most = true;
+  return NULL;
+}
+
+static const char *take_out(struct request *request, const char *value) {
+  if (value[0] == '\0') return "a folder";
+  request->options.out = value;
+  return NULL;
+}
+
+static const char *take_effort(struct request *request, const char *value) {
+  return take_whole(value, 100000, &request->options.effort,
+                    "a whole number of percent between 1 and 100000");
+}
+
+static const char *take_help(struct request *request, const char *value) {
+  (void)value;
+  request->help = true;
+  return NULL;
+}
+
+static const char *take_version(struct request *request, const char *value) {
+  (void)value;
+  request->version = true;
+  return NULL;
+}
+
+static const struct option {
+  const char *name;
+  const char *short_name;        /* or NULL */
+  const char *value;             /* its name in the help; NULL for a switch */
+  const struct command *command; /* NULL: every command, and the program itself */
+  const char *meaning;
+  take_value *take;
+} options[] = {
+    {"--sets", NULL, "N", &command_plan, "sets to make, in place of the project's own number",
+     take_sets},
+    {"--most", NULL, NULL, &command_plan, "as many complete sets as the rack alone gives",
+     take_most},
+    {"--out", NULL, "DIR", &command_plan,
+     "folder for the reports (reports/<project> beside the boards folder)", take_out},
+    {"--effort", NULL, "E", &command_plan, "work of the optimiser, in percent of the usual (100)",
+     take_effort},
+    {"--help", "-h", NULL, NULL, "this text", take_help},
+    {"--version", NULL, NULL, NULL, "the program's version", take_version},
+};
+
+enum { OPTION_COUNT = sizeof options / sizeof *options };
+
+static bool option_applies(const struct option *option, const struct command *command) {
+  return option->command == NULL || option->command == command;
+}
+
+/* ---- parsing ---- */
+
+static void usage_fault(const struct command *command, const char *fault, const char *subject,
+                        const char *more) {
+  fprintf(stderr, "blankwright: %s '", fault);
+  messages_print_harmless(stderr, subject);
+  fprintf(stderr, "'%s%s\n", more == NULL ? "" : ", ", more == NULL ? "" : more);
+  fprintf(stderr, "try 'blankwright%s%s --help'\n", command == NULL ? "" : " ",
+          command == NULL ? "" : command->name);
+}
+
+/* Says which name was meant, or nothing where none is near. */
+static void usage_fault_nearest(const struct command *command, const char *fault,
+                                const char *subject, const char *const *names, size_t count) {
+  const char *nearest = bw_nearest(subject, names, count);
+  char meant[64];
+  if (nearest != NULL) snprintf(meant, sizeof meant, "did you mean '%s'?", nearest);
+  usage_fault(command, fault, subject, nearest == NULL ? NULL : meant);
+}
+
+/* True when `word` is the option's name, alone or (behind '=') with its value. */
+static bool option_named(const struct option *option, const char *word, size_t name_length) {
+  if (option->short_name != NULL && strcmp(word, option->short_name) == 0) return true;
+  return strlen(option->name) == name_length && strncmp(word, option->name, name_length) == 0;
+}
+
+static const struct option *find_option(const struct command *command, const char *word) {
+  size_t length = strcspn(word, "=");
+  for (size_t i = 0; i < OPTION_COUNT; i++)
+    if (option_applies(&options[i], command) && option_named(&options[i], word, length))
+      return &options[i];
+  return NULL;
+}
+
+static bool unknown_option(const struct command *command, const char *word) {
+  const char *names[OPTION_COUNT];
+  size_t count = 0;
+  for (size_t i = 0; i < OPTION_COUNT; i++)
+    if (option_applies(&options[i], command)) names[count++] = options[i].name;
+  usage_fault_nearest(command, "unknown option", word, names, count);
+  return false;
+}
+
+/* Takes the option at words[0]; how many words it used, 0 on a fault. */
+static int parse_option(const struct command *command, int count, char *const *words,
+                        struct request *request) {
+  const struct option *option = find_option(command, words[0]);
+  if (option == NULL) return unknown_option(command, words[0]) ? 1 : 0;
+  const char *value = strchr(words[0], '=');
+  if (value != NULL) value++;
+  int used = 1;
+  if (option->value == NULL && value != NULL) {
+    usage_fault(command, "no value is taken by", option->name, NULL);
+    return 0;
+  }
+  if (option->value != NULL && value == NULL) {
+    if (count < 2) {
+      usage_fault(command, "a value is missing behind", option->name, NULL);
+      return 0;
+    }
+    value = words[1];
+    used = 2;
+  }
+  const char *expected = option->take(request, value);
+  if (expected == NULL) return used;
+  fprintf(stderr, "blankwright: '%s' was given '", option->name);
+  messages_print_harmless(stderr, value);
+  fprintf(stderr, "', expected %s\n", expected);
+  return 0;
+}
+
+static bool take_operand(const struct command *command, const char *word, struct request *request) {
+  if (command == NULL || request->operand != NULL) {
+    usage_fault(command, "one word too many:", word, NULL);
+    return false;
+  }
+  request->operand = word;
+  return true;
+}
+
+static bool check_whole(const struct command *command, const struct request *request) {
+  if (request->help || request->version) return true;
+  if (request->options.most && request->options.sets != 0) {
+    usage_fault(command, "--sets does not go with", "--most", NULL);
+    return false;
+  }
+  if (command != NULL && request->operand == NULL) {
+    usage_fault(command, "something is missing:", command->operand, command->operand_meaning);
+    return false;
+  }
+  return true;
+}
+
+bool options_parse(const struct command *command, int count, char *const *words,
+                   struct request *request) {
+  bool only_operands = false;
+  for (int i = 0; i < count;) {
+    const char *word = words[i];
+    if (!only_operands && strcmp(word, "--") == 0) {
+      only_operands = true;
+      i++;
+    } else if (!only_operands && word[0] == '-' && word[1] != '\0') {
+      int used = parse_option(command, count - i, words + i, request);
+      if (used == 0) return false;
+      i += used;
+    } else {
+      if (!take_operand(command, word, request)) return false;
+      i++;
+    }
+  }
+  return check_whole(command, request);
+}
+
+/* ---- help ---- */
+
+static void option_help(FILE *file, const struct option *option) {
+  char name[32];
+  snprintf(name, sizeof name, "%s%s%s%s%s", option->short_name == NULL ? "" : option->short_name,
+           option->short_name == NULL ? "" : ", ", option->name, option->value == NULL ? "" : " ",
+           option->value == NULL ? "" : option->value);
+  fprintf(file, "  %-14s %s\n", name, option->meaning);
+}
+
+static void command_help(FILE *file, const struct command *command) {
+  fprintf(file, "blankwright %s: %s\n\n", command->name, command->purpose);
+  fprintf(file, "  for example: blankwright %s\n\n", command->example);
+  fprintf(file, "usage: blankwright %s %s", command->name, command->operand);
+  for (size_t i = 0; i < OPTION_COUNT; i++)
+    if (options[i].command == command)
+      fprintf(file, " [%s%s%s]", options[i].name, options[i].value == NULL ? "" : " ",
+              options[i].value == NULL ? "" : options[i].value);
+  fprintf(file, "\n\n  %-14s %s\n", command->operand, command->operand_meaning);
+  for (size_t i = 0; i < OPTION_COUNT; i++)
+    if (option_applies(&options[i], command)) option_help(file, &options[i]);
+}
+
+static void program_help(FILE *file) {
+  fputs("blankwright: from the parts of a run of small wooden goods to a proved cutting plan\n\n",
+        file);
+  fprintf(file, "  for example: blankwright %s\n\n", command_plan.example);
+  fputs("usage: blankwright COMMAND ...\n\n", file);
+  for (size_t i = 0; commands[i] != NULL; i++)
+    fprintf(file, "  %-5s %-10s %s\n", commands[i]->name, commands[i]->operand,
+            commands[i]->purpose);
+  fputs("\n", file);
+  for (size_t i = 0; i < OPTION_COUNT; i++)
+    if (options[i].command == NULL) option_help(file, &options[i]);
+  fputs("\nA command's own options: blankwright COMMAND --help\n", file);
+}
+
+static void exit_help(FILE *file) {
+  fputs("\nexit status: 0 done, 1 no plan exists, 2 bad input or usage, 3 could not write\n", file);
+}
+
+void options_help(FILE *file, const struct command *command) {
+  if (command == NULL)
+    program_help(file);
+  else
+    command_help(file, command);
+  exit_help(file);
+}

@@ -1,0 +1,34 @@
+/* Sizes a part may be cut to: one choice per stock and way of holding. */
+#ifndef BLANKWRIGHT_MODEL_BLANK_H
+#define BLANKWRIGHT_MODEL_BLANK_H
+
+#include "model/project.h"
+
+enum role { ROLE_PART, ROLE_BLANK, ROLE_LOAD, ROLE_OFFCUT };
+
+/* One size that serves one part's demand from one stock. Lengths are along the part's
+ * own length; `turned` says that this length lies across the stock. */
+struct blank {
+  size_t part;
+  size_t stock;
+  enum role role;                 /* ROLE_PART for way saw, else ROLE_BLANK */
+  enum hold hold;                 /* ENDS, SIDES, ALL or TAPE; AUTO for ROLE_PART */
+  size_t clamp;                   /* index into clamps; SIZE_MAX for tape, parts of way saw and the stated default clamp */
+  length_t length, width;         /* of the sawn piece, raised to mark_step */
+  length_t margin_ends;           /* finished outline to the piece's end, at least */
+  length_t margin_sides;
+  length_t reach;                 /* e: furthest any cutter goes outside the outline */
+  length_t cutter_diameter;       /* of the profile cutter; 0 for way saw */
+  bool may_lie_straight;          /* part's length along the stock's length */
+  bool may_lie_turned;
+};
+
+/* Why a stock cannot yield a part. */
+enum refusal { REFUSAL_NONE, REFUSAL_WOOD, REFUSAL_TOO_THICK, REFUSAL_TOO_THIN, REFUSAL_TOO_LONG, REFUSAL_TOO_WIDE, REFUSAL_SAW, REFUSAL_CLAMP };
+
+struct blanks {
+  struct blank *items;
+  size_t count, room;
+};
+
+#endif

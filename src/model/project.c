@@ -1,0 +1,54 @@
+#include "model/project.h"
+
+#include "base/text.h"
+
+#define WHOLE_SHARE INT64_C(100000) /* 100 % in thousandths of a percent */
+#define NEEDED_MOST (INT64_MAX / 4)
+
+int64_t project_needed(const struct project *project, size_t part, int64_t sets) {
+  int64_t kept = WHOLE_SHARE - project->shop.spoilage;
+  int64_t needed = 0;
+  if (__builtin_mul_overflow(sets, WHOLE_SHARE, &needed) || needed > NEEDED_MOST)
+    return NEEDED_MOST;
+  needed = (needed + kept - 1) / kept;
+  if (__builtin_mul_overflow(needed, project->parts[part].per_set, &needed) ||
+      __builtin_add_overflow(needed, project->parts[part].spares, &needed) || needed > NEEDED_MOST)
+    return NEEDED_MOST;
+  return needed;
+}
+
+bool part_takes_wood(const struct part *part, const char *wood) {
+  for (size_t i = 0; i < part->wood_count; i++)
+    if (text_equal_fold(part->woods[i], wood)) return true;
+  return part->wood_count == 0;
+}
+
+const char *grain_text(enum grain grain) {
+  static const char *const texts[] = {"along", "across", "any"};
+  return texts[grain];
+}
+
+const char *way_text(enum way way) {
+  static const char *const texts[] = {"saw", "blank", "gang"};
+  return texts[way];
+}
+
+const char *hold_text(enum hold hold) {
+  static const char *const texts[] = {"auto", "ends", "sides", "all", "tape"};
+  return texts[hold];
+}
+
+const char *source_text(enum source source) {
+  static const char *const texts[] = {"rack", "yard"};
+  return texts[source];
+}
+
+const char *stock_kind_text(enum stock_kind kind) {
+  static const char *const texts[] = {"plank", "sheet"};
+  return texts[kind];
+}
+
+const char *price_per_text(enum price_per per) {
+  static const char *const texts[] = {"each", "m", "ft", "m2", "ft2", "m3", "bf"};
+  return texts[per];
+}

@@ -1,0 +1,148 @@
+#include "nest/branch.h"
+
+#include <math.h>
+
+#include "nest/lattice.h"
+#include "nest/tolerance.h"
+
+enum { NODE_ROUNDS = 60, POOL_NODES = 60, MOST_OPEN = 4096 };
+
+struct branch_node {
+  struct region region;
+  cost_t bound;
+  bool closed;
+};
+
+struct tree {
+  struct branch_node *nodes;
+  size_t count, room;
+  cost_t left_open;      /* least bound of leaves that could not be settled */
+};
+
+static cost_t least_bound(const struct search *search, const struct tree *tree, size_t *at) {
+  cost_t least = tree->left_open < search->best_cost ? tree->left_open : search->best_cost;
+  *at = SIZE_MAX;
+  cost_t best = search->best_cost;
+  for (size_t i = 0; i < tree->count; i++) {
+    if (tree->nodes[i].closed || tree->nodes[i].bound >= best) continue;
+    best = tree->nodes[i].bound;
+    *at = i;
+  }
+  return best < least ? best : least;
+}
+
+static void add_node(struct search *search, struct tree *tree, const struct region *region,
+                     cost_t bound) {
+  struct branch_node *node = ARENA_PUSH(search->arena, tree->nodes, tree->count, tree->room);
+  node->region = *region;
+  node->bound = bound;
+}
+
+static double used_of(const struct search *search, const struct generated *generated, size_t s) {
+  double used = 0;
+  for (size_t c = 0; c < generated->value_count; c++)
+    if (search->columns->items[c].stock == s) used += generated->value[c];
+  return used;
+}
+
+/* The stock whose count is furthest from whole; else, among whole ones, one that is not
+ * fixed yet; SIZE_MAX when all are fixed. */
+static size_t choose_stock(const struct search *search, const struct region *region,
+                           const struct generated *generated, double *used) {
+  size_t best = SIZE_MAX;
+  double furthest = TOLERANCE_WHOLE;
+  size_t unfixed = SIZE_MAX;
+  double unfixed_used = 0;
+  for (size_t s = 0; s < search->problem->stock_count; s++) {
+    if (region->least[s] == region->most[s]) continue;
+    if (search->problem->stocks[s].cost > search->best_cost) continue;
+    double value = used_of(search, generated, s);
+    double distance = fabs(value - round(value));
+    if (distance > furthest) {
+      furthest = distance;
+      best = s;
+      *used = value;
+    }
+    if (unfixed == SIZE_MAX || value > unfixed_used) {
+      unfixed = s;
+      unfixed_used = value;
+    }
+  }
+  if (best != SIZE_MAX) return best;
+  *used = unfixed_used;
+  return unfixed;
+}
+
+static void split(struct search *search, struct tree *tree, const struct region *region, size_t s,
+                  double used, cost_t bound) {
+  int64_t low = (int64_t)floor(used + TOLERANCE_WHOLE);
+  bool whole = fabs(used - round(used)) <= TOLERANCE_WHOLE;
+  if (low < region->least[s]) low = region->least[s];
+  if (low > region->most[s]) low = region->most[s];
+  int64_t bounds[3][2] = {{region->least[s], low}, {low + 1, region->most[s]}, {1, 0}};
+  if (whole) {
+    bounds[0][1] = low - 1;
+    bounds[2][0] = bounds[2][1] = low;
+  }
+  for (size_t part = 0; part < 3; part++) {
+    if (bounds[part][0] > bounds[part][1]) continue;
+    struct region child = region_copy(search->arena, search->problem, region);
+    child.least[s] = bounds[part][0];
+    child.most[s] = bounds[part][1];
+    add_node(search, tree, &child, bound);
+  }
+}
+
+/* Solves one node; what stays open is split or left as a leaf. */
+static void solve_node(struct search *search, struct tree *tree, size_t at) {
+  struct region region = tree->nodes[at].region;
+  cost_t bound = tree->nodes[at].bound;
+  struct arena_mark mark = arena_mark(search->scratch);
+  struct generated generated;
+  generate(search, &region, NODE_ROUNDS, &generated);
+  if (generated.bound > bound) bound = generated.bound;
+  bound = lattice_raise(search->scratch, search->problem, region.least, region.most, bound,
+                        search->best_cost);
+  if (bound < search->best_cost) {
+    finish_with_pool(search, &region, POOL_NODES);
+    dive(search, &region);
+  }
+  if (bound < search->best_cost) {
+    double used = 0;
+    size_t s = choose_stock(search, &region, &generated, &used);
+    if (s == SIZE_MAX)
+      tree->left_open = bound < tree->left_open ? bound : tree->left_open;
+    else
+      split(search, tree, &region, s, used, bound);
+  }
+  arena_release(search->scratch, mark);
+}
+
+void branch(struct search *search, const struct region *root, int nodes, cost_t *bound,
+            void (*report)(void *data, const struct search *search, cost_t bound), void *data) {
+  struct tree tree = {NULL, 0, 0, COST_UNKNOWN};
+  struct region region = region_copy(search->arena, search->problem, root);
+  /* a plan no dearer than the best uses no more than this of each stock; what is given as
+   * it is stays open, since a region may have no plan without it */
+  for (size_t s = 0; s < search->problem->stock_count; s++) {
+    const struct nest_stock *stock = &search->problem->stocks[s];
+    if (stock->given != NULL) continue;
+    int64_t most = 0;
+    for (size_t d = 0; d < search->problem->demand_count; d++) most += region.demand[d];
+    if (stock->cost > 0 && search->best_cost / stock->cost < most) most = search->best_cost / stock->cost;
+    if (region.most[s] > most) region.most[s] = most;
+  }
+  add_node(search, &tree, &region, *bound);
+  for (int n = 0; n < nodes && tree.count < MOST_OPEN; n++) {
+    size_t at = 0;
+    cost_t least = least_bound(search, &tree, &at);
+    if (least > *bound) *bound = least;
+    if (at == SIZE_MAX || search_steps(search) >= search->steps_allowed) break;
+    tree.nodes[at].closed = true;
+    solve_node(search, &tree, at);
+    if (report != NULL) report(data, search, *bound);
+  }
+  size_t at = 0;
+  cost_t least = least_bound(search, &tree, &at);
+  if (least > *bound) *bound = least;
+}

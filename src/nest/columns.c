@@ -1,0 +1,140 @@
+#include "nest/columns.h"
+
+#include <string.h>
+
+struct columns *columns_create(struct arena *arena, const struct nest_problem *problem) {
+  struct columns *columns = ARENA_NEW(arena, struct columns);
+  columns->arena = arena;
+  columns->problem = problem;
+  return columns;
+}
+
+static uint64_t hash_counts(size_t stock, const int64_t *counts, size_t demands) {
+  uint64_t hash = stock + 0x9E3779B97F4A7C15U;
+  for (size_t d = 0; d < demands; d++) {
+    hash ^= (uint64_t)counts[d] + (hash << 6) + (hash >> 2);
+    hash *= 0xBF58476D1CE4E5B9U;
+  }
+  return hash;
+}
+
+size_t columns_add(struct columns *columns, size_t stock, const struct node *root,
+                   const int64_t *counts, bool *added) {
+  const struct nest_problem *problem = columns->problem;
+  uint64_t hash = hash_counts(stock, counts, problem->demand_count);
+  int64_t cuts = cutting_count_cuts(root);
+  *added = false;
+  for (size_t c = columns->count; c-- > 0;) {
+    const struct column *known = &columns->items[c];
+    if (known->hash == hash && known->stock == stock && known->cuts <= cuts &&
+        memcmp(known->counts, counts, problem->demand_count * sizeof *counts) == 0)
+      return c;
+  }
+  struct column *column = ARENA_PUSH(columns->arena, columns->items, columns->count, columns->room);
+  column->stock = stock;
+  column->root = cutting_copy(columns->arena, root, 0, 0);
+  column->counts = ARENA_ARRAY(columns->arena, problem->demand_count, int64_t);
+  memcpy(column->counts, counts, problem->demand_count * sizeof *counts);
+  column->cuts = cuts;
+  column->cost = problem->stocks[stock].cost + cuts * problem->cut_cost;
+  column->hash = hash;
+  *added = true;
+  return columns->count - 1;
+}
+
+void uses_add(struct arena *arena, struct uses *uses, size_t column, int64_t times) {
+  for (size_t u = 0; u < uses->count; u++)
+    if (uses->items[u].column == column) {
+      uses->items[u].times += times;
+      return;
+    }
+  *ARENA_PUSH(arena, uses->items, uses->count, uses->room) = (struct use){column, times};
+}
+
+cost_t uses_cost(const struct columns *columns, const struct uses *uses) {
+  const struct nest_problem *problem = columns->problem;
+  cost_t total = 0;
+  for (size_t s = 0; s < problem->stock_count; s++) {
+    int64_t pieces = 0;
+    for (size_t u = 0; u < uses->count; u++)
+      if (columns->items[uses->items[u].column].stock == s) pieces += uses->items[u].times;
+    total += nest_stock_cost(&problem->stocks[s], pieces);
+  }
+  for (size_t u = 0; u < uses->count; u++)
+    total += problem->cut_cost * columns->items[uses->items[u].column].cuts * uses->items[u].times;
+  return total;
+}
+
+void uses_count(const struct columns *columns, const struct uses *uses, int64_t *counts) {
+  size_t demands = columns->problem->demand_count;
+  memset(counts, 0, demands * sizeof *counts);
+  for (size_t u = 0; u < uses->count; u++)
+    for (size_t d = 0; d < demands; d++)
+      counts[d] += uses->items[u].times * columns->items[uses->items[u].column].counts[d];
+}
+
+static int64_t pieces_of(const struct column *column, size_t demands) {
+  int64_t pieces = 0;
+  for (size_t d = 0; d < demands; d++) pieces += column->counts[d];
+  return pieces;
+}
+
+/* The used layout with the fewest pieces that has some to spare; SIZE_MAX for none. A
+ * layout all of whose pieces are to spare comes before any other. */
+static size_t next_to_clip(const struct columns *columns, const struct uses *uses,
+                           const int64_t *spare) {
+  size_t demands = columns->problem->demand_count;
+  size_t best = SIZE_MAX;
+  int64_t best_rank = INT64_MAX;
+  for (size_t u = 0; u < uses->count; u++) {
+    const struct column *column = &columns->items[uses->items[u].column];
+    int64_t kept = 0;
+    int64_t taken = 0;
+    if (uses->items[u].times == 0) continue;
+    for (size_t d = 0; d < demands; d++) {
+      int64_t out = column->counts[d] < spare[d] ? column->counts[d] : spare[d];
+      taken += out;
+      kept += column->counts[d] - out;
+    }
+    if (taken == 0) continue;
+    if (kept > 0 && columns->problem->stocks[column->stock].given != NULL) continue;
+    int64_t rank = kept == 0 ? -column->cost : pieces_of(column, demands);
+    if (rank < best_rank) {
+      best_rank = rank;
+      best = u;
+    }
+  }
+  return best;
+}
+
+void uses_clip(struct columns *columns, struct uses *uses, const int64_t *demand) {
+  size_t demands = columns->problem->demand_count;
+  int64_t *spare = ARENA_ARRAY(columns->arena, demands, int64_t);
+  int64_t *limit = ARENA_ARRAY(columns->arena, demands, int64_t);
+  uses_count(columns, uses, spare);
+  for (size_t d = 0; d < demands; d++) spare[d] = spare[d] > demand[d] ? spare[d] - demand[d] : 0;
+  for (size_t u = next_to_clip(columns, uses, spare); u != SIZE_MAX;
+       u = next_to_clip(columns, uses, spare)) {
+    size_t number = uses->items[u].column;
+    const struct column column = columns->items[number];
+    int64_t *counts = ARENA_ARRAY(columns->arena, demands, int64_t);
+    int64_t kept = 0;
+    for (size_t d = 0; d < demands; d++) {
+      limit[d] = column.counts[d] > spare[d] ? column.counts[d] - spare[d] : 0;
+      spare[d] -= column.counts[d] - limit[d];
+      kept += limit[d];
+      counts[d] = column.counts[d];
+    }
+    uses->items[u].times--;
+    if (kept == 0) continue;
+    struct node root = cutting_copy(columns->arena, &column.root, 0, 0);
+    bool added = false;
+    pricer_clip(columns->arena, columns->problem, &columns->problem->stocks[column.stock], limit,
+                &root, counts);
+    uses_add(columns->arena, uses, columns_add(columns, column.stock, &root, counts, &added), 1);
+  }
+  size_t left = 0;
+  for (size_t u = 0; u < uses->count; u++)
+    if (uses->items[u].times > 0) uses->items[left++] = uses->items[u];
+  uses->count = left;
+}

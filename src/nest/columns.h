@@ -1,0 +1,53 @@
+/* The pool of layouts found so far, and plans made of them. */
+#ifndef BLANKWRIGHT_NEST_COLUMNS_H
+#define BLANKWRIGHT_NEST_COLUMNS_H
+
+#include "nest/pricer.h"
+
+struct column {
+  size_t stock;
+  struct node root;
+  int64_t *counts;       /* per demand */
+  int64_t cuts;
+  cost_t cost;           /* one piece of stock and the cuts */
+  uint64_t hash;
+};
+
+struct columns {
+  struct arena *arena;
+  const struct nest_problem *problem;
+  struct column *items;
+  size_t count, room;
+};
+
+struct columns *columns_create(struct arena *arena, const struct nest_problem *problem);
+
+/* Takes a layout in and returns its number; an equal one (same stock and counts, no more
+ * cuts) is found instead of added, *added says which. Tree and counts are copied. */
+size_t columns_add(struct columns *columns, size_t stock, const struct node *root,
+                   const int64_t *counts, bool *added);
+
+/* How often each layout is cut. */
+struct use {
+  size_t column;
+  int64_t times;
+};
+
+struct uses {
+  struct use *items;
+  size_t count, room;
+};
+
+void uses_add(struct arena *arena, struct uses *uses, size_t column, int64_t times);
+
+/* Exact cost: whole packs, trims and cuts. */
+cost_t uses_cost(const struct columns *columns, const struct uses *uses);
+
+/* Pieces made per demand. */
+void uses_count(const struct columns *columns, const struct uses *uses, int64_t *counts);
+
+/* Takes pieces beyond the demand out again, whole layouts first, then from the layouts
+ * with the fewest pieces, so that what is left over is large. */
+void uses_clip(struct columns *columns, struct uses *uses, const int64_t *demand);
+
+#endif

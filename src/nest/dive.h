@@ -1,0 +1,17 @@
+/* Whole plans from fractional ones: layouts are fixed a few at a time and what is left is
+ * priced anew. */
+#ifndef BLANKWRIGHT_NEST_DIVE_H
+#define BLANKWRIGHT_NEST_DIVE_H
+
+#include "nest/generate.h"
+
+/* Dives from a region's linear program. A plan cheaper than the best known becomes the best. */
+void dive(struct search *search, const struct region *region);
+
+/* Looks for a better whole plan over the layouts at hand by branch and cut. */
+void finish_with_pool(struct search *search, const struct region *region, int64_t nodes);
+
+/* Keeps a complete plan when it is cheaper than the best; takes surplus pieces out first. */
+void keep_plan(struct search *search, struct uses *uses);
+
+#endif

@@ -1,0 +1,456 @@
+#include "nest/flawed.h"
+
+#include <string.h>
+
+/* A rectangle by its edges, in usable coordinates. */
+struct area {
+  length_t low[2];
+  length_t high[2];
+};
+
+/* What is known of a flawed area divided next along `along` in so many stages. */
+struct memo {
+  struct area area;
+  int stages;
+  enum division along;
+  cost_t bound;
+  cost_t worth;
+  struct memo *next;
+};
+
+enum { MEMO_BUCKETS = 4096 };
+
+struct flawed {
+  const struct nest_stock *stock;
+  struct staged *staged;
+  cost_t cut_cost;
+  const cost_t *option_worth;
+  struct memo **buckets;
+  struct arena *scratch;         /* of the search that runs */
+  length_t largest_core[2];
+  int64_t steps;
+  int64_t steps_allowed;
+};
+
+/* Places where a part of a row may start, ascending: the row's own start or a place
+ * behind a flaw, and from there any sum of parts. */
+struct starts {
+  length_t *at;
+  size_t count;
+  size_t *base;                  /* indexes of places behind flaws */
+  size_t base_count;
+};
+
+/* How a row reaches a start: the start before and whether the part between is waste. */
+struct reach {
+  cost_t worth;
+  uint32_t before;
+  bool waste;
+};
+
+struct row_result {
+  cost_t worth;
+  size_t end;                    /* last start reached */
+  bool takes_rest;               /* the part from there to the row's end is used */
+};
+
+static length_t kerf_along(const struct flawed *flawed, enum division along) {
+  return along == DIVIDE_LENGTH ? flawed->stock->kerf_crosscut : flawed->stock->kerf_rip;
+}
+
+static enum division other(enum division along) {
+  return along == DIVIDE_LENGTH ? DIVIDE_WIDTH : DIVIDE_LENGTH;
+}
+
+static length_t extent(const struct area *area, enum division along) {
+  return area->high[along] - area->low[along];
+}
+
+static bool may_divide(const struct flawed *flawed, enum division along, const struct area *area) {
+  const struct nest_rules *rules = &flawed->stock->rules;
+  length_t across = extent(area, other(along));
+  if (along == DIVIDE_WIDTH) return rules->rip_min_length <= 0 || across >= rules->rip_min_length;
+  return rules->crosscut_capacity <= 0 || across <= rules->crosscut_capacity;
+}
+
+static length_t flaw_low(const struct nest_flaw *flaw, int d) { return d == 0 ? flaw->x : flaw->y; }
+
+static length_t flaw_high(const struct nest_flaw *flaw, int d) {
+  return d == 0 ? flaw->x + flaw->length : flaw->y + flaw->width;
+}
+
+static bool overlaps(const struct area *area, const struct nest_flaw *flaw) {
+  for (int d = 0; d < 2; d++)
+    if (flaw_high(flaw, d) <= area->low[d] || flaw_low(flaw, d) >= area->high[d]) return false;
+  return true;
+}
+
+static bool is_clear(const struct flawed *flawed, const struct area *area) {
+  for (size_t f = 0; f < flawed->stock->flaw_count; f++)
+    if (overlaps(area, &flawed->stock->flaws[f])) return false;
+  return true;
+}
+
+/* Whether an option may lie with its low corner at (x, y). */
+static bool option_is_clear(const struct flawed *flawed, const struct nest_option *option,
+                            length_t x, length_t y) {
+  struct area whole = {{x, y}, {x + option->length, y + option->width}};
+  struct area core = {{x + option->core_x, y + option->core_y},
+                      {whole.high[0] - option->core_x, whole.high[1] - option->core_y}};
+  for (size_t f = 0; f < flawed->stock->flaw_count; f++) {
+    const struct nest_flaw *flaw = &flawed->stock->flaws[f];
+    if (overlaps(flaw->rim_ok ? &core : &whole, flaw)) return false;
+  }
+  return true;
+}
+
+/* Places behind flaws inside an area, along a direction; at most one per flaw and distinct
+ * core. Returns how many. */
+static size_t places_behind_flaws(const struct flawed *flawed, const struct area *area,
+                                  enum division along, length_t *places) {
+  size_t count = 0;
+  const struct nest_stock *stock = flawed->stock;
+  for (size_t f = 0; f < stock->flaw_count; f++) {
+    const struct nest_flaw *flaw = &stock->flaws[f];
+    if (!overlaps(area, flaw)) continue;
+    places[count++] = flaw_high(flaw, along);
+    if (!flaw->rim_ok) continue;
+    for (size_t o = 0; o < stock->option_count; o++) {
+      length_t core = along == DIVIDE_LENGTH ? stock->options[o].core_x : stock->options[o].core_y;
+      places[count++] = flaw_high(flaw, along) - core;
+    }
+  }
+  size_t kept = 0;
+  for (size_t i = 0; i < count; i++)
+    if (places[i] > area->low[along] && places[i] < area->high[along]) places[kept++] = places[i];
+  return length_sort_unique(places, kept);
+}
+
+static size_t most_places(const struct flawed *flawed) {
+  return flawed->stock->flaw_count * (1 + flawed->stock->option_count) + 1;
+}
+
+static struct starts make_starts(struct flawed *flawed, const struct area *area, enum division along) {
+  const struct raster *raster = staged_sizes(flawed->staged, along)->raster;
+  struct arena *arena = flawed->scratch;
+  length_t *base = ARENA_ARRAY(arena, most_places(flawed) + 1, length_t);
+  size_t base_count = places_behind_flaws(flawed, area, along, base);
+  struct starts starts = {NULL, 0, NULL, 0};
+  starts.at = ARENA_ARRAY(arena, (base_count + 1) * raster->count, length_t);
+  for (size_t b = 0; b <= base_count; b++) {
+    length_t from = b == base_count ? area->low[along] : base[b];
+    for (size_t i = 0; i < raster->count && from + raster->point[i] <= area->high[along] + raster->kerf; i++)
+      starts.at[starts.count++] = from + raster->point[i];
+  }
+  starts.count = length_sort_unique(starts.at, starts.count);
+  starts.base = ARENA_ARRAY(arena, base_count + 1, size_t);
+  for (size_t i = 0, b = 0; i < starts.count && b < base_count; i++)
+    if (starts.at[i] == base[b]) {
+      starts.base[starts.base_count++] = i;
+      b++;
+    }
+  flawed->steps += (int64_t)starts.count;
+  return starts;
+}
+
+static struct memo **find_memo(const struct flawed *flawed, const struct area *area, int stages,
+                               enum division along) {
+  uint64_t hash = (uint64_t)stages * 31 + (uint64_t)along;
+  for (int d = 0; d < 2; d++)
+    hash = (hash * 0x9E3779B97F4A7C15U) ^ ((uint64_t)area->low[d] * 131 + (uint64_t)area->high[d]);
+  hash ^= hash >> 29;
+  struct memo **at = &flawed->buckets[hash % MEMO_BUCKETS];
+  while (*at != NULL && !((*at)->stages == stages && (*at)->along == along &&
+                          memcmp(&(*at)->area, area, sizeof *area) == 0))
+    at = &(*at)->next;
+  return at;
+}
+
+/* The best single piece of exactly the area's extent along, with its trims across. */
+struct single {
+  cost_t worth;
+  size_t option;
+  length_t at;                   /* low edge across */
+};
+
+static void offer_single(const struct flawed *flawed, const struct area *area, enum division along,
+                         size_t o, length_t at, struct single *best) {
+  const struct nest_option *option = &flawed->stock->options[o];
+  enum division across = other(along);
+  length_t size = across == DIVIDE_LENGTH ? option->length : option->width;
+  length_t before = at - area->low[across];
+  length_t behind = area->high[across] - at - size;
+  if (behind < 0 || (before != 0 && before < kerf_along(flawed, across))) return;
+  cost_t worth = flawed->option_worth[o] - (before > 0 ? flawed->cut_cost : 0) -
+                 (behind > 0 ? flawed->cut_cost : 0);
+  if ((before > 0 || behind > 0) && !may_divide(flawed, across, area)) return;
+  length_t corner[2];
+  corner[along] = area->low[along];
+  corner[across] = at;
+  if (worth > best->worth && option_is_clear(flawed, option, corner[0], corner[1])) {
+    best->worth = worth;
+    best->option = o;
+    best->at = at;
+  }
+}
+
+static struct single best_single(struct flawed *flawed, const struct area *area, enum division along) {
+  struct single best = {0, SIZE_MAX, 0};
+  enum division across = other(along);
+  struct arena_mark mark = arena_mark(flawed->scratch);
+  length_t *places = ARENA_ARRAY(flawed->scratch, most_places(flawed) + 1, length_t);
+  size_t place_count = places_behind_flaws(flawed, area, across, places);
+  for (size_t o = 0; o < flawed->stock->option_count; o++) {
+    const struct nest_option *option = &flawed->stock->options[o];
+    length_t exact = along == DIVIDE_LENGTH ? option->length : option->width;
+    length_t size = across == DIVIDE_LENGTH ? option->length : option->width;
+    if (exact != extent(area, along) || flawed->option_worth[o] <= best.worth) continue;
+    offer_single(flawed, area, along, o, area->low[across], &best);
+    offer_single(flawed, area, along, o, area->high[across] - size, &best);
+    for (size_t p = 0; p < place_count; p++)
+      offer_single(flawed, area, along, o, places[p], &best);
+  }
+  arena_release(flawed->scratch, mark);
+  flawed->steps += (int64_t)flawed->stock->option_count;
+  return best;
+}
+
+/* Which of the two numbers of a flawed part is wanted. */
+enum wanted { WANT_BOUND, WANT_WORTH };
+
+/* What an area is worth as a part of a row: `stages` are left in it and it is divided next
+ * along `along`. *guess is set when the number is only a guess from above. */
+static cost_t part_worth(struct flawed *flawed, const struct area *area, int stages,
+                         enum division along, enum wanted wanted, bool *guess) {
+  *guess = false;
+  if (is_clear(flawed, area))
+    return staged_worth(flawed->staged, stages, along, extent(area, 0), extent(area, 1));
+  if (stages == 0) return best_single(flawed, area, other(along)).worth;
+  const struct memo *known = *find_memo(flawed, area, stages, along);
+  if (known != NULL) return wanted == WANT_BOUND ? known->bound : known->worth;
+  *guess = true;
+  if (wanted == WANT_WORTH) return 0;
+  return staged_worth(flawed->staged, stages, along, extent(area, 0), extent(area, 1));
+}
+
+static struct area part_of(const struct area *row, enum division along, length_t low, length_t high) {
+  struct area part = *row;
+  part.low[along] = low;
+  part.high[along] = high;
+  return part;
+}
+
+static void reach_start(struct reach *reach, size_t from, size_t to, cost_t worth, bool waste) {
+  if (worth <= reach[to].worth) return;
+  reach[to].worth = worth;
+  reach[to].before = (uint32_t)from;
+  reach[to].waste = waste;
+}
+
+static void skip_to_bases(const struct flawed *flawed, const struct starts *starts, length_t kerf,
+                          struct reach *reach, size_t from) {
+  for (size_t b = 0; b < starts->base_count; b++) {
+    size_t to = starts->base[b];
+    if (starts->at[to] >= starts->at[from] + kerf)
+      reach_start(reach, from, to, reach[from].worth - flawed->cut_cost, true);
+  }
+}
+
+/* Extents beyond this are of no use to a part that is only a row of single pieces. */
+static length_t longest_use(const struct flawed *flawed, int stages, enum division along) {
+  const struct series_sizes *sizes = staged_sizes(flawed->staged, along);
+  return stages >= 2 || sizes->count == 0 ? INT64_MAX : sizes->size[sizes->count - 1];
+}
+
+static void extend_from(struct flawed *flawed, const struct area *row, int stages,
+                        enum division along, const struct starts *starts, struct reach *reach,
+                        size_t from, enum wanted wanted) {
+  length_t kerf = kerf_along(flawed, along);
+  length_t longest = longest_use(flawed, stages - 1, along);
+  const struct series_sizes *sizes = staged_sizes(flawed->staged, along);
+  size_t size = 0;
+  for (size_t to = from + 1; to < starts->count; to++) {
+    length_t end = starts->at[to] - kerf;
+    length_t part_extent = end - starts->at[from];
+    if (part_extent <= 0) continue;
+    if (end > row->high[along]) break;
+    if (stages == 1) {
+      while (size < sizes->count && sizes->size[size] < part_extent) size++;
+      if (size == sizes->count) break;
+      if (sizes->size[size] != part_extent) continue;
+    }
+    struct area part = part_of(row, along, starts->at[from], end);
+    if (part_extent > longest && is_clear(flawed, &part)) continue;
+    bool guess = false;
+    cost_t worth = part_worth(flawed, &part, stages - 1, other(along), wanted, &guess);
+    if (worth > 0) reach_start(reach, from, to, reach[from].worth + worth - flawed->cut_cost, false);
+  }
+  flawed->steps += (int64_t)(starts->count - from);
+}
+
+static struct row_result run_row(struct flawed *flawed, const struct area *row, int stages,
+                                 enum division along, const struct starts *starts,
+                                 struct reach *reach, enum wanted wanted) {
+  struct row_result best = {0, 0, false};
+  bool divides = may_divide(flawed, along, row);
+  for (size_t i = 0; i < starts->count; i++)
+    reach[i] = (struct reach){i == 0 ? 0 : COST_NEVER, 0, false};
+  for (size_t i = 0; i < (divides ? starts->count : 1); i++) {
+    if (reach[i].worth <= COST_NEVER) continue;
+    bool guess = false;
+    if (reach[i].worth > best.worth) best = (struct row_result){reach[i].worth, i, false};
+    if (starts->at[i] >= row->high[along]) continue; /* nothing is left behind it */
+    struct area rest = part_of(row, along, starts->at[i], row->high[along]);
+    cost_t with_rest =
+        reach[i].worth + part_worth(flawed, &rest, stages - 1, other(along), wanted, &guess);
+    if (with_rest > best.worth) best = (struct row_result){with_rest, i, true};
+    if (!divides) break;
+    skip_to_bases(flawed, starts, kerf_along(flawed, along), reach, i);
+    extend_from(flawed, row, stages, along, starts, reach, i, wanted);
+  }
+  return best;
+}
+
+static void look_into(struct flawed *flawed, const struct area *area, int stages, enum division along);
+
+/* Looks into every guessed part of the row's best path; false when there was none. */
+static bool settle_path(struct flawed *flawed, const struct area *row, int stages,
+                        enum division along, const struct starts *starts,
+                        const struct reach *reach, struct row_result best) {
+  bool any = false;
+  bool guess = false;
+  if (best.takes_rest) {
+    struct area rest = part_of(row, along, starts->at[best.end], row->high[along]);
+    part_worth(flawed, &rest, stages - 1, other(along), WANT_BOUND, &guess);
+    if (guess) look_into(flawed, &rest, stages - 1, other(along));
+    any = guess;
+  }
+  for (size_t at = best.end; at != 0; at = reach[at].before) {
+    if (reach[at].waste) continue;
+    struct area part = part_of(row, along, starts->at[reach[at].before],
+                               starts->at[at] - kerf_along(flawed, along));
+    part_worth(flawed, &part, stages - 1, other(along), WANT_BOUND, &guess);
+    if (guess) look_into(flawed, &part, stages - 1, other(along));
+    any = any || guess;
+  }
+  return any;
+}
+
+/* Bound and worth of a row with flaws. */
+static void solve_row(struct flawed *flawed, const struct area *row, int stages, enum division along,
+                      cost_t *worth, cost_t *bound) {
+  struct starts starts = make_starts(flawed, row, along);
+  struct reach *reach = ARENA_ARRAY(flawed->scratch, starts.count, struct reach);
+  struct row_result best;
+  do {
+    best = run_row(flawed, row, stages, along, &starts, reach, WANT_BOUND);
+  } while (flawed->steps < flawed->steps_allowed &&
+           settle_path(flawed, row, stages, along, &starts, reach, best));
+  *bound = best.worth;
+  *worth = run_row(flawed, row, stages, along, &starts, reach, WANT_WORTH).worth;
+}
+
+static void look_into(struct flawed *flawed, const struct area *area, int stages, enum division along) {
+  struct memo **at = find_memo(flawed, area, stages, along);
+  if (*at != NULL) return;
+  cost_t worth = 0;
+  cost_t bound = 0;
+  solve_row(flawed, area, stages, along, &worth, &bound);
+  at = find_memo(flawed, area, stages, along);
+  *at = ARENA_NEW(flawed->scratch, struct memo);
+  **at = (struct memo){*area, stages, along, bound, worth, NULL};
+}
+
+static void build_single(struct arena *arena, struct flawed *flawed, const struct area *area,
+                         enum division along, struct node *node) {
+  struct single best = best_single(flawed, area, along);
+  if (best.option == SIZE_MAX) return;
+  const struct nest_option *option = &flawed->stock->options[best.option];
+  enum division across = other(along);
+  length_t size = across == DIVIDE_LENGTH ? option->length : option->width;
+  length_t kerf = kerf_along(flawed, across);
+  length_t before = best.at - area->low[across];
+  length_t extents[2] = {before - kerf, size};
+  bool shifted = before > 0;
+  struct node *children =
+      cutting_divide(arena, node, across, kerf, shifted ? extents : extents + 1, shifted ? 2 : 1);
+  struct node *piece = children == NULL ? node : &children[shifted ? 1 : 0];
+  piece->kind = NODE_PIECE;
+  piece->blank = option->blank;
+  piece->turned = option->turned;
+}
+
+static void build_area(struct arena *arena, struct flawed *flawed, const struct area *area,
+                       int stages, enum division along, struct node *node);
+
+static void build_row(struct arena *arena, struct flawed *flawed, const struct area *row,
+                      int stages, enum division along, struct node *node) {
+  struct starts starts = make_starts(flawed, row, along);
+  struct reach *reach = ARENA_ARRAY(flawed->scratch, starts.count, struct reach);
+  struct row_result best = run_row(flawed, row, stages, along, &starts, reach, WANT_WORTH);
+  if (best.worth <= 0) return;
+  size_t count = best.takes_rest ? 1 : 0;
+  for (size_t at = best.end; at != 0; at = reach[at].before) count++;
+  length_t kerf = kerf_along(flawed, along);
+  struct area *parts = ARENA_ARRAY(flawed->scratch, count, struct area);
+  length_t *extents = ARENA_ARRAY(flawed->scratch, count, length_t);
+  bool *waste = ARENA_ARRAY(flawed->scratch, count, bool);
+  size_t slot = count;
+  if (best.takes_rest)
+    parts[--slot] = part_of(row, along, starts.at[best.end], row->high[along]);
+  for (size_t at = best.end; at != 0; at = reach[at].before) {
+    parts[--slot] = part_of(row, along, starts.at[reach[at].before], starts.at[at] - kerf);
+    waste[slot] = reach[at].waste;
+  }
+  for (size_t i = 0; i < count; i++) extents[i] = extent(&parts[i], along);
+  struct node *children = cutting_divide(arena, node, along, kerf, extents, count);
+  for (size_t i = 0; i < count; i++)
+    if (!waste[i])
+      build_area(arena, flawed, &parts[i], stages - 1, other(along),
+                 children == NULL ? node : &children[i]);
+}
+
+static void build_area(struct arena *arena, struct flawed *flawed, const struct area *area,
+                       int stages, enum division along, struct node *node) {
+  if (is_clear(flawed, area))
+    staged_build(arena, flawed->staged, stages, along, node);
+  else if (stages == 0)
+    build_single(arena, flawed, area, other(along), node);
+  else
+    build_row(arena, flawed, area, stages, along, node);
+}
+
+struct flawed *flawed_create(struct arena *arena, const struct nest_stock *stock,
+                             struct staged *staged, cost_t cut_cost) {
+  struct flawed *flawed = ARENA_NEW(arena, struct flawed);
+  flawed->stock = stock;
+  flawed->staged = staged;
+  flawed->cut_cost = cut_cost;
+  flawed->buckets = ARENA_ARRAY(arena, MEMO_BUCKETS, struct memo *);
+  return flawed;
+}
+
+int64_t flawed_steps(const struct flawed *flawed) { return flawed->steps; }
+
+void flawed_search(struct arena *arena, struct flawed *flawed, const cost_t *option_worth,
+                   int64_t steps, struct node *root, cost_t *worth, cost_t *bound) {
+  const struct nest_stock *stock = flawed->stock;
+  struct area whole = {{0, 0}, {stock->length, stock->width}};
+  int stages = stock->rules.stages == 0 || stock->rules.stages > 3 ? 3 : stock->rules.stages;
+  flawed->option_worth = option_worth;
+  flawed->scratch = arena;
+  flawed->steps_allowed = flawed->steps + steps;
+  memset(flawed->buckets, 0, MEMO_BUCKETS * sizeof *flawed->buckets);
+  cost_t found[2] = {-1, -1};
+  *bound = 0;
+  for (int d = 0; d < 2; d++) {
+    if (d == DIVIDE_LENGTH ? !stock->rules.crosscut_first : !stock->rules.rip_first) continue;
+    cost_t above = 0;
+    solve_row(flawed, &whole, stages, (enum division)d, &found[d], &above);
+    if (above > *bound) *bound = above;
+  }
+  enum division first = found[0] >= found[1] ? DIVIDE_LENGTH : DIVIDE_WIDTH;
+  *worth = found[first] > 0 ? found[first] : 0;
+  *root = (struct node){.kind = NODE_WASTE, .length = stock->length, .width = stock->width};
+  if (*worth > 0) build_row(arena, flawed, &whole, stages, first, root);
+}

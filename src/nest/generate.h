@@ -1,0 +1,52 @@
+/* Column generation: the linear program over layouts, layouts priced in as they are
+ * found to pay, and the bound that the shadow prices prove. */
+#ifndef BLANKWRIGHT_NEST_GENERATE_H
+#define BLANKWRIGHT_NEST_GENERATE_H
+
+#include "nest/columns.h"
+#include "nest/master.h"
+
+/* What all parts of a search share. The problem has a kind of stock for pieces that are not
+ * made, so that every region with enough of it has a plan. */
+struct search {
+  struct arena *arena;
+  struct arena *scratch;         /* released by whoever marks it, last in first out */
+  const struct nest_problem *problem;
+  struct pricer **pricers;       /* per stock */
+  struct columns *columns;
+  cost_t best_cost;              /* of the best complete plan; COST_UNKNOWN before there is one */
+  struct uses best;
+  int64_t steps;
+  int64_t steps_allowed;
+};
+
+#define COST_UNKNOWN (INT64_MAX / 4)
+
+/* A part of the problem: pieces wanted, and bounds on the pieces of each stock. */
+struct region {
+  int64_t *demand;
+  int64_t *least;
+  int64_t *most;
+};
+
+struct region region_copy(struct arena *arena, const struct nest_problem *problem,
+                          const struct region *region);
+
+struct generated {
+  cost_t bound;                  /* no plan of the region is cheaper; may be negative */
+  bool converged;                /* no layout pays any more */
+  double *value;                 /* per column at hand */
+  size_t value_count;
+};
+
+/* Runs at most `rounds` rounds, or until the bound reaches best_cost. Results live in the
+ * search's scratch arena, new columns in its pool. */
+void generate(struct search *search, const struct region *region, int rounds,
+              struct generated *generated);
+
+/* A master program of a region with every column at hand, in the scratch arena. */
+struct master *open_master(const struct search *search, const struct region *region);
+
+int64_t search_steps(const struct search *search);
+
+#endif

@@ -1,0 +1,136 @@
+#include "nest/lattice.h"
+
+enum { MOST_SUMS = 1 << 20 };
+
+static cost_t common_divisor(cost_t a, cost_t b) {
+  while (b != 0) {
+    cost_t rest = a % b;
+    a = b;
+    b = rest;
+  }
+  return a;
+}
+
+static int64_t pack_of(const struct nest_stock *stock) { return stock->pack < 1 ? 1 : stock->pack; }
+
+/* A pack's price: what stock adds to the cost in whole steps, trims apart. */
+static cost_t pack_price(const struct nest_stock *stock) {
+  return (stock->cost - stock->trim_cost) * pack_of(stock);
+}
+
+static int64_t packs(const struct nest_stock *stock, int64_t pieces) {
+  return (pieces + pack_of(stock) - 1) / pack_of(stock);
+}
+
+static cost_t next_multiple(cost_t value, cost_t step) {
+  if (value <= 0) return 0;
+  return (value + step - 1) / step * step;
+}
+
+/* Sums of pack prices in multiples of `unit`, from the least packs on: reached[i] tells
+ * whether base + i * unit is one. */
+struct sums {
+  cost_t base;
+  cost_t unit;
+  bool *reached;
+  size_t count;
+};
+
+static void add_packs(struct arena *arena, struct sums *sums, size_t step, int64_t most) {
+  if (step == 0 || most <= 0) return;
+  /* used[i]: the fewest packs of this kind needed to reach i; unlimited kinds never run out */
+  int64_t *used = ARENA_ARRAY(arena, sums->count, int64_t);
+  for (size_t i = 0; i < sums->count; i++) {
+    if (sums->reached[i]) continue;
+    used[i] = INT64_MAX;
+    if (i >= step && sums->reached[i - step] && used[i - step] < most) {
+      used[i] = used[i - step] + 1;
+      sums->reached[i] = true;
+    }
+  }
+}
+
+static cost_t least_sum(const struct nest_problem *problem, const int64_t *least) {
+  cost_t total = 0;
+  for (size_t s = 0; s < problem->stock_count; s++)
+    total += nest_stock_cost(&problem->stocks[s], least[s]);
+  return total;
+}
+
+/* Whether more than the least of a stock can be used at all within `room`. */
+static bool is_open(const struct nest_problem *problem, const int64_t *least, const int64_t *most,
+                    cost_t room, size_t s) {
+  return least[s] != most[s] && pack_price(&problem->stocks[s]) <= room;
+}
+
+static bool all_fixed(const struct nest_problem *problem, const int64_t *least, const int64_t *most,
+                      cost_t room) {
+  for (size_t s = 0; s < problem->stock_count; s++)
+    if (is_open(problem, least, most, room, s)) return false;
+  return true;
+}
+
+/* The largest amount that every pack price is a multiple of; packs too dear to be bought
+ * are left out. */
+static cost_t price_unit(const struct nest_problem *problem, const int64_t *least,
+                         const int64_t *most, cost_t room) {
+  cost_t unit = 0;
+  for (size_t s = 0; s < problem->stock_count; s++)
+    if (is_open(problem, least, most, room, s))
+      unit = common_divisor(unit, pack_price(&problem->stocks[s]));
+  return unit;
+}
+
+static void fill_sums(struct arena *arena, const struct nest_problem *problem, const int64_t *least,
+                      const int64_t *most, struct sums *sums) {
+  sums->reached = ARENA_ARRAY(arena, sums->count, bool);
+  sums->reached[0] = true;
+  for (size_t s = 0; s < problem->stock_count; s++) {
+    const struct nest_stock *stock = &problem->stocks[s];
+    int64_t more = packs(stock, most[s]) - packs(stock, least[s]);
+    size_t step = (size_t)(pack_price(stock) / sums->unit);
+    if (more > 0 && step < sums->count) add_packs(arena, sums, step, more);
+  }
+}
+
+/* With cuts that cost: the least over all sums of the sum and the whole cuts that lift it
+ * to the bound. */
+static cost_t raise_over_sums(const struct nest_problem *problem, const struct sums *sums,
+                              cost_t bound, cost_t above) {
+  cost_t best = above;
+  for (size_t i = 0; i < sums->count; i++) {
+    if (!sums->reached[i]) continue;
+    cost_t sum = sums->base + (cost_t)i * sums->unit;
+    cost_t cost = sum;
+    if (problem->cut_cost > 0)
+      cost += next_multiple(bound - sum, problem->cut_cost);
+    else if (sum < bound)
+      continue;
+    if (cost < best) best = cost;
+  }
+  return best;
+}
+
+cost_t lattice_raise(struct arena *arena, const struct nest_problem *problem, const int64_t *least,
+                     const int64_t *most, cost_t bound, cost_t above) {
+  cost_t base = least_sum(problem, least);
+  if (bound < base) bound = base;
+  if (bound >= above) return above;
+  if (all_fixed(problem, least, most, above - base)) {
+    cost_t cost = problem->cut_cost > 0 ? base + next_multiple(bound - base, problem->cut_cost)
+                                        : (bound > base ? above : base);
+    return cost < above ? cost : above;
+  }
+  cost_t unit = price_unit(problem, least, most, above - base);
+  cost_t step = common_divisor(unit, problem->cut_cost);
+  if (step <= 0) return bound;
+  cost_t raised = base + next_multiple(bound - base, step);
+  if (raised >= above) return above;
+  if (unit <= 0 || (above - base) / unit >= MOST_SUMS) return raised;
+  struct arena_mark mark = arena_mark(arena);
+  struct sums sums = {base, unit, NULL, (size_t)((above - base) / unit) + 1};
+  fill_sums(arena, problem, least, most, &sums);
+  raised = raise_over_sums(problem, &sums, bound, above);
+  arena_release(arena, mark);
+  return raised;
+}

@@ -1,0 +1,205 @@
+#include "nest/master.h"
+
+#include <glpk.h>
+#include <math.h>
+#include <setjmp.h>
+#include <stdlib.h>
+
+#include "nest/tolerance.h"
+
+/* A jump out of GLPK's error hook leaves its environment unusable: it is freed, and with
+ * it every problem of the thread. The number of the environment tells which are gone. */
+static _Thread_local struct {
+  jmp_buf trap;
+  bool armed;
+  unsigned long environment;
+} guard;
+
+struct master {
+  struct arena *arena;
+  glp_prob *problem;
+  unsigned long environment;
+  size_t demand_count;
+  size_t stock_count;
+  size_t column_count;
+  int *row_index;
+  double *row_value;
+};
+
+static void jump_out(void *info) {
+  (void)info;
+  if (guard.armed) longjmp(guard.trap, 1);
+}
+
+static _Noreturn void fault(struct master *master) {
+  guard.armed = false;
+  glp_error_hook(NULL, NULL);
+  glp_free_env();
+  guard.environment++;
+  arena_raise(master->arena, STATUS_SOLVER_FAULT);
+}
+
+/* Opens a stretch of calls into GLPK; every stretch ends with leave(). */
+#define ENTER(master)                        \
+  do {                                       \
+    if (setjmp(guard.trap) != 0) fault(master); \
+    guard.armed = true;                      \
+    glp_error_hook(jump_out, NULL);          \
+  } while (0)
+
+static void leave(void) {
+  glp_error_hook(NULL, NULL);
+  guard.armed = false;
+}
+
+static double to_double(cost_t cost) { return (double)cost / (double)COST_PER_CENT; }
+
+void master_close(struct master *master) {
+  if (master->problem != NULL && master->environment == guard.environment)
+    glp_delete_prob(master->problem);
+  master->problem = NULL;
+}
+
+static void release_master(void *resource) { master_close(resource); }
+
+struct master *master_create(struct arena *arena, size_t demand_count, size_t stock_count) {
+  struct master *master = ARENA_NEW(arena, struct master);
+  master->arena = arena;
+  master->demand_count = demand_count;
+  master->stock_count = stock_count;
+  master->row_index = ARENA_ARRAY(arena, demand_count + 2, int);
+  master->row_value = ARENA_ARRAY(arena, demand_count + 2, double);
+  master->environment = guard.environment;
+  arena_defer(arena, release_master, master);
+  glp_term_out(GLP_OFF);
+  ENTER(master);
+  master->problem = glp_create_prob();
+  glp_set_obj_dir(master->problem, GLP_MIN);
+  glp_add_rows(master->problem, (int)(demand_count + stock_count));
+  for (size_t r = 0; r < demand_count + stock_count; r++)
+    glp_set_row_bnds(master->problem, (int)r + 1, GLP_LO, 0, 0);
+  leave();
+  return master;
+}
+
+void master_set_demand(struct master *master, size_t demand, int64_t least) {
+  ENTER(master);
+  glp_set_row_bnds(master->problem, (int)demand + 1, GLP_LO, (double)least, 0);
+  leave();
+}
+
+void master_set_stock(struct master *master, size_t stock, int64_t least, int64_t most) {
+  ENTER(master);
+  int type = most < 0 ? GLP_LO : (least == most ? GLP_FX : GLP_DB);
+  glp_set_row_bnds(master->problem, (int)(master->demand_count + stock) + 1, type, (double)least,
+                   (double)most);
+  leave();
+}
+
+void master_add(struct master *master, const struct master_column *column) {
+  int entries = 0;
+  for (size_t d = 0; d < master->demand_count; d++) {
+    if (column->counts[d] == 0) continue;
+    entries++;
+    master->row_index[entries] = (int)d + 1;
+    master->row_value[entries] = (double)column->counts[d];
+  }
+  entries++;
+  master->row_index[entries] = (int)(master->demand_count + column->stock) + 1;
+  master->row_value[entries] = 1;
+  ENTER(master);
+  int added = glp_add_cols(master->problem, 1);
+  glp_set_col_bnds(master->problem, added, GLP_LO, 0, 0);
+  glp_set_obj_coef(master->problem, added, to_double(column->cost));
+  glp_set_mat_col(master->problem, added, entries, master->row_index, master->row_value);
+  leave();
+  master->column_count++;
+}
+
+static bool run_simplex(struct master *master) {
+  glp_smcp parameters;
+  glp_init_smcp(&parameters);
+  parameters.msg_lev = GLP_MSG_OFF;
+  parameters.meth = GLP_PRIMAL;
+  int failed = glp_simplex(master->problem, &parameters);
+  if (failed != 0 || glp_get_status(master->problem) != GLP_OPT) {
+    glp_std_basis(master->problem);
+    parameters.meth = GLP_DUALP;
+    failed = glp_simplex(master->problem, &parameters);
+  }
+  return failed == 0 && glp_get_status(master->problem) == GLP_OPT;
+}
+
+bool master_solve(struct master *master) {
+  ENTER(master);
+  bool solved = run_simplex(master);
+  leave();
+  return solved;
+}
+
+static int layout_column(size_t column) {
+  return (int)column + 1;
+}
+
+double master_value(const struct master *master, size_t column) {
+  return glp_get_col_prim(master->problem, layout_column(column));
+}
+
+cost_t master_demand_price(const struct master *master, size_t demand) {
+  double price = glp_get_row_dual(master->problem, (int)demand + 1) * (double)COST_PER_CENT;
+  return price <= 0 ? 0 : (cost_t)floor(price);
+}
+
+cost_t master_stock_price(const struct master *master, size_t stock) {
+  double price = glp_get_row_dual(master->problem, (int)(master->demand_count + stock) + 1);
+  return (cost_t)floor(price * (double)COST_PER_CENT);
+}
+
+/* Counts the nodes branch and cut looks at and stops it after so many. */
+struct node_limit {
+  int64_t left;
+};
+
+static void count_nodes(glp_tree *tree, void *info) {
+  struct node_limit *limit = info;
+  if (glp_ios_reason(tree) == GLP_ISELECT && limit->left-- <= 0) glp_ios_terminate(tree);
+}
+
+static bool run_branch_and_cut(struct master *master, int64_t nodes, double below) {
+  struct node_limit limit = {nodes};
+  glp_iocp parameters;
+  glp_init_iocp(&parameters);
+  parameters.msg_lev = GLP_MSG_OFF;
+  parameters.br_tech = GLP_BR_PCH;
+  parameters.bt_tech = GLP_BT_BPH;
+  parameters.pp_tech = GLP_PP_ROOT;
+  parameters.mir_cuts = GLP_ON;
+  parameters.cb_func = count_nodes;
+  parameters.cb_info = &limit;
+  if (glp_intopt(master->problem, &parameters) != 0 && limit.left > 0) return false;
+  int status = glp_mip_status(master->problem);
+  return (status == GLP_OPT || status == GLP_FEAS) && glp_mip_obj_val(master->problem) < below;
+}
+
+static void set_kinds(struct master *master, int kind) {
+  for (size_t c = 0; c < master->column_count; c++)
+    glp_set_col_kind(master->problem, layout_column(c), kind);
+}
+
+static void read_whole_numbers(const struct master *master, int64_t *taken) {
+  for (size_t c = 0; c < master->column_count; c++)
+    taken[c] = llround(glp_mip_col_val(master->problem, layout_column(c)));
+}
+
+bool master_integer(struct master *master, int64_t nodes, cost_t below, int64_t *taken) {
+  ENTER(master);
+  bool found = false;
+  if (run_simplex(master)) {
+    set_kinds(master, GLP_IV);
+    found = run_branch_and_cut(master, nodes, to_double(below) - TOLERANCE_MONEY);
+    if (found) read_whole_numbers(master, taken);
+    set_kinds(master, GLP_CV);
+  }
+  leave();
+  return found;
+}

@@ -1,0 +1,45 @@
+/* The master program over layouts: the only place that talks to GLPK. Rows: one per
+ * demand (at least so many pieces), one per stock (between so many pieces of stock).
+ * Columns: layouts. Lives in the arena it was made in, GLPK's memory included; a fault
+ * inside GLPK raises STATUS_SOLVER_FAULT on that arena. One GLPK environment a thread. */
+#ifndef BLANKWRIGHT_NEST_MASTER_H
+#define BLANKWRIGHT_NEST_MASTER_H
+
+#include "base/arena.h"
+#include "nest/problem.h"
+
+struct master;
+
+/* What a layout is to the master program. */
+struct master_column {
+  size_t stock;
+  cost_t cost;            /* stock and cuts */
+  const int64_t *counts;  /* per demand */
+};
+
+struct master *master_create(struct arena *arena, size_t demand_count, size_t stock_count);
+
+/* Frees GLPK's memory early; the arena would do it later. */
+void master_close(struct master *master);
+
+/* Bounds of a row; most < 0 is no upper bound. */
+void master_set_demand(struct master *master, size_t demand, int64_t least);
+void master_set_stock(struct master *master, size_t stock, int64_t least, int64_t most);
+
+/* Adds a column; columns are numbered from 0 in the order added. */
+void master_add(struct master *master, const struct master_column *column);
+
+/* Solves the linear program, warm from the last basis. False when GLPK finds no optimum. */
+bool master_solve(struct master *master);
+
+/* After master_solve: values, and shadow prices in cost units (demand >= 0). */
+double master_value(const struct master *master, size_t column);
+cost_t master_demand_price(const struct master *master, size_t demand);
+cost_t master_stock_price(const struct master *master, size_t stock);
+
+/* Looks for whole numbers over the columns at hand by branch and cut, at most `nodes`
+ * nodes, only for a plan cheaper than `below`. True when one was found: taken[column] is
+ * then how often each is used. */
+bool master_integer(struct master *master, int64_t nodes, cost_t below, int64_t *taken);
+
+#endif

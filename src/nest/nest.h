@@ -1,0 +1,48 @@
+/* The optimiser: least money for a demand, with a bound no allowed plan lies under.
+ * Everything returned lives in the arena given. */
+#ifndef BLANKWRIGHT_NEST_NEST_H
+#define BLANKWRIGHT_NEST_NEST_H
+
+#include "base/arena.h"
+#include "model/plan.h"
+#include "nest/problem.h"
+
+struct nest_progress {
+  cost_t cost;                   /* best so far, or -1 */
+  cost_t bound;                  /* or -1 */
+  int64_t steps;
+};
+
+struct nest_options {
+  int64_t effort;                /* steps allowed, in thousands of table cells; 0 is the stated default */
+  void (*progress)(void *data, const struct nest_progress *progress); /* or NULL */
+  void *progress_data;
+};
+
+/* One way to cut one stock, or units of a given one (then `root` is empty). x and y of the nodes count from the usable corner;
+ * a piece node's `blank` and `turned` are those of its option. */
+struct nest_layout {
+  size_t stock;                  /* index into the problem's stocks */
+  int64_t times;
+  struct node root;              /* the usable rectangle */
+  int64_t cuts;
+  int64_t *counts;               /* pieces per demand */
+};
+
+struct nest_answer {
+  bool complete;                 /* every demand is met exactly */
+  int64_t *missing;              /* per demand */
+  struct nest_layout *layouts;
+  size_t layout_count, layout_room;
+  cost_t cost;                   /* packs, stock and cuts of the plan */
+  cost_t bound;                  /* no complete plan costs less; 0 when nothing better is known */
+  int64_t steps;
+};
+
+/* Deterministic: the same problem and effort give the same answer on any machine.
+ * Raises STATUS_NO_MEMORY or STATUS_SOLVER_FAULT on the arena. When no complete plan is
+ * found, `complete` is false and the layouts hold as much as was placed. */
+void nest_solve(struct arena *arena, const struct nest_problem *problem,
+                const struct nest_options *options, struct nest_answer *answer);
+
+#endif

@@ -1,0 +1,24 @@
+/* From a project and its blanks to a plan: the nesting problems of a run, solved one
+ * group of materials after the other. */
+#ifndef BLANKWRIGHT_NEST_PLAN_RUN_H
+#define BLANKWRIGHT_NEST_PLAN_RUN_H
+
+#include "base/diagnostics.h"
+#include "nest/nest.h"
+
+struct nest_run_options {
+  int64_t sets;                  /* 0: as the shop says */
+  bool most;                     /* as many complete sets as the rack alone gives */
+  int64_t effort;                /* percent of the usual work; 0 is 100 */
+  void (*progress)(void *data, const struct nest_progress *progress); /* or NULL */
+  void *progress_data;
+};
+
+/* Fills the plan but for its order of cuts. Returns STATUS_OK, or STATUS_NO_PLAN when
+ * some part could not be placed: plan->unplaced then says which and why. Raises
+ * STATUS_NO_MEMORY or STATUS_SOLVER_FAULT on the arena. */
+enum status nest_run(struct arena *arena, const struct project *project,
+                     const struct blanks *blanks, const struct nest_run_options *options,
+                     struct diagnostics *diagnostics, struct plan *plan);
+
+#endif

@@ -1,0 +1,281 @@
+#include "nest/pricer.h"
+
+#include <string.h>
+
+#include "nest/bounded.h"
+#include "nest/fill.h"
+#include "nest/flawed.h"
+#include "nest/staged.h"
+#include "nest/unstaged.h"
+
+enum { MOST_ROUNDS = 30, BOUNDED_STEPS = 20000 };
+
+struct pricer {
+  const struct nest_problem *problem;
+  const struct nest_stock *stock;
+  struct staged *staged;
+  struct unstaged *unstaged;     /* NULL when at most three stages are allowed */
+  struct flawed *flawed;         /* NULL without flaws */
+  cost_t *option_worth;
+  cost_t *demand_worth;          /* less what repeats cost */
+  cost_t *repeat_cost;
+  size_t *demand_of_blank;
+  int64_t steps;
+};
+
+static size_t largest_blank(const struct nest_stock *stock) {
+  size_t largest = 0;
+  for (size_t o = 0; o < stock->option_count; o++)
+    if (stock->options[o].blank > largest) largest = stock->options[o].blank;
+  return largest;
+}
+
+static size_t *map_blanks(struct arena *arena, const struct nest_stock *stock) {
+  size_t *map = ARENA_ARRAY(arena, largest_blank(stock) + 1, size_t);
+  for (size_t o = 0; o < stock->option_count; o++) map[stock->options[o].blank] = stock->options[o].demand;
+  return map;
+}
+
+struct pricer *pricer_create(struct arena *arena, const struct nest_problem *problem, size_t stock) {
+  struct pricer *pricer = ARENA_NEW(arena, struct pricer);
+  pricer->problem = problem;
+  pricer->stock = &problem->stocks[stock];
+  int stages = pricer->stock->rules.stages;
+  pricer->staged = staged_create(arena, pricer->stock, problem->cut_cost);
+  if (stages == 0 || stages > 3) pricer->unstaged = unstaged_create(arena, pricer->stock);
+  if (pricer->stock->flaw_count > 0)
+    pricer->flawed = flawed_create(arena, pricer->stock, pricer->staged, problem->cut_cost);
+  pricer->option_worth = ARENA_ARRAY(arena, pricer->stock->option_count, cost_t);
+  pricer->demand_worth = ARENA_ARRAY(arena, problem->demand_count, cost_t);
+  pricer->repeat_cost = ARENA_ARRAY(arena, problem->demand_count, cost_t);
+  pricer->demand_of_blank = map_blanks(arena, pricer->stock);
+  return pricer;
+}
+
+int64_t pricer_steps(const struct pricer *pricer) {
+  return pricer->steps + staged_steps(pricer->staged) +
+         (pricer->unstaged == NULL ? 0 : unstaged_steps(pricer->unstaged)) +
+         (pricer->flawed == NULL ? 0 : flawed_steps(pricer->flawed));
+}
+
+static cost_t layout_worth(const struct pricer *pricer, const struct node *root,
+                           const int64_t *counts, const cost_t *worth) {
+  cost_t total = -pricer->problem->cut_cost * cutting_count_cuts(root);
+  for (size_t d = 0; d < pricer->problem->demand_count; d++) total += counts[d] * worth[d];
+  return total;
+}
+
+static void set_option_worths(struct pricer *pricer, cost_t less) {
+  for (size_t o = 0; o < pricer->stock->option_count; o++)
+    pricer->option_worth[o] = pricer->demand_worth[pricer->stock->options[o].demand] - less;
+}
+
+/* Any number of stages: cuts are free in that table, so each piece pays one (a layout of n
+ * pieces takes at least n - 1) and one is given back. */
+static cost_t unstaged_bound(struct arena *arena, struct pricer *pricer, struct node *root) {
+  set_option_worths(pricer, pricer->problem->cut_cost);
+  unstaged_price(pricer->unstaged, pricer->option_worth);
+  unstaged_build(arena, pricer->unstaged, root);
+  return unstaged_worth(pricer->unstaged, pricer->stock->length, pricer->stock->width) +
+         pricer->problem->cut_cost;
+}
+
+static cost_t tree_worth(const struct pricer *pricer, const struct node *root, int64_t *counts) {
+  memset(counts, 0, pricer->problem->demand_count * sizeof *counts);
+  cutting_count_pieces(root, pricer->demand_of_blank, counts);
+  return layout_worth(pricer, root, counts, pricer->demand_worth);
+}
+
+/* The best layout with any number of copies at demand_worth, and a bound on all. */
+static cost_t unlimited(struct arena *arena, struct pricer *pricer, int64_t steps, struct node *root,
+                        int64_t *counts) {
+  cost_t bound = INT64_MAX;
+  struct node free_root = {.kind = NODE_WASTE};
+  bool free_usable = false;
+  if (pricer->unstaged != NULL) {
+    bound = unstaged_bound(arena, pricer, &free_root);
+    free_usable = pricer->flawed == NULL && cutting_obeys(&free_root, &pricer->stock->rules);
+  }
+  if (free_usable && pricer->problem->cut_cost == 0) {
+    *root = free_root;
+    tree_worth(pricer, root, counts);
+    return bound;
+  }
+  set_option_worths(pricer, 0);
+  staged_price(pricer->staged, pricer->option_worth);
+  cost_t staged_bound = 0;
+  if (pricer->flawed != NULL) {
+    cost_t worth = 0;
+    flawed_search(arena, pricer->flawed, pricer->option_worth, steps, root, &worth, &staged_bound);
+  } else {
+    staged_bound = staged_best(pricer->staged);
+    staged_build_best(arena, pricer->staged, root);
+  }
+  if (pricer->unstaged == NULL) bound = staged_bound;
+  if (!cutting_obeys(root, &pricer->stock->rules))
+    *root = (struct node){.kind = NODE_WASTE, .length = pricer->stock->length, .width = pricer->stock->width};
+  cost_t worth = tree_worth(pricer, root, counts);
+  if (free_usable) {
+    int64_t *free_counts = ARENA_ARRAY(arena, pricer->problem->demand_count, int64_t);
+    if (tree_worth(pricer, &free_root, free_counts) > worth) {
+      *root = free_root;
+      memcpy(counts, free_counts, pricer->problem->demand_count * sizeof *counts);
+    }
+  }
+  return bound;
+}
+
+/* ---- taking pieces out ---- */
+
+static void clip_node(const struct pricer *pricer, struct node *node, int64_t *excess) {
+  if (node->kind == NODE_PIECE) {
+    size_t demand = pricer->demand_of_blank[node->blank];
+    if (excess[demand] > 0) {
+      excess[demand]--;
+      node->kind = NODE_WASTE;
+    }
+  }
+  for (size_t i = node->child_count; i-- > 0;) clip_node(pricer, &node->children[i], excess);
+}
+
+static void move_node(struct node *node, length_t dx, length_t dy) {
+  node->x += dx;
+  node->y += dy;
+  for (size_t i = 0; i < node->child_count; i++) move_node(&node->children[i], dx, dy);
+}
+
+/* Packs the children that are not waste towards the low side; what is left becomes one. */
+static void pack_children(struct node *node, const struct nest_stock *stock) {
+  for (size_t i = 0; i < node->child_count; i++) pack_children(&node->children[i], stock);
+  if (node->child_count == 0) return;
+  bool lengthwise = node->kind == NODE_CROSSCUT;
+  length_t kerf = lengthwise ? stock->kerf_crosscut : stock->kerf_rip;
+  length_t at = lengthwise ? node->x : node->y;
+  length_t end = lengthwise ? node->x + node->length : node->y + node->width;
+  size_t kept = 0;
+  for (size_t i = 0; i < node->child_count; i++) {
+    struct node child = node->children[i];
+    if (child.kind == NODE_WASTE) continue;
+    move_node(&child, lengthwise ? at - child.x : 0, lengthwise ? 0 : at - child.y);
+    at += (lengthwise ? child.length : child.width) + kerf;
+    node->children[kept++] = child;
+  }
+  if (kept < node->child_count && at - kerf < end) {
+    length_t rest = end > at ? end - at : 0;
+    node->children[kept++] =
+        (struct node){.kind = NODE_WASTE,
+                      .x = lengthwise ? at : node->x,
+                      .y = lengthwise ? node->y : at,
+                      .length = lengthwise ? rest : node->length,
+                      .width = lengthwise ? node->width : rest};
+  }
+  node->child_count = kept;
+}
+
+static void clip_tree(struct arena *arena, const struct pricer *pricer, const int64_t *limit,
+                      struct node *root, int64_t *counts) {
+  size_t demands = pricer->problem->demand_count;
+  int64_t *excess = ARENA_ARRAY(arena, demands, int64_t);
+  bool any = false;
+  for (size_t d = 0; d < demands; d++) {
+    excess[d] = counts[d] > limit[d] ? counts[d] - limit[d] : 0;
+    any = any || excess[d] > 0;
+  }
+  if (!any) return;
+  clip_node(pricer, root, excess);
+  if (pricer->stock->flaw_count == 0) {
+    for (int pass = 0; pass < 2; pass++) {
+      cutting_tidy(root, pricer->stock);
+      pack_children(root, pricer->stock);
+    }
+  }
+  cutting_tidy(root, pricer->stock);
+  memset(counts, 0, demands * sizeof *counts);
+  cutting_count_pieces(root, pricer->demand_of_blank, counts);
+}
+
+void pricer_clip(struct arena *arena, const struct nest_problem *problem,
+                 const struct nest_stock *stock, const int64_t *limit, struct node *root,
+                 int64_t *counts) {
+  struct pricer pricer = {.problem = problem, .stock = stock, .demand_of_blank = map_blanks(arena, stock)};
+  clip_tree(arena, &pricer, limit, root, counts);
+}
+
+/* ---- limited copies ---- */
+
+/* Moves the costs of repeats along the excess, towards the least bound. */
+static bool step_repeat_costs(struct pricer *pricer, const cost_t *worth, const int64_t *limit,
+                              const int64_t *counts, cost_t gap) {
+  size_t demands = pricer->problem->demand_count;
+  double square = 0;
+  for (size_t d = 0; d < demands; d++) {
+    int64_t over = counts[d] - limit[d];
+    if (over > 0 || pricer->repeat_cost[d] > 0) square += (double)over * (double)over;
+  }
+  if (square <= 0 || gap <= 0) return false;
+  double step = (double)gap / square;
+  for (size_t d = 0; d < demands; d++) {
+    double moved = (double)pricer->repeat_cost[d] + step * (double)(counts[d] - limit[d]);
+    if (moved < 0) moved = 0;
+    if (moved > (double)worth[d]) moved = (double)worth[d];
+    pricer->repeat_cost[d] = (cost_t)moved;
+  }
+  return true;
+}
+
+static void keep_if_better(const struct pricer *pricer, const struct node *root,
+                           const int64_t *counts, const cost_t *worth, struct priced *priced) {
+  cost_t total = layout_worth(pricer, root, counts, worth);
+  if (total <= priced->worth || !cutting_obeys(root, &pricer->stock->rules)) return;
+  priced->worth = total;
+  priced->root = *root;
+  memcpy(priced->counts, counts, pricer->problem->demand_count * sizeof *counts);
+}
+
+/* Lagrangian relaxation of the limits: any costs of repeats >= 0 give a valid bound. */
+static void limited(struct arena *arena, struct pricer *pricer, const cost_t *worth,
+                    const int64_t *limit, cost_t goal, int64_t steps, struct priced *priced) {
+  size_t demands = pricer->problem->demand_count;
+  int64_t *counts = ARENA_ARRAY(arena, demands, int64_t);
+  int64_t *wanted = ARENA_ARRAY(arena, demands, int64_t); /* before clipping */
+  memset(pricer->repeat_cost, 0, demands * sizeof *pricer->repeat_cost);
+  int64_t stop = pricer_steps(pricer) + steps;
+  for (int round = 0; round < MOST_ROUNDS; round++) {
+    cost_t given_back = 0;
+    for (size_t d = 0; d < demands; d++) {
+      pricer->demand_worth[d] = worth[d] - pricer->repeat_cost[d];
+      given_back += pricer->repeat_cost[d] * limit[d];
+    }
+    struct node root;
+    int64_t left = stop - pricer_steps(pricer);
+    cost_t bound = unlimited(arena, pricer, left > 0 ? left : 0, &root, counts) + given_back;
+    if (bound < priced->bound) priced->bound = bound;
+    memcpy(wanted, counts, demands * sizeof *wanted);
+    clip_tree(arena, pricer, limit, &root, counts);
+    if (memcmp(wanted, counts, demands * sizeof *wanted) != 0)
+      fill_waste(arena, pricer->problem, pricer->stock, worth, limit, &root, counts);
+    keep_if_better(pricer, &root, counts, worth, priced);
+    bool settled = priced->bound <= priced->worth || priced->bound <= goal;
+    if (settled || priced->worth > goal || pricer_steps(pricer) >= stop) return;
+    if (!step_repeat_costs(pricer, worth, limit, wanted, bound - priced->worth)) return;
+  }
+}
+
+void pricer_run(struct arena *arena, struct pricer *pricer, const cost_t *worth,
+                const int64_t *limit, cost_t goal, int64_t steps, struct priced *priced) {
+  size_t demands = pricer->problem->demand_count;
+  priced->worth = 0;
+  priced->bound = INT64_MAX;
+  priced->counts = ARENA_ARRAY(arena, demands, int64_t);
+  priced->root = (struct node){.kind = NODE_WASTE, .length = pricer->stock->length, .width = pricer->stock->width};
+  limited(arena, pricer, worth, limit, goal, steps, priced);
+  if (pricer->flawed == NULL && priced->worth <= goal && priced->bound > goal &&
+      priced->bound > priced->worth) {
+    struct bounded_answer answer;
+    bounded_search(arena, pricer->problem, pricer->stock, worth, limit, BOUNDED_STEPS, &answer);
+    pricer->steps += answer.steps;
+    if (answer.bound < priced->bound) priced->bound = answer.bound;
+    keep_if_better(pricer, &answer.root, answer.counts, worth, priced);
+  }
+  priced->cuts = cutting_count_cuts(&priced->root);
+}

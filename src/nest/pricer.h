@@ -1,0 +1,37 @@
+/* The pricing problem of one kind of stock: the layout worth the most at given worths
+ * per demand, each demand served only so often. Three ends are possible, and only the
+ * bound says which: worth == bound (best layout found), bound <= goal (none worth more
+ * than the goal exists), else the search stopped early; the bound is valid in all.
+ * Lives in the arena it was made in. */
+#ifndef BLANKWRIGHT_NEST_PRICER_H
+#define BLANKWRIGHT_NEST_PRICER_H
+
+#include "nest/cutting.h"
+
+struct pricer;
+
+struct priced {
+  cost_t worth;          /* of the layout: worths of its pieces less its cuts */
+  cost_t bound;          /* no allowed layout is worth more */
+  struct node root;      /* WASTE alone when nothing is worth a cut */
+  int64_t *counts;       /* pieces per demand, at most the limits */
+  int64_t cuts;
+};
+
+struct pricer *pricer_create(struct arena *arena, const struct nest_problem *problem, size_t stock);
+
+/* Prices with worth[d] >= 0 and at most limit[d] pieces of each demand. Stops looking for a
+ * better layout once one worth more than `goal` is found that meets the limits. About
+ * `steps` table cells of work. Layout and counts are made in `arena`. */
+void pricer_run(struct arena *arena, struct pricer *pricer, const cost_t *worth,
+                const int64_t *limit, cost_t goal, int64_t steps, struct priced *priced);
+
+int64_t pricer_steps(const struct pricer *pricer);
+
+/* Takes pieces out of a layout until no demand has more than its limit, and packs what is
+ * left towards the low corner where the stock has no flaws. */
+void pricer_clip(struct arena *arena, const struct nest_problem *problem,
+                 const struct nest_stock *stock, const int64_t *limit, struct node *root,
+                 int64_t *counts);
+
+#endif

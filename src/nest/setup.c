@@ -1,0 +1,272 @@
+#include "nest/setup.h"
+
+#include <string.h>
+#include <strings.h>
+
+#include "nest/cutting.h"
+
+/* thousandths of a minute times cents an hour are sixty-thousandths of a cent */
+cost_t setup_cut_cost(const struct shop *shop) {
+  return shop->labour_rate * shop->saw_cut_min * (COST_PER_CENT / 60000);
+}
+
+static int64_t trim_cuts(const struct stock *stock) {
+  return (stock->trim_edges > 0 ? 2 : 0) + (stock->trim_ends > 0 ? 2 : 0);
+}
+
+/* ---- flaws ---- */
+
+static bool is_split(const struct flaw *flaw) {
+  static const char word[] = "split";
+  if (flaw->what == NULL) return false;
+  for (const char *at = flaw->what; *at != '\0'; at++)
+    if (strncasecmp(at, word, sizeof word - 1) == 0) return true;
+  return false;
+}
+
+static void add_flaw(const struct project *project, const struct stock *stock,
+                     const struct flaw *flaw, struct nest_stock *bare) {
+  length_t beyond = is_split(flaw) ? project->shop.split_margin : project->shop.flaw_margin;
+  length_t beside = project->shop.flaw_margin;
+  bare->flaws[bare->flaw_count++] =
+      (struct nest_flaw){flaw->x - beyond - stock->trim_ends, flaw->y - beside - stock->trim_edges,
+                         flaw->length + 2 * beyond, flaw->width + 2 * beside, flaw->rim_ok};
+}
+
+static void set_flaws(struct arena *arena, const struct project *project, size_t s, int64_t copy,
+                      struct nest_stock *bare) {
+  const struct stock *stock = &project->stocks[s];
+  bare->flaws = ARENA_ARRAY(arena, stock->flaw_count, struct nest_flaw);
+  for (size_t f = 0; f < stock->flaw_count; f++)
+    if (stock->flaws[f].copy == 0 || stock->flaws[f].copy == copy)
+      add_flaw(project, stock, &stock->flaws[f], bare);
+}
+
+/* ---- options ---- */
+
+/* What must be clear of a flaw that may lie in a rim: the part and its cutter's path; under
+ * clamps all of it. */
+static length_t rim_inset(const struct blank *blank, bool ends) {
+  bool clamped = blank->hold == HOLD_ALL || blank->hold == (ends ? HOLD_ENDS : HOLD_SIDES);
+  length_t margin = ends ? blank->margin_ends : blank->margin_sides;
+  if (blank->role == ROLE_PART || clamped || margin <= blank->reach) return 0;
+  return margin - blank->reach;
+}
+
+static void add_option(struct nest_stock *bare, const struct blank *blank, size_t index,
+                       size_t demand, bool turned) {
+  length_t inset_ends = rim_inset(blank, true);
+  length_t inset_sides = rim_inset(blank, false);
+  struct nest_option option = {.demand = demand,
+                               .length = turned ? blank->width : blank->length,
+                               .width = turned ? blank->length : blank->width,
+                               .core_x = turned ? inset_sides : inset_ends,
+                               .core_y = turned ? inset_ends : inset_sides,
+                               .blank = index,
+                               .turned = turned};
+  if (option.length <= bare->length && option.width <= bare->width)
+    bare->options[bare->option_count++] = option;
+}
+
+static void set_options(struct arena *arena, const struct blanks *blanks, size_t s,
+                        const size_t *demand_of_part, struct nest_stock *bare) {
+  size_t most = 0;
+  for (size_t b = 0; b < blanks->count; b++)
+    if (blanks->items[b].stock == s) most += 2;
+  bare->options = ARENA_ARRAY(arena, most, struct nest_option);
+  for (size_t b = 0; b < blanks->count; b++) {
+    const struct blank *blank = &blanks->items[b];
+    if (blank->stock != s || demand_of_part[blank->part] == SIZE_MAX) continue;
+    if (blank->may_lie_straight) add_option(bare, blank, b, demand_of_part[blank->part], false);
+    if (blank->may_lie_turned) add_option(bare, blank, b, demand_of_part[blank->part], true);
+  }
+}
+
+/* ---- stock ---- */
+
+static struct nest_stock bare_stock(const struct project *project, size_t s, int64_t count) {
+  const struct stock *stock = &project->stocks[s];
+  cost_t trims = trim_cuts(stock) * setup_cut_cost(&project->shop);
+  struct nest_stock bare = {.length = stock->length - 2 * stock->trim_ends,
+                            .width = stock->width - 2 * stock->trim_edges,
+                            .kerf_crosscut = project->shop.kerf_crosscut,
+                            .kerf_rip = project->shop.kerf_rip,
+                            .count = count,
+                            .pack = stock->source == SOURCE_YARD ? stock->pack : 1,
+                            .cost = stock->value * COST_PER_CENT + trims,
+                            .trim_cost = trims,
+                            .stock = s};
+  return bare;
+}
+
+struct material_builder {
+  struct arena *arena;
+  const struct project *project;
+  const struct blanks *blanks;
+  const size_t *demand_of_part;
+  struct material *material;
+  size_t stock_room, group_room, group_count;
+};
+
+static void add_stock(struct material_builder *builder, const struct stock_group *group,
+                      int64_t flaw_copy) {
+  struct nest_problem *problem = &builder->material->problem;
+  struct nest_stock bare = bare_stock(builder->project, group->stock, group->count);
+  if (bare.length <= 0 || bare.width <= 0 || group->count == 0) return;
+  set_options(builder->arena, builder->blanks, group->stock, builder->demand_of_part, &bare);
+  if (bare.option_count == 0) return;
+  set_flaws(builder->arena, builder->project, group->stock, flaw_copy, &bare);
+  *ARENA_PUSH(builder->arena, problem->stocks, problem->stock_count, builder->stock_room) = bare;
+  *ARENA_PUSH(builder->arena, builder->material->groups, builder->group_count, builder->group_room) =
+      *group;
+}
+
+static bool copy_has_own_flaws(const struct stock *stock, int64_t copy) {
+  for (size_t f = 0; f < stock->flaw_count; f++)
+    if (stock->flaws[f].copy == copy) return true;
+  return false;
+}
+
+/* Copies with flaws of their own stand alone; the others are alike. */
+static void add_stock_groups(struct material_builder *builder, size_t s) {
+  const struct stock *stock = &builder->project->stocks[s];
+  bool any = false;
+  for (size_t f = 0; f < stock->flaw_count; f++) any = any || stock->flaws[f].copy > 0;
+  if (!any) {
+    add_stock(builder, &(struct stock_group){s, NULL, 1, stock->count}, 0);
+    return;
+  }
+  int64_t *alike = ARENA_ARRAY(builder->arena, stock->count, int64_t);
+  int64_t alike_count = 0;
+  for (int64_t copy = 1; copy <= stock->count; copy++) {
+    if (copy_has_own_flaws(stock, copy))
+      add_stock(builder, &(struct stock_group){s, NULL, copy, 1}, copy);
+    else
+      alike[alike_count++] = copy;
+  }
+  add_stock(builder, &(struct stock_group){s, alike, 1, alike_count}, 0);
+}
+
+/* ---- materials ---- */
+
+/* Parts that share a stock, directly or through others, have the same leader. */
+static size_t leader_of(size_t *leader, size_t part) {
+  while (leader[part] != part) part = leader[part];
+  return part;
+}
+
+static void join_parts(const struct blanks *blanks, size_t stock_count, const int64_t *needed,
+                       struct arena *arena, size_t *leader) {
+  size_t *first = ARENA_ARRAY(arena, stock_count, size_t);
+  for (size_t s = 0; s < stock_count; s++) first[s] = SIZE_MAX;
+  for (size_t b = 0; b < blanks->count; b++) {
+    const struct blank *blank = &blanks->items[b];
+    if (needed[blank->part] == 0) continue;
+    if (first[blank->stock] == SIZE_MAX) first[blank->stock] = blank->part;
+    size_t a = leader_of(leader, first[blank->stock]);
+    size_t z = leader_of(leader, blank->part);
+    if (a < z)
+      leader[z] = a;
+    else
+      leader[a] = z;
+  }
+}
+
+static bool stock_serves(const struct blanks *blanks, size_t s, const size_t *demand_of_part) {
+  for (size_t b = 0; b < blanks->count; b++)
+    if (blanks->items[b].stock == s && demand_of_part[blanks->items[b].part] != SIZE_MAX) return true;
+  return false;
+}
+
+static void build_material(struct arena *arena, const struct project *project,
+                           const struct blanks *blanks, const int64_t *needed, size_t *leader,
+                           size_t lead, bool rack_only, struct material *material) {
+  size_t *demand_of_part = ARENA_ARRAY(arena, project->part_count, size_t);
+  material->parts = ARENA_ARRAY(arena, project->part_count, size_t);
+  material->problem.demand = ARENA_ARRAY(arena, project->part_count, int64_t);
+  for (size_t p = 0; p < project->part_count; p++) {
+    demand_of_part[p] = SIZE_MAX;
+    if (needed[p] == 0 || leader_of(leader, p) != lead) continue;
+    demand_of_part[p] = material->problem.demand_count;
+    material->parts[material->problem.demand_count] = p;
+    material->problem.demand[material->problem.demand_count++] = needed[p];
+  }
+  struct material_builder builder = {.arena = arena, .project = project, .blanks = blanks,
+                                     .demand_of_part = demand_of_part, .material = material};
+  for (size_t s = 0; s < project->stock_count; s++) {
+    if (rack_only && project->stocks[s].source != SOURCE_RACK) continue;
+    if (stock_serves(blanks, s, demand_of_part)) add_stock_groups(&builder, s);
+  }
+  material->problem.cut_cost = setup_cut_cost(&project->shop);
+}
+
+struct materials setup_materials(struct arena *arena, const struct project *project,
+                                 const struct blanks *blanks, const int64_t *needed, bool rack_only,
+                                 bool together) {
+  struct materials materials = {NULL, 0, 0};
+  size_t *leader = ARENA_ARRAY(arena, project->part_count, size_t);
+  for (size_t p = 0; p < project->part_count; p++) leader[p] = together ? 0 : p;
+  join_parts(blanks, project->stock_count, needed, arena, leader);
+  for (size_t p = 0; p < project->part_count; p++) {
+    if (leader_of(leader, p) != p || (needed[p] == 0 && !together)) continue;
+    struct material *material = ARENA_PUSH(arena, materials.items, materials.count, materials.room);
+    build_material(arena, project, blanks, needed, leader, p, rack_only, material);
+  }
+  return materials;
+}
+
+void setup_rules(const struct project *project, struct material *material, enum safety safety) {
+  const struct shop *shop = &project->shop;
+  static const length_t thirds[] = {3, 2, 1, 0};
+  for (size_t s = 0; s < material->problem.stock_count; s++) {
+    struct nest_stock *bare = &material->problem.stocks[s];
+    if (bare->given != NULL) continue;
+    bool plank = project->stocks[bare->stock].kind == STOCK_PLANK;
+    bool kept = safety != SAFETY_NONE;
+    bare->rules = (struct nest_rules){
+        .stages = (int)shop->saw_stages,
+        .crosscut_first = shop->first_cut != FIRST_RIP,
+        .rip_first = shop->first_cut != FIRST_CROSSCUT,
+        .rip_min_length = shop->rip_min_length * thirds[safety] / 3,
+        .rip_no_wider_than_long = kept,
+        .rip_capacity = kept ? shop->rip_capacity : 0,
+        /* a sheet is cut against the fence both ways */
+        .crosscut_capacity = kept && plank ? shop->crosscut_capacity : 0,
+    };
+  }
+}
+
+/* ---- trims ---- */
+
+/* A cut node that takes `trim` off both sides along a division; returns the middle. */
+static struct node *trim_both(struct arena *arena, struct node *node, bool rip, length_t trim,
+                              length_t kerf) {
+  if (trim <= 0) return node;
+  length_t low = trim > kerf ? trim - kerf : 0;
+  length_t whole = rip ? node->width : node->length;
+  length_t at[3] = {trim - kerf - low, trim, whole - trim + kerf};
+  length_t size[3] = {low, whole - 2 * trim, low};
+  node->kind = rip ? NODE_RIP : NODE_CROSSCUT;
+  node->trim = true;
+  node->child_count = 3;
+  node->children = ARENA_ARRAY(arena, 3, struct node);
+  for (size_t i = 0; i < 3; i++) {
+    struct node *child = &node->children[i];
+    child->kind = NODE_WASTE;
+    child->x = node->x + (rip ? 0 : at[i]);
+    child->y = node->y + (rip ? at[i] : 0);
+    child->length = rip ? node->length : size[i];
+    child->width = rip ? size[i] : node->width;
+  }
+  return &node->children[1];
+}
+
+struct node setup_raw_tree(struct arena *arena, const struct project *project, size_t stock,
+                           const struct node *usable) {
+  const struct stock *raw = &project->stocks[stock];
+  struct node root = {.kind = NODE_WASTE, .length = raw->length, .width = raw->width};
+  struct node *strip = trim_both(arena, &root, true, raw->trim_edges, project->shop.kerf_rip);
+  struct node *middle = trim_both(arena, strip, false, raw->trim_ends, project->shop.kerf_crosscut);
+  *middle = cutting_copy(arena, usable, raw->trim_ends, raw->trim_edges);
+  return root;
+}

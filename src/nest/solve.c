@@ -1,0 +1,133 @@
+#include <string.h>
+
+#include "nest/branch.h"
+#include "nest/lattice.h"
+#include "nest/nest.h"
+
+enum {
+  ROOT_ROUNDS = 400,
+  POOL_NODES = 400,
+  MOST_BRANCHES = 400
+};
+
+static const int64_t DEFAULT_STEPS = INT64_C(400000000);
+
+static cost_t dearest_piece(const struct nest_problem *problem) {
+  cost_t dearest = COST_PER_CENT;
+  for (size_t s = 0; s < problem->stock_count; s++) {
+    const struct nest_stock *stock = &problem->stocks[s];
+    cost_t cost = nest_stock_cost(stock, 1) + 16 * problem->cut_cost;
+    if (cost > dearest) dearest = cost;
+  }
+  return dearest;
+}
+
+/* The problem with one more kind of stock per demand: a piece that is not made, dearer than
+ * any piece is to make. A plan is complete when none of them is used. */
+static struct nest_problem *with_pieces_not_made(struct arena *arena,
+                                                 const struct nest_problem *problem) {
+  size_t demands = problem->demand_count;
+  struct nest_problem *extended = ARENA_NEW(arena, struct nest_problem);
+  *extended = *problem;
+  extended->stocks = arena_grow(arena, problem->stocks, problem->stock_count,
+                                problem->stock_count + demands, sizeof *extended->stocks);
+  extended->stock_count += demands;
+  for (size_t d = 0; d < demands; d++) {
+    int64_t *given = ARENA_ARRAY(arena, demands, int64_t);
+    given[d] = 1;
+    extended->stocks[problem->stock_count + d] = (struct nest_stock){
+        .count = -1, .pack = 1, .cost = 64 * dearest_piece(problem), .given = given};
+  }
+  return extended;
+}
+
+static struct search *open_search(struct arena *arena, const struct nest_problem *problem,
+                                  const struct nest_options *options) {
+  struct search *search = ARENA_NEW(arena, struct search);
+  search->arena = arena;
+  search->scratch = arena_create_child(arena);
+  search->problem = problem;
+  search->columns = columns_create(arena, problem);
+  search->best_cost = COST_UNKNOWN;
+  search->steps_allowed = options->effort > 0 ? options->effort * 1000 : DEFAULT_STEPS;
+  search->pricers = ARENA_ARRAY(arena, problem->stock_count, struct pricer *);
+  for (size_t s = 0; s < problem->stock_count; s++) {
+    const struct nest_stock *stock = &problem->stocks[s];
+    bool added = false;
+    struct node nothing = {.kind = NODE_WASTE};
+    if (stock->given == NULL)
+      search->pricers[s] = pricer_create(arena, problem, s);
+    else
+      columns_add(search->columns, s, &nothing, stock->given, &added);
+  }
+  return search;
+}
+
+static struct region whole_region(struct arena *arena, const struct nest_problem *problem) {
+  struct region region = {ARENA_ARRAY(arena, problem->demand_count, int64_t),
+                          ARENA_ARRAY(arena, problem->stock_count, int64_t),
+                          ARENA_ARRAY(arena, problem->stock_count, int64_t)};
+  memcpy(region.demand, problem->demand, problem->demand_count * sizeof *region.demand);
+  for (size_t s = 0; s < problem->stock_count; s++)
+    region.most[s] = nest_stock_most(&problem->stocks[s]);
+  return region;
+}
+
+struct reporter {
+  const struct nest_options *options;
+};
+
+static void report(void *data, const struct search *search, cost_t bound) {
+  const struct reporter *reporter = data;
+  if (reporter->options->progress == NULL) return;
+  struct nest_progress progress = {search->best_cost >= COST_UNKNOWN ? -1 : search->best_cost, bound,
+                                   search_steps(search)};
+  reporter->options->progress(reporter->options->progress_data, &progress);
+}
+
+/* Takes the pieces that were not made out of the plan again. */
+static void read_answer(struct arena *arena, const struct search *search, size_t stock_count,
+                        struct nest_answer *answer) {
+  struct uses made = {NULL, 0, 0};
+  for (size_t u = 0; u < search->best.count; u++) {
+    const struct use *use = &search->best.items[u];
+    const struct column *column = &search->columns->items[use->column];
+    if (column->stock >= stock_count) {
+      answer->missing[column->stock - stock_count] += use->times;
+      answer->complete = false;
+      continue;
+    }
+    uses_add(arena, &made, use->column, use->times);
+    struct nest_layout *layout =
+        ARENA_PUSH(arena, answer->layouts, answer->layout_count, answer->layout_room);
+    layout->stock = column->stock;
+    layout->times = use->times;
+    layout->root = column->root;
+    layout->cuts = column->cuts;
+    layout->counts = column->counts;
+  }
+  answer->cost = uses_cost(search->columns, &made);
+}
+
+void nest_solve(struct arena *arena, const struct nest_problem *problem,
+                const struct nest_options *options, struct nest_answer *answer) {
+  memset(answer, 0, sizeof *answer);
+  answer->missing = ARENA_ARRAY(arena, problem->demand_count, int64_t);
+  answer->complete = true;
+  struct search *search = open_search(arena, with_pieces_not_made(arena, problem), options);
+  struct region region = whole_region(arena, search->problem);
+  struct reporter reporter = {options};
+  struct generated generated;
+  struct arena_mark mark = arena_mark(search->scratch);
+  generate(search, &region, ROOT_ROUNDS, &generated);
+  cost_t bound = generated.bound;
+  arena_release(search->scratch, mark);
+  report(&reporter, search, bound);
+  dive(search, &region);
+  bound = lattice_raise(arena, search->problem, region.least, region.most, bound, search->best_cost);
+  if (bound < search->best_cost) finish_with_pool(search, &region, POOL_NODES);
+  if (bound < search->best_cost) branch(search, &region, MOST_BRANCHES, &bound, report, &reporter);
+  read_answer(arena, search, problem->stock_count, answer);
+  if (answer->complete) answer->bound = bound < 0 ? 0 : bound;
+  answer->steps = search_steps(search);
+}

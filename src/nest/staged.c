@@ -1,0 +1,483 @@
+#include "nest/staged.h"
+
+/* Directions are named by what a cut divides: index 0 the length, 1 the width. A class of
+ * an extent is the largest option extent that fits it, and whether it fits exactly:
+ * 2 * index + (exact ? 0 : 1). Level 1 is a row of single pieces, each perhaps trimmed
+ * across; level 2 a row of level 1 rectangles; level 3 a row of level 2 rectangles. */
+
+enum { NO_OPTION = UINT32_MAX };
+
+struct leaf {
+  cost_t worth;
+  uint32_t option;
+};
+
+struct direction {
+  struct raster *raster;
+  struct series_sizes *sizes;
+  struct leaf *leaves;    /* [size along * classes across + class]: one piece of exactly that size */
+  struct series *rows;    /* per class across: level 1 */
+  cost_t *row_part;       /* scratch: worth per size */
+};
+
+struct staged {
+  const struct nest_stock *stock;
+  cost_t cut_cost;
+  struct direction direction[2];
+  cost_t *columns;        /* level 2 dividing the width: [2 * raster point of length + (exact ? 0 : 1)], full width */
+  cost_t *strips;         /* level 2 dividing the length: [2 * raster point of width + ..], full length */
+  bool columns_done, strips_done;
+  struct series scratch[2];
+  int64_t steps;
+};
+
+static length_t kerf_of(const struct staged *staged, enum division division) {
+  return division == DIVIDE_LENGTH ? staged->stock->kerf_crosscut : staged->stock->kerf_rip;
+}
+
+static length_t whole_of(const struct staged *staged, enum division division) {
+  return division == DIVIDE_LENGTH ? staged->stock->length : staged->stock->width;
+}
+
+static enum division across(enum division division) {
+  return division == DIVIDE_LENGTH ? DIVIDE_WIDTH : DIVIDE_LENGTH;
+}
+
+static length_t option_extent(const struct nest_option *option, enum division division) {
+  return division == DIVIDE_LENGTH ? option->length : option->width;
+}
+
+/* Whether a piece of this extent across may be divided so. */
+static bool may_divide(const struct staged *staged, enum division division, length_t extent_across) {
+  const struct nest_rules *rules = &staged->stock->rules;
+  if (division == DIVIDE_WIDTH)
+    return rules->rip_min_length <= 0 || extent_across >= rules->rip_min_length;
+  return rules->crosscut_capacity <= 0 || extent_across <= rules->crosscut_capacity;
+}
+
+static struct series_sizes *make_sizes(struct arena *arena, struct staged *staged,
+                                       enum division division) {
+  const struct nest_stock *stock = staged->stock;
+  length_t *size = ARENA_ARRAY(arena, stock->option_count + 1, length_t);
+  size_t count = 0;
+  for (size_t o = 0; o < stock->option_count; o++)
+    if (stock->options[o].length <= stock->length && stock->options[o].width <= stock->width)
+      size[count++] = option_extent(&stock->options[o], division);
+  if (division == DIVIDE_LENGTH && stock->rules.rip_min_length > 0 &&
+      stock->rules.rip_min_length <= stock->length)
+    size[count++] = stock->rules.rip_min_length;
+  count = length_sort_unique(size, count);
+  staged->direction[division].raster =
+      raster_create(arena, size, count, whole_of(staged, division), kerf_of(staged, division), false);
+  return series_sizes_create(arena, staged->direction[division].raster, size, count);
+}
+
+struct staged *staged_create(struct arena *arena, const struct nest_stock *stock, cost_t cut_cost) {
+  struct staged *staged = ARENA_NEW(arena, struct staged);
+  staged->stock = stock;
+  staged->cut_cost = cut_cost;
+  for (int d = 0; d < 2; d++)
+    staged->direction[d].sizes = make_sizes(arena, staged, (enum division)d);
+  for (int d = 0; d < 2; d++) {
+    struct direction *direction = &staged->direction[d];
+    const struct direction *other = &staged->direction[1 - d];
+    size_t classes = 2 * other->sizes->count;
+    direction->leaves = ARENA_ARRAY(arena, direction->sizes->count * classes, struct leaf);
+    direction->rows = ARENA_ARRAY(arena, classes, struct series);
+    direction->row_part = ARENA_ARRAY(arena, direction->sizes->count, cost_t);
+    for (size_t c = 0; c < classes; c++) direction->rows[c] = series_create(arena, direction->raster);
+    staged->scratch[d] = series_create(arena, direction->raster);
+  }
+  staged->columns = ARENA_ARRAY(arena, 2 * staged->direction[0].raster->count, cost_t);
+  staged->strips = ARENA_ARRAY(arena, 2 * staged->direction[1].raster->count, cost_t);
+  return staged;
+}
+
+const struct series_sizes *staged_sizes(const struct staged *staged, enum division division) {
+  return staged->direction[division].sizes;
+}
+
+int64_t staged_steps(const struct staged *staged) { return staged->steps; }
+
+static bool size_index(const struct series_sizes *sizes, length_t extent, size_t *index) {
+  size_t low = 0;
+  size_t high = sizes->count;
+  while (low < high) {
+    size_t middle = low + (high - low) / 2;
+    if (sizes->size[middle] <= extent)
+      low = middle + 1;
+    else
+      high = middle;
+  }
+  if (low == 0) return false;
+  *index = low - 1;
+  return true;
+}
+
+/* False when no option fits the extent at all. */
+static bool class_of(const struct series_sizes *sizes, length_t extent, size_t *class) {
+  size_t index = 0;
+  if (!size_index(sizes, extent, &index)) return false;
+  *class = 2 * index + (sizes->size[index] == extent ? 0 : 1);
+  return true;
+}
+
+/* One piece of exactly its own extent along, trimmed across where it is smaller. */
+static void offer_leaf(struct staged *staged, enum division along, uint32_t option, cost_t worth) {
+  struct direction *direction = &staged->direction[along];
+  const struct series_sizes *other = staged->direction[across(along)].sizes;
+  const struct nest_option *o = &staged->stock->options[option];
+  size_t size = 0;
+  size_t first = 0;
+  size_index(direction->sizes, option_extent(o, along), &size);
+  size_index(other, option_extent(o, across(along)), &first);
+  bool trims = may_divide(staged, across(along), option_extent(o, along));
+  for (size_t class = 2 * first; class < 2 * other->count; class++) {
+    bool exact = class == 2 * first;
+    if (!exact && !trims) break;
+    struct leaf *leaf = &direction->leaves[size * 2 * other->count + class];
+    cost_t net = exact ? worth : worth - staged->cut_cost;
+    if (net > leaf->worth) {
+      leaf->worth = net;
+      leaf->option = option;
+    }
+  }
+}
+
+static void fill_leaves(struct staged *staged, const cost_t *option_worth) {
+  for (int d = 0; d < 2; d++) {
+    struct direction *direction = &staged->direction[d];
+    size_t cells = direction->sizes->count * 2 * staged->direction[1 - d].sizes->count;
+    for (size_t i = 0; i < cells; i++) {
+      direction->leaves[i].worth = COST_NEVER;
+      direction->leaves[i].option = NO_OPTION;
+    }
+  }
+  for (size_t o = 0; o < staged->stock->option_count; o++) {
+    const struct nest_option *option = &staged->stock->options[o];
+    bool fits = option->length <= staged->stock->length && option->width <= staged->stock->width;
+    if (!fits || option_worth[o] <= 0) continue;
+    offer_leaf(staged, DIVIDE_LENGTH, (uint32_t)o, option_worth[o]);
+    offer_leaf(staged, DIVIDE_WIDTH, (uint32_t)o, option_worth[o]);
+  }
+}
+
+static const struct leaf *leaf_at(const struct staged *staged, enum division along, size_t size,
+                                  size_t class) {
+  const struct direction *direction = &staged->direction[along];
+  return &direction->leaves[size * 2 * staged->direction[across(along)].sizes->count + class];
+}
+
+void staged_price(struct staged *staged, const cost_t *option_worth) {
+  fill_leaves(staged, option_worth);
+  for (int d = 0; d < 2; d++) {
+    struct direction *direction = &staged->direction[d];
+    const struct series_sizes *other = staged->direction[1 - d].sizes;
+    for (size_t class = 0; class < 2 * other->count; class++) {
+      if (!may_divide(staged, (enum division)d, other->size[class / 2])) continue;
+      for (size_t s = 0; s < direction->sizes->count; s++)
+        direction->row_part[s] = leaf_at(staged, (enum division)d, s, class)->worth;
+      staged->steps += series_fill(&direction->rows[class], direction->sizes, direction->row_part,
+                                   staged->cut_cost, direction->raster->count - 1);
+    }
+  }
+  staged->columns_done = false;
+  staged->strips_done = false;
+}
+
+/* Level 1: how a row is worth most. Without a cut: one piece that fits exactly along. */
+struct row_end {
+  cost_t worth;
+  bool divided;
+  size_t end;      /* raster point, when divided */
+  size_t class;    /* across */
+  uint32_t option; /* when not divided; NO_OPTION for nothing */
+};
+
+static struct row_end row_best(const struct staged *staged, enum division along, length_t extent,
+                               length_t extent_across) {
+  const struct direction *direction = &staged->direction[along];
+  struct row_end best = {0, false, 0, 0, NO_OPTION};
+  size_t size = 0;
+  if (!class_of(staged->direction[across(along)].sizes, extent_across, &best.class)) return best;
+  if (!size_index(direction->sizes, extent, &size)) return best;
+  if (direction->sizes->size[size] == extent) {
+    const struct leaf *leaf = leaf_at(staged, along, size, best.class);
+    if (leaf->worth > 0) {
+      best.worth = leaf->worth;
+      best.option = leaf->option;
+    }
+  }
+  if (!may_divide(staged, along, extent_across)) return best;
+  if (!may_divide(staged, along, staged->direction[across(along)].sizes->size[best.class / 2]))
+    return best;
+  cost_t worth = 0;
+  size_t end = series_end(&direction->rows[best.class], direction->raster,
+                          extent + direction->raster->kerf, staged->cut_cost, &worth);
+  if (worth > best.worth) {
+    best.worth = worth;
+    best.divided = true;
+    best.end = end;
+  }
+  return best;
+}
+
+static cost_t row_worth(const struct staged *staged, enum division along, length_t extent,
+                        length_t extent_across) {
+  return row_best(staged, along, extent, extent_across).worth;
+}
+
+/* Level 2, dividing `along`, of a rectangle with the full extent along it: a row of level
+ * 1 rectangles that divide across it. The last one may take in what is left over. */
+struct deep_end {
+  cost_t worth;
+  size_t end;      /* raster point the exact parts fill */
+  length_t rest;   /* extent of the part that takes in the rest; 0 for none */
+};
+
+static void fill_rows_of_rows(struct staged *staged, enum division along, length_t extent_across) {
+  struct direction *direction = &staged->direction[along];
+  for (size_t s = 0; s < direction->sizes->count; s++) {
+    cost_t worth = row_worth(staged, across(along), extent_across, direction->sizes->size[s]);
+    direction->row_part[s] = worth > 0 ? worth : COST_NEVER;
+  }
+  staged->steps += series_fill(&staged->scratch[along], direction->sizes, direction->row_part,
+                               staged->cut_cost, direction->raster->count - 1);
+}
+
+static cost_t part_worth(struct staged *staged, int level, enum division along, length_t extent,
+                         length_t extent_across);
+
+/* The end of a row of level - 1 parts in scratch[along] that divides the full extent. */
+static struct deep_end deep_best(struct staged *staged, int level, enum division along,
+                                 length_t extent_across) {
+  const struct raster *raster = staged->direction[along].raster;
+  const struct series *row = &staged->scratch[along];
+  struct deep_end best = {0, 0, 0};
+  bool divides = may_divide(staged, along, extent_across);
+  if (divides)
+    best.end = series_end(row, raster, raster->whole, staged->cut_cost, &best.worth);
+  for (size_t i = 0; i < (divides ? raster->count : 1); i++) {
+    length_t rest = raster->whole - raster->point[i] - raster->kerf;
+    if (row->worth[i] <= COST_NEVER || rest <= 0) continue;
+    cost_t worth = row->worth[i] + part_worth(staged, level - 1, across(along), extent_across, rest);
+    if (worth > best.worth) {
+      best.worth = worth;
+      best.end = i;
+      best.rest = rest;
+    }
+  }
+  staged->steps += (int64_t)raster->count;
+  return best;
+}
+
+/* Extents whose level 2 worth is kept per raster point, exact and in between. */
+static void fill_level_two(struct staged *staged, enum division along) {
+  const struct direction *other = &staged->direction[across(along)];
+  cost_t *table = along == DIVIDE_LENGTH ? staged->strips : staged->columns;
+  for (size_t i = 1; i < other->raster->count; i++) {
+    for (int between = 0; between < 2; between++) {
+      /* just over a raster point stands for every extent up to the next */
+      length_t extent = other->raster->point[i] - other->raster->kerf + between;
+      fill_rows_of_rows(staged, along, extent);
+      table[2 * i + (size_t)between] = deep_best(staged, 2, along, extent).worth;
+    }
+  }
+}
+
+static void need_level_two(struct staged *staged, enum division along) {
+  bool *done = along == DIVIDE_LENGTH ? &staged->strips_done : &staged->columns_done;
+  if (!*done) fill_level_two(staged, along);
+  *done = true;
+}
+
+static cost_t level_two_worth(struct staged *staged, enum division along, length_t extent_across) {
+  const struct raster *other = staged->direction[across(along)].raster;
+  const cost_t *table = along == DIVIDE_LENGTH ? staged->strips : staged->columns;
+  need_level_two(staged, along);
+  size_t i = raster_floor(other, extent_across + other->kerf);
+  return table[2 * i + (other->point[i] == extent_across + other->kerf ? 0 : 1)];
+}
+
+static cost_t part_worth(struct staged *staged, int level, enum division along, length_t extent,
+                         length_t extent_across) {
+  if (level == 1) return row_worth(staged, along, extent, extent_across);
+  return level_two_worth(staged, along, extent_across);
+}
+
+/* Level 3: a row of level 2 rectangles, whose extents may be any raster point. A part no
+ * better than a smaller one and its trim, or than parts that fill the same, is passed over. */
+static void fill_level_three(struct staged *staged, enum division along) {
+  const struct raster *raster = staged->direction[along].raster;
+  struct series *row = &staged->scratch[along];
+  cost_t beaten = 0;
+  size_t part_count = 0;
+  for (size_t i = 0; i < raster->count; i++) {
+    row->worth[i] = i == 0 ? 0 : COST_NEVER;
+    row->last[i] = SERIES_NONE;
+  }
+  for (size_t part = 1; part < raster->count; part++) {
+    length_t grown = raster->point[part];
+    cost_t worth = level_two_worth(staged, across(along), grown - raster->kerf);
+    if (worth <= beaten || worth - staged->cut_cost <= row->worth[part]) continue;
+    if (worth - staged->cut_cost > beaten) beaten = worth - staged->cut_cost;
+    part_count++;
+    for (size_t i = part; i < raster->count; i++) {
+      size_t before = 0;
+      if (!raster_find(raster, raster->point[i] - grown, &before)) continue;
+      if (row->worth[before] <= COST_NEVER) continue;
+      cost_t total = row->worth[before] + worth - staged->cut_cost;
+      if (total > row->worth[i]) {
+        row->worth[i] = total;
+        row->last[i] = (uint32_t)part;
+      }
+    }
+  }
+  row->top[0] = 0;
+  for (size_t i = 1; i < raster->count; i++)
+    row->top[i] = row->worth[i] > row->worth[row->top[i - 1]] ? (uint32_t)i : row->top[i - 1];
+  staged->steps += (int64_t)(part_count * raster->count);
+}
+
+static void fill_deep(struct staged *staged, int level, enum division along, length_t extent_across) {
+  if (level == 3) {
+    need_level_two(staged, across(along));
+    fill_level_three(staged, along);
+  } else {
+    fill_rows_of_rows(staged, along, extent_across);
+  }
+}
+
+cost_t staged_worth(struct staged *staged, int stages, enum division next, length_t length,
+                    length_t width) {
+  length_t along = next == DIVIDE_LENGTH ? length : width;
+  length_t extent_across = next == DIVIDE_LENGTH ? width : length;
+  if (stages == 0) {
+    /* one piece of exactly the extent across, trimmed along: a leaf of the other direction */
+    size_t size = 0;
+    size_t class = 0;
+    const struct series_sizes *sizes = staged->direction[across(next)].sizes;
+    if (!size_index(sizes, extent_across, &size) || sizes->size[size] != extent_across) return 0;
+    if (!class_of(staged->direction[next].sizes, along, &class)) return 0;
+    cost_t worth = leaf_at(staged, across(next), size, class)->worth;
+    return worth > 0 ? worth : 0;
+  }
+  if (stages == 1) return row_worth(staged, next, along, extent_across);
+  if (stages == 2) return level_two_worth(staged, next, extent_across);
+  fill_deep(staged, 3, next, extent_across);
+  return deep_best(staged, 3, next, extent_across).worth;
+}
+
+static void build_leaf(struct arena *arena, struct staged *staged, enum division along,
+                       uint32_t option, struct node *node) {
+  cutting_place(arena, node, staged->stock, &staged->stock->options[option],
+                along == DIVIDE_LENGTH);
+}
+
+static void build_row(struct arena *arena, struct staged *staged, enum division along,
+                      struct node *node) {
+  const struct direction *direction = &staged->direction[along];
+  length_t extent = along == DIVIDE_LENGTH ? node->length : node->width;
+  struct row_end best =
+      row_best(staged, along, extent, along == DIVIDE_LENGTH ? node->width : node->length);
+  if (!best.divided) {
+    if (best.option != NO_OPTION) build_leaf(arena, staged, along, best.option, node);
+    return;
+  }
+  const struct series *row = &direction->rows[best.class];
+  length_t *extents = ARENA_ARRAY(arena, direction->raster->count, length_t);
+  uint32_t *options = ARENA_ARRAY(arena, direction->raster->count, uint32_t);
+  size_t count = 0;
+  for (size_t at = best.end; at != 0;) {
+    uint32_t size = row->last[at];
+    extents[count] = direction->sizes->size[size];
+    options[count++] = leaf_at(staged, along, size, best.class)->option;
+    at = direction->sizes->back[size * direction->raster->count + at];
+  }
+  struct node *children = cutting_divide(arena, node, along, direction->raster->kerf, extents, count);
+  if (children == NULL) {
+    build_leaf(arena, staged, along, options[0], node);
+    return;
+  }
+  for (size_t i = 0; i < count; i++) build_leaf(arena, staged, along, options[i], &children[i]);
+}
+
+/* Extent of the part that ends at a raster point of scratch[along], and the point before. */
+static length_t part_before(const struct staged *staged, int level, enum division along, size_t *at) {
+  const struct direction *direction = &staged->direction[along];
+  uint32_t last = staged->scratch[along].last[*at];
+  length_t extent = level == 3 ? direction->raster->point[last] - direction->raster->kerf
+                               : direction->sizes->size[last];
+  raster_find(direction->raster, direction->raster->point[*at] - extent - direction->raster->kerf, at);
+  return extent;
+}
+
+static void build_deep(struct arena *arena, struct staged *staged, int level, enum division along,
+                       struct node *node) {
+  const struct raster *raster = staged->direction[along].raster;
+  length_t extent_across = along == DIVIDE_LENGTH ? node->width : node->length;
+  fill_deep(staged, level, along, extent_across);
+  struct deep_end best = deep_best(staged, level, along, extent_across);
+  if (best.worth <= 0) return;
+  length_t *extents = ARENA_ARRAY(arena, raster->count + 1, length_t);
+  size_t count = 0;
+  for (size_t at = best.end; at != 0;) extents[count++] = part_before(staged, level, along, &at);
+  if (best.rest > 0) extents[count++] = best.rest;
+  struct node *children = cutting_divide(arena, node, along, raster->kerf, extents, count);
+  if (children == NULL) {
+    staged_build(arena, staged, level - 1, across(along), node);
+    return;
+  }
+  for (size_t i = 0; i < count; i++)
+    staged_build(arena, staged, level - 1, across(along), &children[i]);
+}
+
+void staged_build(struct arena *arena, struct staged *staged, int stages, enum division next,
+                  struct node *node) {
+  if (stages == 0) {
+    size_t size = 0;
+    size_t class = 0;
+    length_t extent_across = next == DIVIDE_LENGTH ? node->width : node->length;
+    if (!size_index(staged->direction[across(next)].sizes, extent_across, &size)) return;
+    if (!class_of(staged->direction[next].sizes, next == DIVIDE_LENGTH ? node->length : node->width,
+                  &class))
+      return;
+    const struct leaf *leaf = leaf_at(staged, across(next), size, class);
+    if (leaf->worth > 0) build_leaf(arena, staged, across(next), leaf->option, node);
+  } else if (stages == 1) {
+    build_row(arena, staged, next, node);
+  } else {
+    build_deep(arena, staged, stages, next, node);
+  }
+}
+
+static int stages_used(const struct staged *staged) {
+  int stages = staged->stock->rules.stages;
+  return stages == 0 || stages > 3 ? 3 : stages;
+}
+
+static enum division better_first(struct staged *staged, cost_t *worth) {
+  const struct nest_stock *stock = staged->stock;
+  cost_t by[2] = {0, 0};
+  for (int d = 0; d < 2; d++) {
+    bool allowed = d == DIVIDE_LENGTH ? stock->rules.crosscut_first : stock->rules.rip_first;
+    if (allowed)
+      by[d] = staged_worth(staged, stages_used(staged), (enum division)d, stock->length, stock->width);
+  }
+  enum division first = by[DIVIDE_LENGTH] >= by[DIVIDE_WIDTH] ? DIVIDE_LENGTH : DIVIDE_WIDTH;
+  *worth = by[first];
+  return first;
+}
+
+cost_t staged_best(struct staged *staged) {
+  cost_t worth = 0;
+  better_first(staged, &worth);
+  return worth;
+}
+
+void staged_build_best(struct arena *arena, struct staged *staged, struct node *root) {
+  cost_t worth = 0;
+  enum division first = better_first(staged, &worth);
+  *root = (struct node){.kind = NODE_WASTE, .length = staged->stock->length, .width = staged->stock->width};
+  if (worth > 0) staged_build(arena, staged, stages_used(staged), first, root);
+}

@@ -1,0 +1,27 @@
+/* The best unlimited guillotine layout of a rectangle in any number of stages, cuts
+ * free: the dynamic program of Beasley, J. Oper. Res. Soc. 36 (1985), on reduced raster
+ * points, trying only first parts better than both their smaller neighbour and every
+ * composition in the same direction. Lives in the arena it was made in. */
+#ifndef BLANKWRIGHT_NEST_UNSTAGED_H
+#define BLANKWRIGHT_NEST_UNSTAGED_H
+
+#include "nest/cutting.h"
+#include "nest/raster.h"
+
+struct unstaged;
+
+/* Tables for one stock (its flaws and its stage limit are not looked at). */
+struct unstaged *unstaged_create(struct arena *arena, const struct nest_stock *stock);
+
+/* Fills the table for the worth of one piece of each option; worths <= 0 are left out. */
+void unstaged_price(struct unstaged *unstaged, const cost_t *option_worth);
+
+/* What a rectangle is worth, when it is no larger than the stock. */
+cost_t unstaged_worth(const struct unstaged *unstaged, length_t length, length_t width);
+
+/* Builds the layout worth the most into `root` (the whole stock). */
+void unstaged_build(struct arena *arena, const struct unstaged *unstaged, struct node *root);
+
+int64_t unstaged_steps(const struct unstaged *unstaged);
+
+#endif

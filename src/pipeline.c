@@ -1,0 +1,193 @@
+/* realpath is of the X/Open part of the standard. */
+#define _XOPEN_SOURCE 700
+
+#include "pipeline.h"
+
+#include <errno.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "model/plan.h"
+#include "nest/plan_run.h"
+#include "proof/against.h"
+#include "proof/proof.h"
+#include "read/read.h"
+#include "saw/saw.h"
+#include "size/size.h"
+#include "write/write.h"
+
+/* What the stages hand on; each stage only reads what those before it filled in. */
+struct work {
+  struct arena *arena;
+  struct diagnostics *diagnostics;
+  struct project *project;
+  struct blanks blanks;
+  struct plan plan;
+};
+
+static enum status read_and_size(struct work *work, const char *folder) {
+  enum status status = read_project(work->arena, folder, work->diagnostics, &work->project);
+  if (status != STATUS_OK) return status;
+  size_blanks(work->arena, work->project, work->diagnostics, &work->blanks);
+  return work->diagnostics->errors == 0 ? STATUS_OK : STATUS_NO_PLAN;
+}
+
+enum status pipeline_check(struct arena *arena, const char *folder, struct diagnostics *diagnostics,
+                           struct buffer *text) {
+  struct work work = {.arena = arena, .diagnostics = diagnostics};
+  enum status status = read_and_size(&work, folder);
+  if (status != STATUS_BAD_INPUT) write_check(text, work.project, &work.blanks);
+  return status;
+}
+
+/* ---- nesting ---- */
+
+static void pass_progress(void *data, const struct nest_progress *progress) {
+  const struct bw_options *options = data;
+  struct bw_progress told = {
+      .cost = progress->cost < 0 ? -1 : progress->cost / COST_PER_CENT,
+      .bound = progress->bound < 0 ? -1 : progress->bound / COST_PER_CENT,
+      .steps = progress->steps,
+  };
+  options->progress(options->progress_data, &told);
+}
+
+static enum status nest(struct work *work, const struct bw_options *options) {
+  struct bw_options handed_on = *options;
+  struct nest_run_options run = {
+      .sets = options->sets,
+      .most = options->most,
+      .effort = options->effort,
+      .progress = options->progress == NULL ? NULL : pass_progress,
+      .progress_data = &handed_on,
+  };
+  return nest_run(work->arena, work->project, &work->blanks, &run, work->diagnostics, &work->plan);
+}
+
+/* ---- check and reports ---- */
+
+static enum status prove(struct work *work, const struct buffer *json, const char **checked) {
+  enum status status =
+      proof_check(work->arena, "plan.json", json->text, json->length, work->diagnostics, checked);
+  if (status == STATUS_OK)
+    status = proof_against_project(work->arena, work->project, work->plan.sets, json->text,
+                                   json->length, work->diagnostics);
+  return status == STATUS_OK ? STATUS_OK : STATUS_PROOF_FAILED;
+}
+
+static enum status prove_and_write(struct work *work, const char *out, struct buffer *text) {
+  struct buffer *json = buffer_create(work->arena);
+  write_plan_json(json, work->project, &work->blanks, &work->plan);
+  const char *checked = NULL;
+  enum status status = prove(work, json, &checked);
+  if (status != STATUS_OK) return status;
+  status = write_reports(work->arena, out, work->project, &work->blanks, &work->plan, json->text,
+                         work->diagnostics);
+  write_summary(text, work->project, &work->blanks, &work->plan);
+  if (checked != NULL) buffer_format(text, "%s\n", checked);
+  if (status == STATUS_OK) buffer_format(text, "reports in %s\n", out);
+  return status;
+}
+
+enum status pipeline_plan(struct arena *arena, const char *folder, const struct bw_options *options,
+                          struct diagnostics *diagnostics, struct buffer *text) {
+  struct work work = {.arena = arena, .diagnostics = diagnostics};
+  enum status status = read_and_size(&work, folder);
+  if (status != STATUS_OK) return status;
+  status = nest(&work, options);
+  if (status == STATUS_NO_PLAN) write_summary(text, work.project, &work.blanks, &work.plan);
+  if (status != STATUS_OK) return status;
+  saw_order(arena, work.project, &work.plan);
+  const char *out = options->out != NULL ? options->out : pipeline_reports_folder(arena, folder);
+  return prove_and_write(&work, out, text);
+}
+
+/* ---- proof of a file ---- */
+
+enum { PLAN_FILE_MAX = 256 << 20 };
+
+static void close_file(void *resource) {
+  FILE *file = resource;
+  fclose(file);
+}
+
+/* The whole file in a buffer, or NULL with one error added. */
+static struct buffer *read_file(struct arena *arena, const char *name,
+                                struct diagnostics *diagnostics) {
+  struct place place = {.file = name};
+  FILE *file = fopen(name, "rb");
+  if (file == NULL) {
+    diagnostics_add(diagnostics, SEVERITY_ERROR, &place, "cannot be opened: %s", strerror(errno));
+    return NULL;
+  }
+  arena_defer(arena, close_file, file);
+  struct buffer *buffer = buffer_create(arena);
+  char chunk[1 << 14];
+  size_t count = 0;
+  while ((count = fread(chunk, 1, sizeof chunk, file)) > 0) {
+    buffer_add_bytes(buffer, chunk, count);
+    if (buffer->length <= PLAN_FILE_MAX) continue;
+    diagnostics_add(diagnostics, SEVERITY_ERROR, &place, "is too large for a plan");
+    return NULL;
+  }
+  if (ferror(file)) {
+    diagnostics_add(diagnostics, SEVERITY_ERROR, &place, "cannot be read: %s", strerror(errno));
+    return NULL;
+  }
+  return buffer;
+}
+
+enum status pipeline_proof(struct arena *arena, const char *plan_file,
+                           struct diagnostics *diagnostics, struct buffer *text) {
+  struct buffer *json = read_file(arena, plan_file, diagnostics);
+  if (json == NULL) return STATUS_BAD_INPUT;
+  const char *summary = NULL;
+  enum status status =
+      proof_check(arena, plan_file, json->text, json->length, diagnostics, &summary);
+  if (summary != NULL) buffer_format(text, "%s\n", summary);
+  return status;
+}
+
+/* ---- where the reports go ---- */
+
+/* Length of a path without trailing slashes; "/" keeps its own. */
+static size_t bare_length(const char *path, size_t length) {
+  while (length > 1 && path[length - 1] == '/') length--;
+  return length;
+}
+
+static size_t last_name_start(const char *path, size_t length) {
+  while (length > 0 && path[length - 1] != '/') length--;
+  return length;
+}
+
+static bool ends_in_dots(const char *path, size_t length) {
+  size_t start = last_name_start(path, length);
+  const char *name = path + start;
+  size_t size = length - start;
+  return (size == 1 && name[0] == '.') || (size == 2 && name[0] == '.' && name[1] == '.');
+}
+
+/* The path itself where it names the project's parent, else the same path in full. */
+static const char *path_with_parent(struct arena *arena, const char *path) {
+  size_t length = bare_length(path, strlen(path));
+  bool names_parent = last_name_start(path, length) > 0 && !ends_in_dots(path, length);
+  char *full = names_parent ? NULL : realpath(path, NULL);
+  if (full == NULL) return path;
+  arena_defer(arena, free, full);
+  return full;
+}
+
+char *pipeline_reports_folder(struct arena *arena, const char *project_folder) {
+  static const char boards[] = "boards";
+  const char *path = path_with_parent(arena, project_folder);
+  size_t length = bare_length(path, strlen(path));
+  size_t name = last_name_start(path, length);
+  size_t parent_end = bare_length(path, name);
+  size_t parent = last_name_start(path, parent_end);
+  bool in_boards = parent_end - parent == sizeof boards - 1 &&
+                   memcmp(path + parent, boards, sizeof boards - 1) == 0;
+  return arena_format(arena, "%.*sreports/%.*s", in_boards ? (int)parent : 0, path,
+                      (int)(length - name), path + name);
+}

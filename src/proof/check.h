@@ -1,0 +1,33 @@
+/* The checks of a plan, each adding one fault per thing that is wrong. They need a
+ * claim that claim_read found complete. */
+#ifndef BLANKWRIGHT_PROOF_CHECK_H
+#define BLANKWRIGHT_PROOF_CHECK_H
+
+#include "proof/claim.h"
+
+/* Names are unique, copies of a stock agree and exist; resolves every piece's `need`. */
+void check_names(struct proof *proof, struct claim *claim);
+
+/* Step numbers run from 1 to cut_count, a fence setting is one saw at one distance. */
+void check_steps(struct proof *proof, const struct claim *claim);
+
+/* Every piece of stock on its own: its cuts, what they leave, its pieces. Sorts the
+ * cuts of each stock by step. */
+void check_layouts(struct proof *proof, struct claim *claim);
+
+/* The right number of every part, and those of one match letter from one plank. */
+void check_demand(struct proof *proof, const struct claim *claim);
+
+/* Purchases, costs, bound, and the shares of the wood. */
+void check_sums(struct proof *proof, const struct claim *claim);
+
+/* a * b, a + b; false when it does not fit. */
+static inline bool checked_times(int64_t a, int64_t b, int64_t *product) {
+  return !__builtin_mul_overflow(a, b, product);
+}
+
+static inline bool checked_plus(int64_t a, int64_t b, int64_t *sum) {
+  return !__builtin_add_overflow(a, b, sum);
+}
+
+#endif

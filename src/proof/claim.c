@@ -1,0 +1,284 @@
+#include "proof/claim.h"
+
+#include <inttypes.h>
+#include <string.h>
+
+#include "proof/field.h"
+
+static struct box read_box(const struct spot *spot, length_t least_corner, length_t least_size) {
+  length_t x = field_length(spot, "x", least_corner);
+  length_t y = field_length(spot, "y", least_corner);
+  length_t length = field_length(spot, "length", least_size);
+  length_t width = field_length(spot, "width", least_size);
+  return (struct box){{x, y}, {x + length, y + width}};
+}
+
+static void read_woods(const struct spot *spot, struct claim_need *need) {
+  const json_t *list = field_list(spot, "woods");
+  need->wood_count = json_array_size(list);
+  need->woods = ARENA_ARRAY(spot->proof->arena, need->wood_count, const char *);
+  for (size_t i = 0; i < need->wood_count; i++) {
+    const char *wood = json_string_value(json_array_get(list, i));
+    if (wood == NULL) {
+      proof_fault(spot->proof, "wrong type: wood %zu of %s is no text", i + 1, spot_text(spot));
+    }
+    need->woods[i] = arena_copy_text(spot->proof->arena, wood == NULL ? "" : wood);
+  }
+}
+
+static void read_need(const struct spot *spot, struct claim_need *need) {
+  need->part = field_text(spot, "part");
+  need->count = field_count(spot, "count", 1);
+  need->per_set = field_count(spot, "per_set", 1);
+  need->length = field_length(spot, "length", 1);
+  need->width = field_length(spot, "width", 1);
+  need->thickness = field_length(spot, "thickness", 1);
+  need->way = (enum claim_way)field_word(spot, "way", "saw|blank|gang");
+  need->grain = (enum claim_grain)field_word(spot, "grain", "along|across|any");
+  read_woods(spot, need);
+  if (field_present(spot, "match")) need->match = field_text(spot, "match");
+}
+
+static void read_flaw(const struct spot *spot, struct claim_flaw *flaw) {
+  flaw->box = read_box(spot, -LENGTH_MAX, 0);
+  flaw->what = field_any_text(spot, "what");
+  flaw->rim_ok = field_flag(spot, "rim_ok");
+}
+
+static void read_piece(const struct spot *spot, struct claim_piece *piece) {
+  piece->role = (enum claim_role)field_word(spot, "role", "part|blank|offcut");
+  piece->name = field_text(spot, "name");
+  piece->box = read_box(spot, 0, 1);
+  piece->turned = field_flag(spot, "turned");
+  piece->need = NO_INDEX;
+  if (piece->role == CLAIM_OFFCUT) return;
+  piece->part = field_text(spot, "part");
+  struct spot finished;
+  if (spot_enter(&finished, spot, "finished")) piece->finished = read_box(&finished, 0, 1);
+  if (piece->role != CLAIM_BLANK) return;
+  (void)field_word(spot, "hold", "ends|sides|all|tape");
+  piece->reach = field_length(spot, "reach", 0);
+  piece->cutter_diameter = field_length(spot, "cutter_diameter", 0);
+}
+
+static size_t read_cautions(const struct spot *spot) {
+  const json_t *list = field_list(spot, "cautions");
+  size_t count = json_array_size(list);
+  for (size_t i = 0; i < count; i++) {
+    if (json_is_string(json_array_get(list, i))) continue;
+    proof_fault(spot->proof, "wrong type: caution %zu of %s is no text", i + 1, spot_text(spot));
+  }
+  return count;
+}
+
+static void read_cut(const struct spot *spot, struct claim_cut *cut) {
+  cut->step = field_count(spot, "step", 1);
+  cut->axis = (enum axis)field_word(spot, "kind", "crosscut|rip");
+  cut->of = field_text(spot, "of");
+  cut->at[AXIS_X] = field_length(spot, "x", -LENGTH_MAX);
+  cut->at[AXIS_Y] = field_length(spot, "y", -LENGTH_MAX);
+  cut->span = field_length(spot, "span", 1);
+  cut->keep = field_length(spot, "keep", 1);
+  cut->keep_high = field_word(spot, "keep_side", "low|high") == 1;
+  cut->trim = field_flag(spot, "trim");
+  cut->fence_setting = field_count(spot, "fence_setting", 1);
+  cut->cautions = read_cautions(spot);
+}
+
+static void read_stock_lists(const struct spot *spot, struct claim_stock *stock) {
+  struct arena *arena = spot->proof->arena;
+  struct spot item;
+  const json_t *list = field_list(spot, "flaws");
+  stock->flaw_count = json_array_size(list);
+  stock->flaws = ARENA_ARRAY(arena, stock->flaw_count, struct claim_flaw);
+  for (size_t i = 0; i < stock->flaw_count; i++) {
+    if (spot_open(&item, spot, "flaw", list, i, NULL)) read_flaw(&item, &stock->flaws[i]);
+  }
+  list = field_list(spot, "pieces");
+  stock->piece_count = json_array_size(list);
+  stock->pieces = ARENA_ARRAY(arena, stock->piece_count, struct claim_piece);
+  for (size_t i = 0; i < stock->piece_count; i++) {
+    if (spot_open(&item, spot, "piece", list, i, "name")) read_piece(&item, &stock->pieces[i]);
+  }
+  list = field_list(spot, "cuts");
+  stock->cut_count = json_array_size(list);
+  stock->cuts = ARENA_ARRAY(arena, stock->cut_count, struct claim_cut);
+  for (size_t i = 0; i < stock->cut_count; i++) {
+    if (spot_open(&item, spot, "cut", list, i, NULL)) read_cut(&item, &stock->cuts[i]);
+  }
+}
+
+static void read_stock(const struct spot *spot, struct claim_stock *stock) {
+  stock->stock = field_text(spot, "stock");
+  stock->copy = field_count(spot, "copy", 1);
+  stock->yard = field_word(spot, "source", "rack|yard") == 1;
+  stock->wood = field_text(spot, "wood");
+  stock->sheet = field_word(spot, "kind", "plank|sheet") == 1;
+  stock->length = field_length(spot, "length", 1);
+  stock->width = field_length(spot, "width", 1);
+  stock->thickness = field_length(spot, "thickness", 1);
+  stock->price = field_money(spot, "price");
+  stock->available = json_is_null(json_object_get(spot->object, "available"))
+                         ? -1
+                         : field_count(spot, "available", 1);
+  stock->pack = field_count(spot, "pack", 1);
+  stock->face_grain = (enum claim_face_grain)field_word(spot, "face_grain", "length|width|none");
+  stock->trim_ends = field_length(spot, "trim_ends", 0);
+  stock->trim_edges = field_length(spot, "trim_edges", 0);
+  read_stock_lists(spot, stock);
+}
+
+static void read_purchase(const struct spot *spot, struct claim_purchase *purchase) {
+  purchase->stock = field_text(spot, "stock");
+  purchase->yard = field_word(spot, "source", "rack|yard") == 1;
+  purchase->used = field_count(spot, "used", 1);
+  purchase->bought = field_count(spot, "bought", 0);
+  purchase->pack = field_count(spot, "pack", 1);
+  purchase->price = field_money(spot, "price");
+  purchase->cost = field_money(spot, "cost");
+}
+
+static void read_settings(const struct spot *top, struct claim *claim) {
+  claim->project = field_text(top, "project");
+  claim->sets = field_count(top, "sets", 1);
+  claim->most = field_flag(top, "most");
+  claim->kerf[AXIS_X] = field_length(top, "kerf_crosscut", 0);
+  claim->kerf[AXIS_Y] = field_length(top, "kerf_rip", 0);
+  const char *stages = json_string_value(json_object_get(top->object, "saw_stages"));
+  bool any = stages != NULL && strcmp(stages, "any") == 0;
+  claim->saw_stages = any ? 0 : field_count(top, "saw_stages", 1);
+  claim->first_cut = (enum claim_first_cut)field_word(top, "first_cut", "crosscut|rip|either");
+  claim->flaw_margin = field_length(top, "flaw_margin", 0);
+  claim->split_margin = field_length(top, "split_margin", 0);
+  claim->offcut_min_length = field_length(top, "offcut_min_length", 0);
+  claim->offcut_min_width = field_length(top, "offcut_min_width", 0);
+  claim->labour_rate = field_money(top, "labour_rate");
+  claim->saw_cut_min = field_thousandths(top, "saw_cut_min");
+  claim->gang_as_blanks = field_flag(top, "gang_as_blanks");
+  struct spot rules;
+  if (!spot_enter(&rules, top, "rules")) return;
+  claim->rip_min_length = field_length(&rules, "rip_min_length", 0);
+  claim->rip_capacity = field_length(&rules, "rip_capacity", 0);
+  claim->crosscut_capacity = field_length(&rules, "crosscut_capacity", 0);
+  claim->rules_kept = field_flag(&rules, "kept");
+}
+
+static void read_results(const struct spot *top, struct claim *claim) {
+  claim->bound = field_money(top, "bound");
+  claim->proved = field_flag(top, "proved");
+  claim->yield = field_decimal(top, "yield", -1e-6, 1 + 1e-6);
+  claim->waste = field_decimal(top, "waste", -1e-6, 1 + 1e-6);
+  claim->offcut_share = field_decimal(top, "offcut_share", -1e-6, 1 + 1e-6);
+  claim->fence_settings = field_count(top, "fence_settings", 0);
+  claim->cut_count = field_count(top, "cut_count", 0);
+  struct spot cost;
+  if (!spot_enter(&cost, top, "cost")) return;
+  claim->cost_stock = field_money(&cost, "stock");
+  claim->cost_handling = field_money(&cost, "handling");
+  claim->cost_total = field_money(&cost, "total");
+}
+
+static void read_lists(const struct spot *top, struct claim *claim) {
+  struct arena *arena = top->proof->arena;
+  struct spot item;
+  const json_t *list = field_list(top, "needed");
+  claim->need_count = json_array_size(list);
+  claim->needs = ARENA_ARRAY(arena, claim->need_count, struct claim_need);
+  for (size_t i = 0; i < claim->need_count; i++) {
+    if (spot_open(&item, top, "needed", list, i, "part")) read_need(&item, &claim->needs[i]);
+  }
+  list = field_list(top, "stock");
+  claim->stock_count = json_array_size(list);
+  claim->stocks = ARENA_ARRAY(arena, claim->stock_count, struct claim_stock);
+  for (size_t i = 0; i < claim->stock_count; i++) {
+    if (spot_open(&item, top, "stock", list, i, "stock")) read_stock(&item, &claim->stocks[i]);
+  }
+  list = field_list(top, "purchase");
+  claim->purchase_count = json_array_size(list);
+  claim->purchases = ARENA_ARRAY(arena, claim->purchase_count, struct claim_purchase);
+  for (size_t i = 0; i < claim->purchase_count; i++) {
+    if (spot_open(&item, top, "purchase", list, i, "stock")) {
+      read_purchase(&item, &claim->purchases[i]);
+    }
+  }
+  /* Clampings are not part of this format yet: what cannot be checked is not let through. */
+  if (json_array_size(field_list(top, "loads")) != 0) {
+    proof_fault(top->proof, "unexpected loads: 'loads' of the plan must be empty in format 1");
+  }
+}
+
+/* Holds the parsed text so that it is freed in every case. */
+struct document {
+  json_t *root;
+};
+
+static void document_release(void *resource) {
+  struct document *document = resource;
+  json_decref(document->root);
+  document->root = NULL;
+}
+
+static bool document_parse(struct proof *proof, const char *text, size_t length,
+                           struct document *document) {
+  json_error_t error;
+  document->root = json_loadb(text, length, JSON_REJECT_DUPLICATES, &error);
+  if (document->root != NULL && json_is_object(document->root)) return true;
+  if (document->root == NULL && json_error_code(&error) == json_error_out_of_memory) {
+    arena_raise(proof->arena, STATUS_NO_MEMORY);
+  }
+  proof->faults++;
+  if (document->root != NULL) {
+    struct place place = {.file = proof->name};
+    diagnostics_add(proof->diagnostics, SEVERITY_ERROR, &place, "not a plan: no JSON object");
+    return false;
+  }
+  struct place place = {.file = proof->name, .line = error.line, .column = error.column};
+  diagnostics_add(proof->diagnostics, SEVERITY_ERROR, &place, "not JSON: %s", error.text);
+  return false;
+}
+
+/* The keys that tell a plan of this format from any other file. */
+static bool format_known(const struct spot *top) {
+  size_t faults = top->proof->faults;
+  const char *program = field_text(top, "program");
+  int64_t format = field_count(top, "format", 1);
+  if (top->proof->faults != faults) return false;
+  if (strcmp(program, "blankwright") != 0) {
+    proof_fault(top->proof, "not a plan: 'program' is '%s', expected 'blankwright'", program);
+  } else if (format != 1) {
+    proof_fault(top->proof, "unknown format: 'format' is %" PRId64 ", expected 1", format);
+  }
+  return top->proof->faults == faults;
+}
+
+enum status claim_read(struct proof *proof, const char *text, size_t length, struct claim **claim) {
+  *claim = NULL;
+  struct document *document = ARENA_NEW(proof->arena, struct document);
+  arena_defer(proof->arena, document_release, document);
+  if (!document_parse(proof, text, length, document)) return STATUS_BAD_INPUT;
+  struct spot top = {.proof = proof, .object = document->root};
+  if (!format_known(&top)) return STATUS_BAD_INPUT;
+  struct claim *result = ARENA_NEW(proof->arena, struct claim);
+  proof->unit = field_word(&top, "units", "mm|inch") == 1 ? UNIT_INCH : UNIT_MM;
+  read_settings(&top, result);
+  read_lists(&top, result);
+  read_results(&top, result);
+  document_release(document);
+  *claim = result;
+  return proof->faults == 0 ? STATUS_OK : STATUS_PROOF_FAILED;
+}
+
+const char *stock_text(struct proof *proof, const struct claim_stock *stock) {
+  return arena_format(proof->arena, "'%s' copy %" PRId64, stock->stock, stock->copy);
+}
+
+const char *piece_text(struct proof *proof, const struct claim_stock *stock,
+                       const struct claim_piece *piece) {
+  return arena_format(proof->arena, "piece '%s' of '%s' copy %" PRId64, piece->name, stock->stock,
+                      stock->copy);
+}
+
+struct box usable_box(const struct claim_stock *stock) {
+  return (struct box){{stock->trim_ends, stock->trim_edges},
+                      {stock->length - stock->trim_ends, stock->width - stock->trim_edges}};
+}

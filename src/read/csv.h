@@ -1,0 +1,61 @@
+/* CSV files with a header row, read row by row (the only user of libcsv). A table knows
+ * file, line and column of every cell. Rows that are blank or whose first cell starts
+ * with '#' are passed over. `,` `;` or tab part the cells, whichever the header row has
+ * most of; `;` and tab allow decimal commas. Quotes inside an unquoted cell are plain
+ * characters, so that 5-1/2" may stand as it is.
+ *
+ * A table and its faults live in the arena; texts of cells last until the next row. */
+#ifndef BLANKWRIGHT_READ_CSV_H
+#define BLANKWRIGHT_READ_CSV_H
+
+#include <stdbool.h>
+#include <stddef.h>
+
+#include "base/diagnostics.h"
+
+enum { TABLE_ROWS_MOST = 1000000 };
+
+struct column {
+  const char *name;
+  bool required; /* must stand in the header */
+};
+
+struct table;
+
+/* Opens folder/name and reads its header row. NULL when there is no such file. Unknown,
+ * doubled and missing columns are faults. The columns must outlive the table. */
+struct table *table_open(struct arena *arena, struct diagnostics *diagnostics, const char *folder,
+                         const char *name, const struct column *columns, size_t column_count);
+
+/* Goes on to the next row; false behind the last one. */
+bool table_next(struct table *table);
+
+/* The trimmed text of the present row's cell; "" when it is empty or has no column. */
+const char *table_cell(const struct table *table, size_t column);
+
+/* True when the header names the column. */
+bool table_has(const struct table *table, size_t column);
+
+/* Where the cell stands; TABLE_ROW is the row itself, TABLE_FILE the file alone. An
+ * absent cell is placed behind the row's end. */
+#define TABLE_ROW ((size_t)-1)
+#define TABLE_FILE ((size_t)-2)
+struct place table_place(const struct table *table, size_t column);
+
+/* Adds a fault of the cell, or of the row. */
+void table_fault(struct table *table, size_t column, const char *format, ...)
+    __attribute__((format(printf, 3, 4)));
+
+/* The same at a place remembered from an earlier row of this table. */
+void table_fault_at(struct table *table, const struct place *place, const char *format, ...)
+    __attribute__((format(printf, 3, 4)));
+
+bool table_decimal_comma(const struct table *table);
+
+/* No fewer than the rows the table has, at most TABLE_ROWS_MOST: room to set aside. */
+size_t table_rows_at_most(const struct table *table);
+
+/* The arena the table was opened in. */
+struct arena *table_arena(const struct table *table);
+
+#endif

@@ -1,0 +1,35 @@
+/* A set of files that appear in a folder together or not at all. Every file is written
+ * under a temporary name beside its final one, forced to the disk, and renamed only when
+ * all are whole; what was there before is put back should a rename fail. Names are taken
+ * within the folder alone: a link that stands under one of them is replaced, never
+ * followed. */
+#ifndef BLANKWRIGHT_WRITE_FILE_BATCH_H
+#define BLANKWRIGHT_WRITE_FILE_BATCH_H
+
+#include <stdbool.h>
+
+#include "base/diagnostics.h"
+
+struct file_batch;
+
+/* Opens the folder, made with its parents where missing. NULL with one error added when
+ * that fails. The batch lives in the arena, and whatever is not committed by then is
+ * removed when the arena is destroyed. */
+struct file_batch *batch_open(struct arena *arena, const char *folder,
+                              struct diagnostics *diagnostics);
+
+/* Writes one file under its temporary name. False with one error added. */
+bool batch_add(struct file_batch *batch, const char *name, const char *text, size_t length);
+
+/* Gives all files their final names. False with one error added; then the files of
+ * before stand as they did and no temporary one is left. */
+bool batch_commit(struct file_batch *batch);
+
+/* After the commit: removes files of the folder whose names start and end so and that
+ * are not of this batch. False with one error added when one cannot be removed. */
+bool batch_remove_others(struct file_batch *batch, const char *start, const char *end);
+
+/* Removes what was not committed and closes the folder. */
+void batch_close(struct file_batch *batch);
+
+#endif

@@ -1,0 +1,394 @@
+/* What stands around the stock on a drawing: title, dimensions of the whole, scale bar,
+ * grain arrow and key. */
+#include <inttypes.h>
+#include <string.h>
+
+#include "write/drawing.h"
+#include "write/safe_text.h"
+
+enum {
+  SMALL = 8,
+  MARGIN = 20,
+  TITLE = 62,
+  LEADER_ROW = 12,
+  DIMENSION = 34,
+  SCALE = 34,
+  KEY_ROW = 16,
+  KEY_SIZES = 3
+};
+
+/* ---- texts ---- */
+
+static const char *unit_text(const struct drawing *drawing) {
+  return drawing->view->unit == UNIT_MM ? "mm" : "in";
+}
+
+static const char *stock_text(const struct drawing *drawing) {
+  const struct stock *stock = drawing->entry->stock;
+  struct arena *arena = drawing->arena;
+  enum unit unit = drawing->view->unit;
+  return arena_format(
+      arena, "%s %s, %s \xC3\x97 %s %s, from the %s", safe_line(arena, stock->wood),
+      stock_kind_text(stock->kind),
+      view_size(arena, unit, stock->length, stock->width, "\xC3\x97", ROUND_NEAREST, NULL),
+      length_text(arena, stock->thickness, unit, ROUND_NEAREST, NULL), unit_text(drawing),
+      source_text(stock->source));
+}
+
+static void draw_title_line(struct drawing *drawing, length_t down, length_t size,
+                            const char *text) {
+  length_t margin = tenths(drawing->type, MARGIN);
+  length_t per_character = characters_width(size, 1);
+  size_t most = (size_t)((drawing->width - 2 * margin) / per_character);
+  svg_text(drawing->svg, margin, margin + down, size, "start", false,
+           text_shortened(drawing->arena, text, most));
+}
+
+static void draw_title(struct drawing *drawing) {
+  struct arena *arena = drawing->arena;
+  const struct view_stock *entry = drawing->entry;
+  length_t type = drawing->type;
+  svg_layer(drawing->svg, "title", "title block");
+  svg_start(drawing->svg, "g");
+  svg_attribute(drawing->svg, "font-weight", "bold");
+  draw_title_line(
+      drawing, tenths(type, 12), tenths(type, 15),
+      arena_format(arena, "%s, copy %" PRId64, safe_line(arena, entry->stock->name), entry->copy));
+  svg_end(drawing->svg);
+  draw_title_line(drawing, tenths(type, 30), type, stock_text(drawing));
+  draw_title_line(drawing, tenths(type, 44), type,
+                  arena_format(arena, "project %s, true scale, sizes in %s",
+                               safe_line(arena, drawing->view->project->name),
+                               drawing->view->unit == UNIT_MM ? "mm" : "inches"));
+  svg_end(drawing->svg);
+}
+
+/* ---- dimensions ---- */
+
+/* A slash across the end of a dimension line. */
+static void draw_tick(struct drawing *drawing, length_t x, length_t y) {
+  length_t half = tenths(drawing->type, 3);
+  svg_line(drawing->svg, x - half, y + half, x + half, y - half);
+}
+
+static void draw_level_line(struct drawing *drawing, length_t x1, length_t x2, length_t y) {
+  svg_line(drawing->svg, x1, y, x2, y);
+  draw_tick(drawing, x1, y);
+  draw_tick(drawing, x2, y);
+}
+
+static void draw_upright_line(struct drawing *drawing, length_t x, length_t y1, length_t y2) {
+  svg_line(drawing->svg, x, y1, x, y2);
+  draw_tick(drawing, x, y1);
+  draw_tick(drawing, x, y2);
+}
+
+static void draw_stock_dimensions(struct drawing *drawing) {
+  const struct stock *stock = drawing->entry->stock;
+  length_t type = drawing->type;
+  enum unit unit = drawing->view->unit;
+  length_t right = drawing->left + stock->length;
+  length_t low = drawing->top + stock->width;
+  length_t y = low + tenths(type, 24);
+  length_t x = drawing->left - tenths(type, 16);
+  svg_line(drawing->svg, drawing->left, low + tenths(type, 5), drawing->left, y + tenths(type, 4));
+  svg_line(drawing->svg, right, low + tenths(type, 5), right, y + tenths(type, 4));
+  svg_line(drawing->svg, drawing->left - tenths(type, 5), low, x - tenths(type, 4), low);
+  svg_line(drawing->svg, drawing->left - tenths(type, 5), drawing->top, x - tenths(type, 4),
+           drawing->top);
+  draw_level_line(drawing, drawing->left, right, y);
+  draw_upright_line(drawing, x, drawing->top, low);
+  svg_text(drawing->svg, (drawing->left + right) / 2, y - tenths(type, 3), type, "middle", false,
+           length_text_unit(drawing->arena, stock->length, unit, ROUND_NEAREST));
+  svg_text(drawing->svg, x - tenths(type, 3), (drawing->top + low) / 2, type, "middle", true,
+           length_text(drawing->arena, stock->width, unit, ROUND_NEAREST, NULL));
+}
+
+/* A number in a gap of its line, on the colour of the piece. */
+static void draw_inner_number(struct drawing *drawing, size_t part, length_t x, length_t y,
+                              bool turned, const char *text) {
+  length_t size = dimension_size(drawing);
+  length_t along = type_width(size, text) + tenths(size, 4);
+  length_t across = turned ? along : size;
+  length_t wide = turned ? size : along;
+  svg_start_rect(drawing->svg, x - wide / 2, y - across / 2, wide, across);
+  svg_attribute(drawing->svg, "fill", part_tint(part));
+  svg_attribute(drawing->svg, "stroke", "none");
+  svg_end(drawing->svg);
+  length_t middle = tenths(size, 3) + tenths(size, 1) / 2;
+  svg_text(drawing->svg, turned ? x + middle : x, turned ? y : y + middle, size, "middle", turned,
+           text);
+}
+
+static void draw_piece_dimensions(struct drawing *drawing, size_t index) {
+  const struct view_piece *piece = &drawing->entry->pieces[index];
+  const struct view_place *place = &piece->place;
+  const struct label *label = &drawing->pieces[index];
+  enum unit unit = drawing->view->unit;
+  length_t inset = dimension_inset(drawing);
+  length_t left = paper_x(drawing, place->x);
+  length_t top = paper_top(drawing, place);
+  length_t y = top + place->width - inset;
+  length_t x = left + inset;
+  draw_level_line(drawing, left, left + place->length, y);
+  draw_upright_line(drawing, x, top, top + place->width);
+  draw_inner_number(drawing, piece->part, label->x, y, false,
+                    length_text(drawing->arena, place->length, unit, ROUND_UP, NULL));
+  draw_inner_number(drawing, piece->part, x, label->y, true,
+                    length_text(drawing->arena, place->width, unit, ROUND_UP, NULL));
+}
+
+static void draw_dimensions(struct drawing *drawing) {
+  const struct view_stock *entry = drawing->entry;
+  svg_layer_of_lines(drawing->svg, "dimensions", "dimensions", tenths(drawing->type, 1) / 2);
+  draw_stock_dimensions(drawing);
+  for (size_t i = 0; i < entry->piece_count; i++)
+    if (drawing->pieces[i].dimensioned) draw_piece_dimensions(drawing, i);
+  svg_end(drawing->svg);
+}
+
+/* ---- scale bar and grain ---- */
+
+static length_t scale_length(const struct drawing *drawing) {
+  static const int64_t mm[] = {500, 200, 100, 50, 20};
+  static const int64_t inches[] = {24, 12, 4, 2, 1};
+  length_t longest = drawing->entry->stock->length;
+  bool metric = drawing->view->unit == UNIT_MM;
+  for (size_t i = 0; i < sizeof mm / sizeof *mm; i++) {
+    length_t length = metric ? MM(mm[i]) : inches[i] * LENGTH_PER_INCH;
+    if (3 * length <= longest) return length;
+  }
+  return metric ? MM(10) : LENGTH_PER_INCH / 2;
+}
+
+static void draw_scale(struct drawing *drawing, length_t y) {
+  struct svg *svg = drawing->svg;
+  length_t length = scale_length(drawing);
+  length_t high = tenths(drawing->type, 5);
+  svg_layer(svg, "scale", "scale bar");
+  for (int i = 0; i < 4; i++) {
+    svg_start_rect(svg, drawing->left + length * i / 4, y, length / 4, high);
+    svg_attribute(svg, "fill", i % 2 == 0 ? COLOUR_INK : "#FFFFFF");
+    svg_attribute(svg, "stroke", COLOUR_INK);
+    svg_length(svg, "stroke-width", tenths(drawing->type, 1) / 2);
+    svg_end(svg);
+  }
+  svg_text(
+      svg, drawing->left, y + high + tenths(drawing->type, 11), tenths(drawing->type, SMALL),
+      "start", false,
+      arena_format(drawing->arena, "%s on paper: measure it before measuring on a print",
+                   length_text_unit(drawing->arena, length, drawing->view->unit, ROUND_NEAREST)));
+  svg_end(svg);
+}
+
+static void draw_arrow_head(struct drawing *drawing, length_t x, length_t y, length_t dx,
+                            length_t dy) {
+  svg_line(drawing->svg, x, y, x + dx - dy / 2, y + dy - dx / 2);
+  svg_line(drawing->svg, x, y, x + dx + dy / 2, y + dy + dx / 2);
+}
+
+static bool grain_runs_along(const struct stock *stock) {
+  return stock->kind == STOCK_PLANK || stock->face_grain == FACE_GRAIN_LENGTH;
+}
+
+static void draw_grain_arrow(struct drawing *drawing, length_t x, length_t y, bool along) {
+  length_t half = along ? tenths(drawing->type, 40) : tenths(drawing->type, 10);
+  length_t head = tenths(drawing->type, 6);
+  svg_start(drawing->svg, "g");
+  svg_attribute(drawing->svg, "stroke", COLOUR_INK);
+  svg_length(drawing->svg, "stroke-width", tenths(drawing->type, 1));
+  if (along) {
+    svg_line(drawing->svg, x - half, y, x + half, y);
+    draw_arrow_head(drawing, x - half, y, head, 0);
+    draw_arrow_head(drawing, x + half, y, -head, 0);
+  } else {
+    svg_line(drawing->svg, x, y - half, x, y + half);
+    draw_arrow_head(drawing, x, y - half, 0, head);
+    draw_arrow_head(drawing, x, y + half, 0, -head);
+  }
+  svg_end(drawing->svg);
+}
+
+static void draw_grain(struct drawing *drawing, length_t y) {
+  const struct stock *stock = drawing->entry->stock;
+  length_t type = drawing->type;
+  length_t right = drawing->width - tenths(type, MARGIN);
+  bool none = stock->kind == STOCK_SHEET && stock->face_grain == FACE_GRAIN_NONE;
+  bool along = grain_runs_along(stock);
+  svg_layer(drawing->svg, "grain", "direction of the grain");
+  if (none) {
+    svg_text(drawing->svg, right, y + type, type, "end", false, "no grain");
+  } else {
+    const char *text = along ? "grain along the length" : "grain across the length";
+    length_t left = right - type_width(type, text);
+    svg_text(drawing->svg, left, y + type, type, "start", false, text);
+    draw_grain_arrow(drawing, left - tenths(type, along ? 46 : 16), y + tenths(type, 6), along);
+  }
+  svg_end(drawing->svg);
+}
+
+/* ---- key ---- */
+
+enum swatch { SWATCH_PART, SWATCH_FINISHED, SWATCH_OFFCUT, SWATCH_WASTE, SWATCH_FLAW, SWATCH_CUT };
+
+struct key {
+  struct drawing *drawing;
+  bool draws; /* else only measures */
+  length_t top, x;
+  int64_t row;
+};
+
+static void draw_swatch(struct key *key, enum swatch swatch, size_t part) {
+  struct svg *svg = key->drawing->svg;
+  length_t type = key->drawing->type;
+  length_t y = key->top + key->row * tenths(type, KEY_ROW);
+  length_t high = swatch == SWATCH_CUT ? tenths(type, 2) : type;
+  svg_start_rect(svg, key->x, y + (type - high) / 2, tenths(type, 20), high);
+  const char *fill = "none";
+  if (swatch == SWATCH_PART) fill = part_tint(part);
+  if (swatch == SWATCH_OFFCUT) fill = FILL_OFFCUT;
+  if (swatch == SWATCH_WASTE) fill = FILL_WASTE;
+  if (swatch == SWATCH_FLAW) fill = FILL_FLAW;
+  if (swatch == SWATCH_CUT) fill = COLOUR_INK;
+  svg_attribute(svg, "fill", fill);
+  const char *stroke = COLOUR_INK;
+  if (swatch == SWATCH_FINISHED) stroke = COLOUR_FINISHED;
+  if (swatch == SWATCH_FLAW) stroke = COLOUR_FLAW;
+  svg_attribute(svg, "stroke", stroke);
+  svg_length(svg, "stroke-width", tenths(type, 1));
+  if (swatch == SWATCH_FINISHED) svg_dashes(svg, tenths(type, 4), tenths(type, 2));
+  svg_end(svg);
+}
+
+static void add_key(struct key *key, enum swatch swatch, size_t part, const char *text) {
+  struct drawing *drawing = key->drawing;
+  length_t type = drawing->type;
+  length_t size = tenths(type, SMALL);
+  length_t margin = tenths(type, MARGIN);
+  const char *plain = text_shortened(drawing->arena, safe_line(drawing->arena, text), 90);
+  length_t width = tenths(type, 26) + type_width(size, plain) + tenths(type, 10);
+  if (key->x > margin && key->x + width > drawing->width - margin) {
+    key->x = margin;
+    key->row++;
+  }
+  if (key->draws) {
+    draw_swatch(key, swatch, part);
+    svg_text(drawing->svg, key->x + tenths(type, 25),
+             key->top + key->row * tenths(type, KEY_ROW) + tenths(type, 8), size, "start", false,
+             plain);
+  }
+  key->x += width;
+}
+
+static bool has_part(const struct view_stock *entry, size_t part) {
+  for (size_t i = 0; i < entry->piece_count; i++)
+    if (entry->pieces[i].part == part) return true;
+  return false;
+}
+
+static bool has_offcut(const struct view_stock *entry) { return has_part(entry, SIZE_MAX); }
+
+static bool has_finished(const struct view_stock *entry) {
+  for (size_t i = 0; i < entry->piece_count; i++) {
+    const struct view_piece *piece = &entry->pieces[i];
+    if (piece->role != ROLE_OFFCUT && (piece->finished.length != piece->place.length ||
+                                       piece->finished.width != piece->place.width))
+      return true;
+  }
+  return false;
+}
+
+/* "board, sawn 292 x 100": every size of the part in this drawing, up to three. */
+static const char *part_key(const struct drawing *drawing, size_t part) {
+  const struct view_stock *entry = drawing->entry;
+  const char *name = drawing->view->project->parts[part].name;
+  const char *text = text_shortened(drawing->arena, safe_line(drawing->arena, name), 24);
+  const char *seen[KEY_SIZES] = {0};
+  size_t count = 0;
+  for (size_t i = 0; i < entry->piece_count; i++) {
+    if (entry->pieces[i].part != part) continue;
+    const char *measure = drawing->pieces[i].measure;
+    size_t at = 0;
+    while (at < count && strcmp(seen[at], measure) != 0) at++;
+    if (at < count) continue;
+    if (count == KEY_SIZES) return arena_format(drawing->arena, "%s and others", text);
+    seen[count++] = measure;
+    text = arena_format(drawing->arena, "%s%s%s", text, count == 1 ? ", sawn " : " or ", measure);
+  }
+  return text;
+}
+
+/* The rows the swatches take. */
+static int64_t flow_swatches(struct drawing *drawing, length_t top, bool draws) {
+  const struct view_stock *entry = drawing->entry;
+  const struct project *project = drawing->view->project;
+  struct key key = {drawing, draws, top, tenths(drawing->type, MARGIN), 0};
+  for (size_t i = 0; i < project->part_count; i++)
+    if (has_part(entry, i)) add_key(&key, SWATCH_PART, i, part_key(drawing, i));
+  if (has_finished(entry)) add_key(&key, SWATCH_FINISHED, 0, "finished part inside");
+  if (has_offcut(entry)) add_key(&key, SWATCH_OFFCUT, 0, "offcut to keep");
+  if (entry->waste_count > 0) add_key(&key, SWATCH_WASTE, 0, "waste");
+  if (entry->flaw_count > 0) add_key(&key, SWATCH_FLAW, 0, "flaw");
+  if (entry->cut_count > 0) add_key(&key, SWATCH_CUT, 0, "saw cut, numbered by step");
+  return key.row + 1;
+}
+
+static const char *numbered_text(const struct drawing *drawing, const struct label *label) {
+  return arena_format(drawing->arena, "%s:  %s, %s%s", label->number,
+                      text_shortened(drawing->arena, label->name, 40), label->measure,
+                      label->where);
+}
+
+/* The rows the numbered labels take, in columns of one width. */
+static int64_t flow_numbers(struct drawing *drawing, length_t top, bool draws) {
+  length_t size = tenths(drawing->type, SMALL);
+  length_t margin = tenths(drawing->type, MARGIN);
+  length_t column = 1;
+  for (size_t i = 0; i < drawing->numbered_count; i++) {
+    length_t width =
+        type_width(size, numbered_text(drawing, drawing->numbered[i])) + tenths(drawing->type, 10);
+    if (width > column) column = width;
+  }
+  int64_t columns = (drawing->width - 2 * margin) / column;
+  if (columns < 1) columns = 1;
+  for (size_t i = 0; draws && i < drawing->numbered_count; i++) {
+    length_t x = margin + (int64_t)i % columns * column;
+    length_t y = top + (int64_t)i / columns * tenths(drawing->type, KEY_ROW);
+    svg_text(drawing->svg, x, y + tenths(drawing->type, 8), size, "start", false,
+             numbered_text(drawing, drawing->numbered[i]));
+  }
+  return ((int64_t)drawing->numbered_count + columns - 1) / columns;
+}
+
+/* ---- the whole ---- */
+
+static length_t key_top(const struct drawing *drawing) {
+  return drawing->top + drawing->entry->stock->width + tenths(drawing->type, DIMENSION + SCALE);
+}
+
+void frame_measure(struct drawing *drawing) {
+  const struct stock *stock = drawing->entry->stock;
+  length_t type = drawing->type;
+  length_t margin = tenths(type, MARGIN);
+  drawing->left = margin + tenths(type, 32);
+  drawing->top = margin + tenths(type, TITLE) + drawing->leader_rows * tenths(type, LEADER_ROW);
+  length_t narrowest = tenths(type, 640);
+  drawing->width = drawing->left + stock->length + margin;
+  if (drawing->width < narrowest) drawing->width = narrowest;
+  int64_t rows = flow_swatches(drawing, 0, false) + flow_numbers(drawing, 0, false);
+  drawing->height = key_top(drawing) + rows * tenths(type, KEY_ROW) + margin;
+}
+
+void frame_draw(struct drawing *drawing) {
+  length_t scale_top =
+      drawing->top + drawing->entry->stock->width + tenths(drawing->type, DIMENSION);
+  draw_title(drawing);
+  draw_dimensions(drawing);
+  draw_scale(drawing, scale_top);
+  draw_grain(drawing, scale_top);
+  svg_layer(drawing->svg, "key", "key");
+  length_t top = key_top(drawing);
+  int64_t rows = flow_swatches(drawing, top, true);
+  flow_numbers(drawing, top + rows * tenths(drawing->type, KEY_ROW), true);
+  svg_end(drawing->svg);
+}

@@ -1,0 +1,60 @@
+#include <string.h>
+
+#include "write/file_batch.h"
+#include "write/write.h"
+#include "write/writers.h"
+
+typedef void (*writer)(struct buffer *buffer, const struct view *view);
+
+static const struct {
+  const char *name;
+  writer write;
+} tables[] = {
+    {"cuts.csv", write_cuts_csv},
+    {"purchase.csv", write_purchase_csv},
+    {"offcuts.csv", write_offcuts_csv},
+};
+
+/* The batch keeps its list in the arena, so a report's memory is freed before its name is
+ * added: only the buffer, made before, outlives it. */
+static bool add_table(struct file_batch *batch, struct buffer *buffer, const struct view *view,
+                      size_t index) {
+  struct arena_mark mark = arena_mark(buffer->arena);
+  buffer_clear(buffer);
+  tables[index].write(buffer, view);
+  arena_release(buffer->arena, mark);
+  return batch_add(batch, tables[index].name, buffer->text, buffer->length);
+}
+
+static bool add_drawing(struct file_batch *batch, struct buffer *buffer, const struct view *view,
+                        const struct view_stock *entry) {
+  struct arena_mark mark = arena_mark(buffer->arena);
+  buffer_clear(buffer);
+  write_layout_svg(buffer, view, entry);
+  arena_release(buffer->arena, mark);
+  return batch_add(batch, entry->drawing, buffer->text, buffer->length);
+}
+
+static bool add_all(struct file_batch *batch, struct buffer *buffer, const struct view *view,
+                    const char *plan_json) {
+  if (!batch_add(batch, "plan.json", plan_json, strlen(plan_json))) return false;
+  for (size_t i = 0; i < sizeof tables / sizeof *tables; i++)
+    if (!add_table(batch, buffer, view, i)) return false;
+  for (size_t i = 0; i < view->stock_count; i++)
+    if (!add_drawing(batch, buffer, view, &view->stocks[i])) return false;
+  return true;
+}
+
+enum status write_reports(struct arena *arena, const char *folder, const struct project *project,
+                          const struct blanks *blanks, const struct plan *plan,
+                          const char *plan_json, struct diagnostics *diagnostics) {
+  const struct view *view = view_create(arena, project, blanks, plan);
+  struct buffer *buffer = buffer_create(arena);
+  struct file_batch *batch = batch_open(arena, folder, diagnostics);
+  if (batch == NULL) return STATUS_NOT_WRITTEN;
+  bool done = add_all(batch, buffer, view, plan_json) && batch_commit(batch) &&
+              batch_remove_others(batch, "layout-", ".svg") &&
+              batch_remove_others(batch, ".layout-", ".svg.tmp"); /* of a run that was stopped */
+  batch_close(batch);
+  return done ? STATUS_OK : STATUS_NOT_WRITTEN;
+}

@@ -1,0 +1,237 @@
+#include <inttypes.h>
+#include <string.h>
+
+#include "saw/saw.h"
+#include "write/paragraph.h"
+#include "write/safe_text.h"
+#include "write/standing.h"
+#include "write/view.h"
+#include "write/write.h"
+
+enum { CAUTION_BITS = 11, LABEL = 16, MONEY_COLUMNS = 12, PERCENT_DIGITS = 1 };
+
+static const char *unit_name(enum unit unit) { return unit == UNIT_MM ? "mm" : "inches"; }
+
+static const char *plural(int64_t count) { return count == 1 ? "" : "s"; }
+
+/* A share (0..1) as "12.3 %". */
+static const char *percent_text(struct arena *arena, double share) {
+  double tenths = share * 1000;
+  int64_t rounded = (int64_t)(tenths < 0 ? tenths - 0.5 : tenths + 0.5);
+  return arena_format(arena, "%s %%", decimal_text(arena, rounded, PERCENT_DIGITS));
+}
+
+/* ---- stock ---- */
+
+/* What the copies of one stock are cut into, part by part: "12 board, 3 lid, 2 offcuts". */
+static const char *yields_text(struct arena *arena, const struct view *view, size_t stock) {
+  size_t part_count = view->project->part_count;
+  int64_t *counts = ARENA_ARRAY(arena, part_count, int64_t);
+  int64_t offcuts = 0;
+  for (size_t i = 0; i < view->stock_count; i++) {
+    const struct view_stock *entry = &view->stocks[i];
+    for (size_t p = 0; entry->index == stock && p < entry->piece_count; p++) {
+      if (entry->pieces[p].role == ROLE_OFFCUT)
+        offcuts++;
+      else
+        counts[entry->pieces[p].part]++;
+    }
+  }
+  const char *text = "";
+  for (size_t i = 0; i < part_count; i++)
+    if (counts[i] > 0)
+      text = arena_format(arena, "%s%s%" PRId64 " %s", text, *text == '\0' ? "" : ", ", counts[i],
+                          view->project->parts[i].name);
+  if (offcuts > 0)
+    text = arena_format(arena, "%s%s%" PRId64 " offcut%s", text, *text == '\0' ? "" : ", ", offcuts,
+                        plural(offcuts));
+  return *text == '\0' ? "nothing" : text;
+}
+
+static const char *pieces_text(struct arena *arena, const struct stock *stock,
+                               const struct purchase *purchase) {
+  if (stock->source == SOURCE_RACK) return arena_format(arena, "%" PRId64, purchase->used);
+  if (stock->pack <= 1) return arena_format(arena, "%" PRId64, purchase->bought);
+  return arena_format(arena, "%" PRId64 " (%" PRId64 " pack%s of %" PRId64 ", %" PRId64 " used)",
+                      purchase->bought, purchase->bought / stock->pack,
+                      plural(purchase->bought / stock->pack), stock->pack, purchase->used);
+}
+
+static void add_stock_line(struct buffer *buffer, const struct view *view,
+                           const struct purchase *purchase) {
+  struct arena *arena = buffer->arena;
+  const struct stock *stock = &view->project->stocks[purchase->stock];
+  const char *size = arena_format(
+      arena, "%s x %s",
+      view_size(arena, view->unit, stock->length, stock->width, "x", ROUND_NEAREST, NULL),
+      length_text(arena, stock->thickness, view->unit, ROUND_NEAREST, NULL));
+  const char *supplier = stock->supplier != NULL && *stock->supplier != '\0'
+                             ? arena_format(arena, ", %s", stock->supplier)
+                             : "";
+  buffer_add(buffer, "  ");
+  column_left(buffer, stock->name, 12);
+  buffer_add(buffer, "  ");
+  column_left(buffer,
+              arena_format(arena, "%s %s, %s", stock->wood, stock_kind_text(stock->kind), size),
+              TERMINAL_COLUMNS - 16 - MONEY_COLUMNS);
+  column_right(buffer, cents_text(arena, purchase->cost), MONEY_COLUMNS);
+  buffer_add(buffer, "\n");
+  paragraph_format(buffer, "", LABEL, "%s at %s%s: %s", pieces_text(arena, stock, purchase),
+                   cents_text(arena, stock->value), supplier,
+                   yields_text(arena, view, purchase->stock));
+}
+
+static void add_source(struct buffer *buffer, const struct view *view, enum source source,
+                       const char *heading) {
+  bool headed = false;
+  for (size_t i = 0; i < view->plan->purchase_count; i++) {
+    const struct purchase *purchase = &view->plan->purchases[i];
+    if (view->project->stocks[purchase->stock].source != source) continue;
+    if (!headed) buffer_format(buffer, "\n%s\n", heading);
+    headed = true;
+    add_stock_line(buffer, view, purchase);
+  }
+}
+
+/* ---- figures ---- */
+
+static void add_money(struct buffer *buffer, const char *label, cents_t value) {
+  buffer_add(buffer, "  ");
+  column_left(buffer, label, TERMINAL_COLUMNS - 2 - MONEY_COLUMNS);
+  column_right(buffer, cents_text(buffer->arena, value), MONEY_COLUMNS);
+  buffer_add(buffer, "\n");
+}
+
+static const char *handling_label(struct arena *arena, const struct view *view) {
+  const struct shop *shop = &view->project->shop;
+  if (shop->labour_rate == 0) return "saw work: labour_rate is 0, wood alone counts";
+  return arena_format(arena, "saw work: %zu cuts of %s min at %s an hour", view->plan->cut_count,
+                      decimal_trimmed(arena, shop->saw_cut_min, 3),
+                      cents_text(arena, shop->labour_rate));
+}
+
+static const char *kind_of_plan(struct arena *arena, const struct view *view) {
+  int64_t stages = view->project->shop.saw_stages;
+  if (stages == 0) return "of any number of saw stages";
+  return arena_format(arena, "of at most %" PRId64 " saw stage%s", stages, plural(stages));
+}
+
+static void add_bound(struct buffer *buffer, const struct view *view) {
+  struct arena *arena = buffer->arena;
+  const struct plan_cost *cost = &view->plan->cost;
+  const char *kind = kind_of_plan(arena, view);
+  if (cost->proved) {
+    paragraph_format(buffer, "  ", 2, "Proved: no plan %s costs less.", kind);
+    return;
+  }
+  cents_t gap = cost->total - cost->bound;
+  if (cost->bound <= 0 || gap < 0) {
+    paragraph_format(buffer, "  ", 2, "Nothing is proved about how far a plan %s could lie below.",
+                     kind);
+    return;
+  }
+  paragraph_format(buffer, "  ", 2,
+                   "Not proved to be the cheapest: no plan %s costs less than %s; this one is at "
+                   "most %s (%s) above that.",
+                   kind, cents_text(arena, cost->bound), cents_text(arena, gap),
+                   percent_text(arena, (double)gap / (double)cost->bound));
+}
+
+static void add_figures(struct buffer *buffer, const struct view *view) {
+  struct arena *arena = buffer->arena;
+  const struct plan *plan = view->plan;
+  buffer_add(buffer, "\nCost\n");
+  add_money(buffer, "stock", plan->cost.stock);
+  add_money(buffer, handling_label(arena, view), plan->cost.handling);
+  add_money(buffer, "total", plan->cost.total);
+  add_bound(buffer, view);
+  buffer_add(buffer, "\nWood and work\n");
+  paragraph_format(buffer, "  ", 2, "finished parts %s, offcuts to keep %s, waste %s of the area",
+                   percent_text(arena, view->yield), percent_text(arena, view->offcut_share),
+                   percent_text(arena, view->waste));
+  paragraph_format(buffer, "  ", 2, "%zu saw cut%s with %" PRId64 " fence setting%s",
+                   plan->cut_count, plural((int64_t)plan->cut_count), plan->fence_settings,
+                   plural(plan->fence_settings));
+}
+
+/* ---- what else there is to say ---- */
+
+static void add_unplaced(struct buffer *buffer, const struct view *view) {
+  const struct plan *plan = view->plan;
+  if (plan->unplaced_count == 0) return;
+  buffer_add(buffer, "\nCould not be placed\n");
+  for (size_t i = 0; i < plan->unplaced_count; i++) {
+    const struct unplaced *unplaced = &plan->unplaced[i];
+    const char *why = unplaced->why == NULL ? "no stock is left for it" : unplaced->why;
+    paragraph_format(buffer, "  ", 4, "%" PRId64 " %s: %s", unplaced->missing,
+                     view->project->parts[unplaced->part].name, why);
+  }
+}
+
+static void add_caution(struct buffer *buffer, const struct view *view, unsigned bit) {
+  const struct plan *plan = view->plan;
+  const struct cut *first = NULL;
+  int64_t count = 0;
+  for (size_t i = 0; i < plan->cut_count; i++) {
+    if ((plan->cuts[i].cautions & bit) == 0) continue;
+    if (first == NULL) first = &plan->cuts[i];
+    count++;
+  }
+  if (first == NULL) return;
+  const char *where = count == 1
+                          ? arena_format(buffer->arena, "step %" PRId64, first->step)
+                          : arena_format(buffer->arena, "%" PRId64 " cuts, first step %" PRId64,
+                                         count, first->step);
+  paragraph_format(buffer, "  ", 4, "%s (%s): %s", saw_caution_name(bit), where,
+                   saw_caution_text(buffer->arena, view->project, first, bit));
+}
+
+static void add_cautions(struct buffer *buffer, const struct view *view) {
+  unsigned all = 0;
+  for (size_t i = 0; i < view->plan->cut_count; i++) all |= view->plan->cuts[i].cautions;
+  if (all == 0 && !view->plan->unsafe_rules) return;
+  buffer_add(buffer, "\nCautions\n");
+  if (view->plan->unsafe_rules)
+    paragraph(buffer, "  ", 4,
+              "No layout keeps all of the shop's minimums for this stock; the cuts that break one "
+              "are among these:");
+  for (unsigned bit = 0; bit < CAUTION_BITS; bit++)
+    if ((all & 1U << bit) != 0) add_caution(buffer, view, 1U << bit);
+}
+
+static void add_notes(struct buffer *buffer, const struct view *view) {
+  const char *defaults = defaults_text(buffer->arena, view->project, view->blanks, view->plan);
+  if (!view->plan->gang_as_blanks && defaults == NULL) return;
+  buffer_add(buffer, "\nNotes\n");
+  if (view->plan->gang_as_blanks)
+    paragraph(buffer, "  ", 4,
+              "Parts of way gang are cut as blanks of their own, one a part, each clamped and "
+              "machined alone.");
+  if (defaults != NULL)
+    paragraph_format(buffer, "  ", 4,
+                     "Defaults stood in for sizes of your machines; put yours into shop.csv: %s",
+                     defaults);
+}
+
+static void add_title(struct buffer *buffer, const struct view *view) {
+  const struct plan *plan = view->plan;
+  paragraph_format(buffer, "", 0, "%s: %" PRId64 " set%s, lengths in %s", view->project->name,
+                   plan->sets, plural(plan->sets), unit_name(view->unit));
+  if (plan->most)
+    paragraph_format(buffer, "  ", 2, "as many complete sets as the rack gives%s%s",
+                     plan->most_stop == NULL ? "" : "; one more: ",
+                     plan->most_stop == NULL ? "" : plan->most_stop);
+}
+
+void write_summary(struct buffer *buffer, const struct project *project,
+                   const struct blanks *blanks, const struct plan *plan) {
+  const struct view *view = view_create(buffer->arena, project, blanks, plan);
+  add_title(buffer, view);
+  add_source(buffer, view, SOURCE_RACK, "Take from the rack");
+  add_source(buffer, view, SOURCE_YARD, "Buy");
+  if (view->stock_count > 0) add_figures(buffer, view);
+  add_unplaced(buffer, view);
+  add_cautions(buffer, view);
+  add_notes(buffer, view);
+  add_standing_cautions(buffer);
+}

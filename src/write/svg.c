@@ -1,0 +1,146 @@
+#include "write/svg.h"
+
+#include <inttypes.h>
+#include <libxml/xmlwriter.h>
+
+#include "write/safe_text.h"
+
+struct svg {
+  struct arena *arena;
+  xmlBufferPtr text;
+  xmlTextWriterPtr writer;
+};
+
+/* ---- the writer ---- */
+
+static void release_svg(void *resource) {
+  struct svg *svg = resource;
+  if (svg->writer != NULL) xmlFreeTextWriter(svg->writer);
+  if (svg->text != NULL) xmlBufferFree(svg->text);
+  svg->writer = NULL;
+  svg->text = NULL;
+}
+
+/* Everything is written to memory, so that only want of memory can be the reason. */
+static void need(struct svg *svg, bool done) {
+  if (!done) arena_raise(svg->arena, STATUS_NO_MEMORY);
+}
+
+static const xmlChar *as_xml(const char *text) { return (const xmlChar *)text; }
+
+/* "12.5" from 1/8000 mm: to 0.001 mm, without idle zeros, whatever the locale. */
+static const char *mm_text(struct arena *arena, length_t value) {
+  int64_t per = LENGTH_PER_MM / 1000;
+  int64_t thousandths = (value < 0 ? value - per / 2 : value + per / 2) / per;
+  return decimal_trimmed(arena, thousandths, 3);
+}
+
+struct svg *svg_open(struct arena *arena, length_t width, length_t height) {
+  struct svg *svg = ARENA_NEW(arena, struct svg);
+  svg->arena = arena;
+  arena_defer(arena, release_svg, svg);
+  svg->text = xmlBufferCreate();
+  need(svg, svg->text != NULL);
+  svg->writer = xmlNewTextWriterMemory(svg->text, 0);
+  need(svg, svg->writer != NULL);
+  xmlTextWriterSetIndent(svg->writer, 1);
+  need(svg, xmlTextWriterStartDocument(svg->writer, "1.0", "UTF-8", NULL) >= 0);
+  const char *wide = mm_text(arena, width);
+  const char *high = mm_text(arena, height);
+  svg_start(svg, "svg");
+  svg_attribute(svg, "xmlns", "http://www.w3.org/2000/svg");
+  svg_attribute(svg, "version", "1.1");
+  svg_attribute(svg, "width", arena_format(arena, "%smm", wide));
+  svg_attribute(svg, "height", arena_format(arena, "%smm", high));
+  svg_attribute(svg, "viewBox", arena_format(arena, "0 0 %s %s", wide, high));
+  return svg;
+}
+
+void svg_close(struct svg *svg, struct buffer *buffer) {
+  need(svg, xmlTextWriterEndDocument(svg->writer) >= 0);
+  need(svg, xmlTextWriterFlush(svg->writer) >= 0);
+  buffer_add_bytes(buffer, (const char *)xmlBufferContent(svg->text),
+                   (size_t)xmlBufferLength(svg->text));
+  release_svg(svg);
+}
+
+/* ---- elements ---- */
+
+void svg_start(struct svg *svg, const char *name) {
+  need(svg, xmlTextWriterStartElement(svg->writer, as_xml(name)) >= 0);
+}
+
+void svg_end(struct svg *svg) { need(svg, xmlTextWriterEndElement(svg->writer) >= 0); }
+
+void svg_attribute(struct svg *svg, const char *name, const char *value) {
+  const char *plain = safe_line(svg->arena, value);
+  need(svg, xmlTextWriterWriteAttribute(svg->writer, as_xml(name), as_xml(plain)) >= 0);
+}
+
+void svg_length(struct svg *svg, const char *name, length_t value) {
+  svg_attribute(svg, name, mm_text(svg->arena, value));
+}
+
+void svg_characters(struct svg *svg, const char *text) {
+  const char *plain = safe_line(svg->arena, text);
+  need(svg, xmlTextWriterWriteString(svg->writer, as_xml(plain)) >= 0);
+}
+
+void svg_note(struct svg *svg, const char *name, const char *text) {
+  svg_start(svg, name);
+  svg_characters(svg, text);
+  svg_end(svg);
+}
+
+void svg_layer(struct svg *svg, const char *id, const char *title) {
+  svg_start(svg, "g");
+  svg_attribute(svg, "id", id);
+  svg_note(svg, "title", title);
+}
+
+void svg_layer_of_lines(struct svg *svg, const char *id, const char *title, length_t width) {
+  svg_start(svg, "g");
+  svg_attribute(svg, "id", id);
+  svg_attribute(svg, "stroke", "#000000");
+  svg_length(svg, "stroke-width", width);
+  svg_note(svg, "title", title);
+}
+
+void svg_dashes(struct svg *svg, length_t dash, length_t gap) {
+  svg_attribute(
+      svg, "stroke-dasharray",
+      arena_format(svg->arena, "%s %s", mm_text(svg->arena, dash), mm_text(svg->arena, gap)));
+}
+
+void svg_start_rect(struct svg *svg, length_t x, length_t y, length_t width, length_t height) {
+  svg_start(svg, "rect");
+  svg_length(svg, "x", x);
+  svg_length(svg, "y", y);
+  svg_length(svg, "width", width);
+  svg_length(svg, "height", height);
+}
+
+void svg_line(struct svg *svg, length_t x1, length_t y1, length_t x2, length_t y2) {
+  svg_start(svg, "line");
+  svg_length(svg, "x1", x1);
+  svg_length(svg, "y1", y1);
+  svg_length(svg, "x2", x2);
+  svg_length(svg, "y2", y2);
+  svg_end(svg);
+}
+
+void svg_text(struct svg *svg, length_t x, length_t y, length_t size, const char *anchor,
+              bool turned, const char *text) {
+  svg_start(svg, "text");
+  svg_length(svg, "x", x);
+  svg_length(svg, "y", y);
+  svg_length(svg, "font-size", size);
+  svg_attribute(svg, "text-anchor", anchor);
+  svg_attribute(svg, "stroke", "none");
+  if (turned)
+    svg_attribute(svg, "transform",
+                  arena_format(svg->arena, "rotate(-90 %s %s)", mm_text(svg->arena, x),
+                               mm_text(svg->arena, y)));
+  svg_characters(svg, text);
+  svg_end(svg);
+}

@@ -1,0 +1,322 @@
+#include "write/view.h"
+
+#include <inttypes.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "base/text.h"
+#include "write/safe_text.h"
+#include "write/section_names.h"
+
+/* ---- which stock is cut, in what order ---- */
+
+struct entry {
+  size_t stock;
+  int64_t copy;
+  size_t layout;
+};
+
+static int compare_entries(const void *left, const void *right) {
+  const struct entry *a = left;
+  const struct entry *b = right;
+  if (a->stock != b->stock) return a->stock < b->stock ? -1 : 1;
+  return (a->copy > b->copy) - (a->copy < b->copy);
+}
+
+static size_t count_entries(const struct plan *plan) {
+  size_t count = 0;
+  for (size_t i = 0; i < plan->layout_count; i++)
+    if (plan->layouts[i].times > 0) count += (size_t)plan->layouts[i].times;
+  return count;
+}
+
+static struct entry *list_entries(struct arena *arena, const struct plan *plan, size_t count) {
+  struct entry *entries = ARENA_ARRAY(arena, count, struct entry);
+  size_t at = 0;
+  for (size_t i = 0; i < plan->layout_count; i++) {
+    const struct layout *layout = &plan->layouts[i];
+    for (int64_t n = 0; n < layout->times; n++)
+      entries[at++] = (struct entry){layout->stock, layout->first_copy + n, i};
+  }
+  if (count > 1) qsort(entries, count, sizeof *entries, compare_entries);
+  return entries;
+}
+
+/* ---- what a piece of stock is cut into ---- */
+
+struct leaf_counts {
+  size_t pieces, waste;
+};
+
+struct filling {
+  struct arena *arena;
+  struct view *view;
+  struct view_stock *entry;
+  int64_t *numbers; /* pieces named so far, per part */
+  size_t letter;    /* of the next offcut of this entry */
+};
+
+static bool is_leaf(const struct node *node) {
+  return node->kind == NODE_PIECE || node->kind == NODE_WASTE;
+}
+
+static bool is_kept(const struct shop *shop, const struct stock *stock, const struct node *node) {
+  length_t least_length = shop->offcut_min_length;
+  length_t least_width = shop->offcut_min_width;
+  if (node->length >= least_length && node->width >= least_width) return true;
+  return stock->kind == STOCK_SHEET && node->width >= least_length && node->length >= least_width;
+}
+
+enum leaf { LEAF_NONE, LEAF_PIECE, LEAF_OFFCUT, LEAF_WASTE };
+
+/* A left-over thinner than the kerf may have no extent, or less: there is no wood. */
+static enum leaf leaf_kind(const struct shop *shop, const struct stock *stock,
+                           const struct node *node) {
+  if (node->kind == NODE_PIECE) return LEAF_PIECE;
+  if (!is_leaf(node) || node->length <= 0 || node->width <= 0) return LEAF_NONE;
+  return is_kept(shop, stock, node) ? LEAF_OFFCUT : LEAF_WASTE;
+}
+
+static void count_leaves(const struct shop *shop, const struct stock *stock,
+                         const struct node *node, struct leaf_counts *counts) {
+  enum leaf leaf = leaf_kind(shop, stock, node);
+  counts->pieces += leaf == LEAF_PIECE || leaf == LEAF_OFFCUT;
+  counts->waste += leaf == LEAF_WASTE;
+  for (size_t i = 0; !is_leaf(node) && i < node->child_count; i++)
+    count_leaves(shop, stock, &node->children[i], counts);
+}
+
+static bool is_stock_name(const struct project *project, const char *name) {
+  for (size_t i = 0; i < project->stock_count; i++)
+    if (text_equal_fold(project->stocks[i].name, name)) return true;
+  return false;
+}
+
+static const char *new_rack_name(struct filling *filling) {
+  for (;;) {
+    const char *letters = number_letters(filling->arena, filling->letter++, 'a');
+    const char *name = arena_format(filling->arena, "%s%s", filling->entry->title, letters);
+    if (!is_stock_name(filling->view->project, name)) return name;
+  }
+}
+
+static struct view_place node_place(const struct node *node) {
+  return (struct view_place){node->x, node->y, node->length, node->width};
+}
+
+static struct view_place finished_inside(const struct view_place *place, const struct part *part,
+                                         bool turned) {
+  length_t length = turned ? part->width : part->length;
+  length_t width = turned ? part->length : part->width;
+  return (struct view_place){place->x + (place->length - length) / 2,
+                             place->y + (place->width - width) / 2, length, width};
+}
+
+static void fill_piece(struct filling *filling, const struct node *node, struct view_piece *piece) {
+  const struct blank *blank = &filling->view->blanks->items[node->blank];
+  const struct part *part = &filling->view->project->parts[blank->part];
+  int64_t number = ++filling->numbers[blank->part];
+  *piece = (struct view_piece){
+      .role = blank->role,
+      .name = arena_format(filling->arena, "%s %" PRId64, part->name, number),
+      .part = blank->part,
+      .blank = blank,
+      .place = node_place(node),
+      .turned = node->turned,
+  };
+  piece->finished = finished_inside(&piece->place, part, node->turned);
+}
+
+static void fill_offcut(struct filling *filling, const struct node *node,
+                        struct view_piece *piece) {
+  const char *rack_name = new_rack_name(filling);
+  *piece = (struct view_piece){
+      .role = ROLE_OFFCUT,
+      .name = arena_format(filling->arena, "offcut %s", rack_name),
+      .rack_name = rack_name,
+      .part = SIZE_MAX,
+      .place = node_place(node),
+  };
+}
+
+static void fill_leaves(struct filling *filling, const struct node *node) {
+  struct view_stock *entry = filling->entry;
+  switch (leaf_kind(&filling->view->project->shop, entry->stock, node)) {
+    case LEAF_NONE:
+      break;
+    case LEAF_PIECE:
+      fill_piece(filling, node, &entry->pieces[entry->piece_count++]);
+      break;
+    case LEAF_OFFCUT:
+      fill_offcut(filling, node, &entry->pieces[entry->piece_count++]);
+      break;
+    case LEAF_WASTE:
+      entry->waste[entry->waste_count++] = node_place(node);
+      break;
+  }
+  for (size_t i = 0; !is_leaf(node) && i < node->child_count; i++)
+    fill_leaves(filling, &node->children[i]);
+}
+
+static void fill_flaws(struct arena *arena, struct view_stock *entry) {
+  const struct stock *stock = entry->stock;
+  entry->flaws = ARENA_ARRAY(arena, stock->flaw_count, const struct flaw *);
+  for (size_t i = 0; i < stock->flaw_count; i++) {
+    const struct flaw *flaw = &stock->flaws[i];
+    if (flaw->copy == 0 || flaw->copy == entry->copy) entry->flaws[entry->flaw_count++] = flaw;
+  }
+}
+
+static void fill_entry(struct filling *filling, const struct node *root) {
+  struct view_stock *entry = filling->entry;
+  struct leaf_counts counts = {0};
+  count_leaves(&filling->view->project->shop, entry->stock, root, &counts);
+  entry->title = arena_format(filling->arena, "%s-%" PRId64, entry->stock->name, entry->copy);
+  entry->pieces = ARENA_ARRAY(filling->arena, counts.pieces, struct view_piece);
+  entry->waste = ARENA_ARRAY(filling->arena, counts.waste, struct view_place);
+  filling->letter = 0;
+  fill_leaves(filling, root);
+  fill_flaws(filling->arena, entry);
+}
+
+/* ---- file names ---- */
+
+static bool is_taken(const char *const *names, size_t count, const char *name) {
+  for (size_t i = 0; i < count; i++)
+    if (text_equal_fold(names[i], name)) return true;
+  return false;
+}
+
+/* One name per stock of the project, different even where case does not count, and the
+ * same from plan to plan. */
+static const char **file_names(struct arena *arena, const struct project *project) {
+  const char **names = ARENA_ARRAY(arena, project->stock_count, const char *);
+  for (size_t i = 0; i < project->stock_count; i++) {
+    const char *plain = safe_name(arena, project->stocks[i].name);
+    names[i] = plain;
+    for (int n = 2; is_taken(names, i, names[i]); n++)
+      names[i] = arena_format(arena, "%s_%d", plain, n);
+  }
+  return names;
+}
+
+/* ---- cuts ---- */
+
+/* Where an entry stands in the view, by layout and copy. */
+static size_t *entry_positions(struct arena *arena, const struct plan *plan,
+                               const struct entry *entries, size_t count, size_t *first) {
+  size_t at = 0;
+  for (size_t i = 0; i < plan->layout_count; i++) {
+    first[i] = at;
+    if (plan->layouts[i].times > 0) at += (size_t)plan->layouts[i].times;
+  }
+  size_t *positions = ARENA_ARRAY(arena, count, size_t);
+  for (size_t i = 0; i < count; i++) {
+    int64_t nth = entries[i].copy - plan->layouts[entries[i].layout].first_copy;
+    positions[first[entries[i].layout] + (size_t)nth] = i;
+  }
+  return positions;
+}
+
+static void fill_cuts(struct arena *arena, struct view *view, const struct entry *entries) {
+  const struct plan *plan = view->plan;
+  size_t *first = ARENA_ARRAY(arena, plan->layout_count, size_t);
+  size_t *positions = entry_positions(arena, plan, entries, view->stock_count, first);
+  size_t *owner = ARENA_ARRAY(arena, plan->cut_count, size_t);
+  for (size_t i = 0; i < plan->cut_count; i++) {
+    const struct cut *cut = &plan->cuts[i];
+    int64_t nth = cut->copy - plan->layouts[cut->layout].first_copy;
+    owner[i] = positions[first[cut->layout] + (size_t)nth];
+    view->stocks[owner[i]].cut_count++;
+  }
+  for (size_t i = 0; i < view->stock_count; i++) {
+    view->stocks[i].cuts = ARENA_ARRAY(arena, view->stocks[i].cut_count, struct view_cut);
+    view->stocks[i].cut_count = 0;
+  }
+  for (size_t i = 0; i < plan->cut_count; i++) {
+    struct view_stock *entry = &view->stocks[owner[i]];
+    entry->cuts[entry->cut_count++].cut = &plan->cuts[i];
+  }
+}
+
+/* ---- shares ---- */
+
+static double area(const struct view_place *place) {
+  return (double)place->length * (double)place->width;
+}
+
+static void sum_shares(struct view *view) {
+  double stock = 0;
+  double finished = 0;
+  double offcuts = 0;
+  for (size_t i = 0; i < view->stock_count; i++) {
+    const struct view_stock *entry = &view->stocks[i];
+    stock += (double)entry->stock->length * (double)entry->stock->width;
+    for (size_t p = 0; p < entry->piece_count; p++) {
+      const struct view_piece *piece = &entry->pieces[p];
+      if (piece->role == ROLE_OFFCUT)
+        offcuts += area(&piece->place);
+      else
+        finished += area(&piece->finished);
+    }
+  }
+  if (stock <= 0) return;
+  view->yield = finished / stock;
+  view->offcut_share = offcuts / stock;
+  view->waste = 1 - view->yield - view->offcut_share;
+}
+
+struct view *view_create(struct arena *arena, const struct project *project,
+                         const struct blanks *blanks, const struct plan *plan) {
+  struct view *view = ARENA_NEW(arena, struct view);
+  view->project = project;
+  view->blanks = blanks;
+  view->plan = plan;
+  view->unit = shop_unit(&project->shop);
+  view->stock_count = count_entries(plan);
+  view->stocks = ARENA_ARRAY(arena, view->stock_count, struct view_stock);
+  struct entry *entries = list_entries(arena, plan, view->stock_count);
+  const char **names = file_names(arena, project);
+  struct filling filling = {.arena = arena, .view = view};
+  filling.numbers = ARENA_ARRAY(arena, project->part_count, int64_t);
+  for (size_t i = 0; i < view->stock_count; i++) {
+    struct view_stock *entry = &view->stocks[i];
+    entry->index = entries[i].stock;
+    entry->stock = &project->stocks[entry->index];
+    entry->copy = entries[i].copy;
+    entry->drawing =
+        arena_format(arena, "layout-%s-%" PRId64 ".svg", names[entry->index], entry->copy);
+    filling.entry = entry;
+    fill_entry(&filling, &plan->layouts[entries[i].layout].root);
+  }
+  fill_cuts(arena, view, entries);
+  name_sections(arena, view);
+  sum_shares(view);
+  return view;
+}
+
+/* ---- helpers of the writers ---- */
+
+bool view_overlap(const struct view_place *place, const struct flaw *flaw) {
+  return flaw->x < place->x + place->length && place->x < flaw->x + flaw->length &&
+         flaw->y < place->y + place->width && place->y < flaw->y + flaw->width;
+}
+
+cents_t view_value_share(cents_t value, int64_t part, int64_t whole) {
+  /* Long division, one binary digit of the value at a time: the remainder stays below
+   * `whole`, so that nothing overflows. */
+  cents_t share = 0;
+  int64_t rest = 0;
+  for (int bit = 62; bit >= 0; bit--) {
+    rest = 2 * rest + (((value >> bit) & 1) != 0 ? part : 0);
+    share = 2 * share + rest / whole;
+    rest %= whole;
+  }
+  return share;
+}
+
+const char *view_size(struct arena *arena, enum unit unit, length_t length, length_t width,
+                      const char *times, enum rounding rounding, bool *rounded) {
+  return arena_format(arena, "%s %s %s", length_text(arena, length, unit, rounding, rounded), times,
+                      length_text(arena, width, unit, rounding, rounded));
+}

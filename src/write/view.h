@@ -1,0 +1,78 @@
+/* A neutral view of a plan, from which every format is written: each piece of stock
+ * that is cut, with named pieces, waste, flaws and cuts. It is made once, is only read
+ * afterwards, and lives in the arena it was made in; it points into the project, the
+ * blanks and the plan, which must outlive it. All places are from the raw lower left
+ * corner of their stock, in 1/8000 mm. */
+#ifndef BLANKWRIGHT_WRITE_VIEW_H
+#define BLANKWRIGHT_WRITE_VIEW_H
+
+#include "model/plan.h"
+
+struct view_place {
+  length_t x, y, length, width;
+};
+
+struct view_piece {
+  enum role role;            /* ROLE_PART, ROLE_BLANK or ROLE_OFFCUT */
+  const char *name;          /* unique within the plan: "board 7", "offcut W1-1a" */
+  const char *rack_name;     /* an offcut's name on the rack, no stock has it yet; else NULL */
+  size_t part;               /* SIZE_MAX for offcuts */
+  const struct blank *blank; /* NULL for offcuts */
+  struct view_place place;
+  struct view_place finished; /* the finished part inside, centred; nothing for offcuts */
+  bool turned;
+};
+
+struct view_cut {
+  const struct cut *cut;
+  const char *of;   /* name of the piece that is cut */
+  const char *kept; /* what lies between fence or stop and the kerf */
+  const char *rest; /* what lies beyond the kerf; NULL where nothing is left */
+};
+
+struct view_stock {
+  size_t index; /* into the project's stocks */
+  const struct stock *stock;
+  int64_t copy;
+  const char *title;         /* "W1-1" */
+  const char *drawing;       /* file name of its drawing: "layout-W1-1.svg" */
+  struct view_piece *pieces; /* from low to high; offcuts among them */
+  size_t piece_count;
+  struct view_place *waste;
+  size_t waste_count;
+  const struct flaw **flaws; /* those of this copy, not grown */
+  size_t flaw_count;
+  struct view_cut *cuts; /* in order of work */
+  size_t cut_count;
+};
+
+struct view {
+  const struct project *project;
+  const struct blanks *blanks;
+  const struct plan *plan;
+  enum unit unit;
+  struct view_stock *stocks; /* by stock as in the project, then by copy */
+  size_t stock_count;
+  double yield, offcut_share, waste; /* shares of the area of all stock cut */
+};
+
+struct view *view_create(struct arena *arena, const struct project *project,
+                         const struct blanks *blanks, const struct plan *plan);
+
+/* True when a flaw (not grown) reaches into a place. */
+bool view_overlap(const struct view_place *place, const struct flaw *flaw);
+
+/* The share `part` of `whole` (0 <= part <= whole, 0 < whole <= 7 * 10^17) in a
+ * value (>= 0), rounded down, exact. */
+cents_t view_value_share(cents_t value, int64_t part, int64_t whole);
+
+/* "268 x 100", each number printed and rounded as length_text does; *rounded may be NULL. */
+const char *view_size(struct arena *arena, enum unit unit, length_t length, length_t width,
+                      const char *times, enum rounding rounding, bool *rounded);
+
+/* True when a setting the owner reads off their own machine bears on this plan
+ * (`plan` NULL: on these blanks) and still has its default. */
+bool view_default_mattered(const struct project *project, const struct blanks *blanks,
+                           const struct plan *plan, enum setting setting);
+
+#endif

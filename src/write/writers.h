@@ -1,0 +1,21 @@
+/* One writer per report; each adds a whole file to a buffer. */
+#ifndef BLANKWRIGHT_WRITE_WRITERS_H
+#define BLANKWRIGHT_WRITE_WRITERS_H
+
+#include "base/buffer.h"
+#include "write/view.h"
+
+/* Saw cuts in the order of work. */
+void write_cuts_csv(struct buffer *buffer, const struct view *view);
+
+/* What to take from the rack and what to buy. */
+void write_purchase_csv(struct buffer *buffer, const struct view *view);
+
+/* What goes back on the rack, as lines of a rack.csv. */
+void write_offcuts_csv(struct buffer *buffer, const struct view *view);
+
+/* One piece of stock at true scale in mm. */
+void write_layout_svg(struct buffer *buffer, const struct view *view,
+                      const struct view_stock *entry);
+
+#endif

@@ -1,0 +1,2 @@
+blankwright --version
+blankwright plan --version
