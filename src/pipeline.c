@@ -15,6 +15,7 @@
 #include "read/read.h"
 #include "saw/saw.h"
 #include "size/size.h"
+#include "write/paragraph.h"
 #include "write/write.h"
 
 /* What the stages hand on; each stage only reads what those before it filled in. */
@@ -85,7 +86,8 @@ static enum status prove_and_write(struct work *work, const char *out, struct bu
   status = write_reports(work->arena, out, work->project, &work->blanks, &work->plan, json->text,
                          work->diagnostics);
   write_summary(text, work->project, &work->blanks, &work->plan);
-  if (checked != NULL) buffer_format(text, "%s\n", checked);
+  buffer_add(text, "\n");
+  if (checked != NULL) paragraph(text, "", 0, checked);
   if (status == STATUS_OK) buffer_format(text, "reports in %s\n", out);
   return status;
 }
@@ -96,7 +98,6 @@ enum status pipeline_plan(struct arena *arena, const char *folder, const struct 
   enum status status = read_and_size(&work, folder);
   if (status != STATUS_OK) return status;
   status = nest(&work, options);
-  if (status == STATUS_NO_PLAN) write_summary(text, work.project, &work.blanks, &work.plan);
   if (status != STATUS_OK) return status;
   saw_order(arena, work.project, &work.plan);
   const char *out = options->out != NULL ? options->out : pipeline_reports_folder(arena, folder);
@@ -145,7 +146,7 @@ enum status pipeline_proof(struct arena *arena, const char *plan_file,
   const char *summary = NULL;
   enum status status =
       proof_check(arena, plan_file, json->text, json->length, diagnostics, &summary);
-  if (summary != NULL) buffer_format(text, "%s\n", summary);
+  if (summary != NULL) paragraph(text, "", 0, summary);
   return status;
 }
 

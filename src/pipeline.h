@@ -15,7 +15,8 @@ enum status pipeline_check(struct arena *arena, const char *folder, struct diagn
 
 /* Reads, sizes, nests, orders the cuts, checks the plan and writes the reports. Without a
  * complete plan that passes the check (STATUS_NO_PLAN, STATUS_PROOF_FAILED) nothing is
- * written. options is not NULL and within its limits. */
+ * written, and errors say what finds no place and why. options is not NULL and within its limits.
+ */
 enum status pipeline_plan(struct arena *arena, const char *folder, const struct bw_options *options,
                           struct diagnostics *diagnostics, struct buffer *text);
 

@@ -18,10 +18,10 @@ extern "C" {
 
 /* Stable numbers; they are the exit statuses of the command line. */
 enum bw_status {
-  BW_DONE = 0,        /* all went well */
-  BW_NO_PLAN = 1,     /* no plan exists, or a plan was refused by the check */
-  BW_BAD_INPUT = 2,   /* the input or the call is at fault */
-  BW_NOT_WRITTEN = 3  /* a file could not be written, or memory ran out */
+  BW_DONE = 0,       /* all went well */
+  BW_NO_PLAN = 1,    /* no plan exists, or a plan was refused by the check */
+  BW_BAD_INPUT = 2,  /* the input or the call is at fault */
+  BW_NOT_WRITTEN = 3 /* a file could not be written, or memory ran out */
 };
 
 enum bw_severity { BW_ERROR, BW_CAUTION, BW_NOTE };
@@ -45,10 +45,10 @@ struct bw_progress {
 };
 
 struct bw_options {
-  int64_t sets;        /* 0: as the project says */
-  bool most;           /* as many complete sets as the rack alone gives */
-  const char *out;     /* folder for the reports; NULL: reports/<project> beside boards/ */
-  int64_t effort;      /* percent of the usual work; 0 is 100 */
+  int64_t sets;    /* 0: as the project says */
+  bool most;       /* as many complete sets as the rack alone gives */
+  const char *out; /* folder for the reports; NULL: reports/<project> beside boards/ */
+  int64_t effort;  /* percent of the usual work; 0 is 100 */
   void (*progress)(void *data, const struct bw_progress *progress); /* or NULL */
   void *progress_data;
 };

@@ -54,7 +54,8 @@ void *arena_grow(struct arena *arena, const void *old, size_t used, size_t room,
 /* A copy of a string, of the first `length` bytes of one (terminated), or a formatted one. */
 char *arena_copy_text(struct arena *arena, const char *text);
 char *arena_copy_bytes(struct arena *arena, const char *text, size_t length);
-char *arena_format(struct arena *arena, const char *format, ...) __attribute__((format(printf, 2, 3)));
+char *arena_format(struct arena *arena, const char *format, ...)
+    __attribute__((format(printf, 2, 3)));
 char *arena_format_list(struct arena *arena, const char *format, va_list list);
 
 /* release(resource) is called once, by arena_destroy or by arena_release to an earlier mark. */
@@ -74,16 +75,16 @@ void arena_release(struct arena *arena, struct arena_mark mark);
 void arena_fail_after(unsigned long allocations);
 
 #define ARENA_NEW(arena, type) ((type *)arena_alloc((arena), 1, sizeof(type)))
-#define ARENA_ARRAY(arena, count, type) ((type *)arena_alloc((arena), (size_t)(count), sizeof(type)))
+#define ARENA_ARRAY(arena, count, type) \
+  ((type *)arena_alloc((arena), (size_t)(count), sizeof(type)))
 
 /* Appends one element to a growing array held as (items, count, room); yields
  * the address of the new, zeroed element. */
-#define ARENA_PUSH(arena, items, count, room)                                                  \
-  (((count) == (room)                                                                          \
-        ? (void)((room) = (room) == 0 ? 8 : (room)*2,                                          \
-                 (items) = arena_grow((arena), (items), (size_t)(count), (size_t)(room),       \
-                                      sizeof *(items)))                                        \
-        : (void)0),                                                                            \
+#define ARENA_PUSH(arena, items, count, room) \
+  (((count) == (room) ? (void)((room) = (room) == 0 ? 8 : (room)*2, \
+                               (items) = arena_grow((arena), (items), (size_t)(count), \
+                                                    (size_t)(room), sizeof *(items))) \
+                      : (void)0), \
    &(items)[(count)++])
 
 #endif

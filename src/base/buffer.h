@@ -17,7 +17,8 @@ struct buffer {
 struct buffer *buffer_create(struct arena *arena);
 void buffer_add_bytes(struct buffer *buffer, const char *bytes, size_t count);
 void buffer_add(struct buffer *buffer, const char *text);
-void buffer_format(struct buffer *buffer, const char *format, ...) __attribute__((format(printf, 2, 3)));
+void buffer_format(struct buffer *buffer, const char *format, ...)
+    __attribute__((format(printf, 2, 3)));
 /* Empties it and keeps the memory. */
 void buffer_clear(struct buffer *buffer);
 

@@ -11,20 +11,30 @@ enum role { ROLE_PART, ROLE_BLANK, ROLE_LOAD, ROLE_OFFCUT };
 struct blank {
   size_t part;
   size_t stock;
-  enum role role;                 /* ROLE_PART for way saw, else ROLE_BLANK */
-  enum hold hold;                 /* ENDS, SIDES, ALL or TAPE; AUTO for ROLE_PART */
-  size_t clamp;                   /* index into clamps; SIZE_MAX for tape, parts of way saw and the stated default clamp */
-  length_t length, width;         /* of the sawn piece, raised to mark_step */
-  length_t margin_ends;           /* finished outline to the piece's end, at least */
+  enum role role; /* ROLE_PART for way saw, else ROLE_BLANK */
+  enum hold hold; /* ENDS, SIDES, ALL or TAPE; AUTO for ROLE_PART */
+  size_t clamp;   /* index into clamps; SIZE_MAX for tape, parts of way saw and the stated default
+                     clamp */
+  length_t length, width; /* of the sawn piece, raised to mark_step */
+  length_t margin_ends;   /* finished outline to the piece's end, at least */
   length_t margin_sides;
-  length_t reach;                 /* e: furthest any cutter goes outside the outline */
-  length_t cutter_diameter;       /* of the profile cutter; 0 for way saw */
-  bool may_lie_straight;          /* part's length along the stock's length */
+  length_t reach;           /* e: furthest any cutter goes outside the outline */
+  length_t cutter_diameter; /* of the profile cutter; 0 for way saw */
+  bool may_lie_straight;    /* part's length along the stock's length */
   bool may_lie_turned;
 };
 
 /* Why a stock cannot yield a part. */
-enum refusal { REFUSAL_NONE, REFUSAL_WOOD, REFUSAL_TOO_THICK, REFUSAL_TOO_THIN, REFUSAL_TOO_LONG, REFUSAL_TOO_WIDE, REFUSAL_SAW, REFUSAL_CLAMP };
+enum refusal {
+  REFUSAL_NONE,
+  REFUSAL_WOOD,
+  REFUSAL_TOO_THICK,
+  REFUSAL_TOO_THIN,
+  REFUSAL_TOO_LONG,
+  REFUSAL_TOO_WIDE,
+  REFUSAL_SAW,
+  REFUSAL_CLAMP
+};
 
 struct blanks {
   struct blank *items;

@@ -14,93 +14,93 @@ enum node_kind { NODE_WASTE, NODE_PIECE, NODE_CROSSCUT, NODE_RIP };
 struct node {
   enum node_kind kind;
   length_t x, y, length, width;
-  size_t blank;                  /* NODE_PIECE: index into blanks */
-  bool turned;                   /* NODE_PIECE */
-  bool trim;                     /* a cut node that trims raw stock */
-  struct node *children;         /* NODE_CROSSCUT, NODE_RIP; from low to high */
+  size_t blank;          /* NODE_PIECE: index into blanks */
+  bool turned;           /* NODE_PIECE */
+  bool trim;             /* a cut node that trims raw stock */
+  struct node *children; /* NODE_CROSSCUT, NODE_RIP; from low to high */
   size_t child_count;
 };
 
 /* One way to cut one kind of stock, and how many pieces of stock are cut so. */
 struct layout {
   size_t stock;
-  int64_t first_copy;            /* copies first_copy .. first_copy + times - 1 */
+  int64_t first_copy; /* copies first_copy .. first_copy + times - 1 */
   int64_t times;
-  struct node root;              /* the whole raw piece */
-  int64_t cuts;                  /* saw cuts of one copy, trims included */
+  struct node root; /* the whole raw piece */
+  int64_t cuts;     /* saw cuts of one copy, trims included */
 };
 
 /* What was asked for, and what could not be had. */
 struct unplaced {
   size_t part;
-  int64_t missing;               /* parts */
-  const char *why;               /* one sentence, with what would cure it */
+  int64_t missing; /* parts */
+  const char *why; /* one sentence, with what would cure it */
 };
 
 /* Costs are exact: handling is kept in its own small unit until it is printed. */
 struct plan_cost {
-  cents_t stock;                 /* stock bought or used, whole packs */
-  cents_t handling;              /* saw cuts at the labour rate, rounded once, up */
+  cents_t stock;    /* stock bought or used, whole packs */
+  cents_t handling; /* saw cuts at the labour rate, rounded once, up */
   cents_t total;
-  cents_t bound;                 /* no plan of the allowed kind costs less; rounded up to the cent */
-  bool proved;                   /* the exact bound meets the exact cost */
+  cents_t bound; /* no plan of the allowed kind costs less; rounded up to the cent */
+  bool proved;   /* the exact bound meets the exact cost */
 };
 
 /* One saw cut in the order of work. The strip [x, x + kerf] (crosscut) or
  * [y, y + kerf] (rip) is cut over `span`. The piece cut lies at (piece_x, piece_y). */
 enum caution_bit {
-  CAUTION_RIP_SHORT = 1 << 0,      /* rip shorter than rip_min_length or than the width ripped off it */
-  CAUTION_RIP_NARROW = 1 << 1,     /* strip under rip_narrow */
-  CAUTION_RIP_JIG = 1 << 2,        /* strip under rip_min_width */
-  CAUTION_RIP_THIN = 1 << 3,       /* stock thinner than 6 mm (1/4 in): zero-clearance insert */
-  CAUTION_CROSSCUT_HOLD = 1 << 4,  /* piece shorter than crosscut_hold */
-  CAUTION_HANDS = 1 << 5,          /* a held side leaves a hand inside hands_off */
-  CAUTION_STOP_SHORT = 1 << 6,     /* less than stop_min between stop and blade */
-  CAUTION_SLIVER = 1 << 7,         /* slice thinner than the kerf */
-  CAUTION_CAPACITY = 1 << 8,       /* over the saw's capacity */
-  CAUTION_ROUGH_EDGE = 1 << 9,     /* rough or crooked edge against the fence */
-  CAUTION_SHEET_SIZE = 1 << 10     /* sheet larger than the saw handles whole */
+  CAUTION_RIP_SHORT = 1 << 0,  /* rip shorter than rip_min_length or than the width ripped off it */
+  CAUTION_RIP_NARROW = 1 << 1, /* strip under rip_narrow */
+  CAUTION_RIP_JIG = 1 << 2,    /* strip under rip_min_width */
+  CAUTION_RIP_THIN = 1 << 3,   /* stock thinner than 6 mm (1/4 in): zero-clearance insert */
+  CAUTION_CROSSCUT_HOLD = 1 << 4, /* piece shorter than crosscut_hold */
+  CAUTION_HANDS = 1 << 5,         /* a held side leaves a hand inside hands_off */
+  CAUTION_STOP_SHORT = 1 << 6,    /* less than stop_min between stop and blade */
+  CAUTION_SLIVER = 1 << 7,        /* slice thinner than the kerf */
+  CAUTION_CAPACITY = 1 << 8,      /* over the saw's capacity */
+  CAUTION_ROUGH_EDGE = 1 << 9,    /* rough or crooked edge against the fence */
+  CAUTION_SHEET_SIZE = 1 << 10    /* sheet larger than the saw handles whole */
 };
 
 struct cut {
-  int64_t step;                  /* 1.. over the whole plan */
-  size_t layout;                 /* index into layouts */
+  int64_t step;  /* 1.. over the whole plan */
+  size_t layout; /* index into layouts */
   int64_t copy;
-  bool rip;                      /* else a crosscut */
+  bool rip; /* else a crosscut */
   bool trim;
   length_t x, y, span, kerf;
-  length_t keep;                 /* between fence or stop and the near side of the kerf */
-  bool keep_high;                /* the kept side is the one beyond the kerf (high x or y) */
+  length_t keep;  /* between fence or stop and the near side of the kerf */
+  bool keep_high; /* the kept side is the one beyond the kerf (high x or y) */
   length_t piece_x, piece_y, piece_length, piece_width;
-  int64_t fence_setting;         /* 1.. over the whole plan, in order of use */
-  unsigned cautions;             /* enum caution_bit */
+  int64_t fence_setting; /* 1.. over the whole plan, in order of use */
+  unsigned cautions;     /* enum caution_bit */
 };
 
 struct purchase {
   size_t stock;
-  int64_t used;                  /* pieces cut */
-  int64_t bought;                /* pieces paid for: whole packs; 0 for the rack */
+  int64_t used;   /* pieces cut */
+  int64_t bought; /* pieces paid for: whole packs; 0 for the rack */
   cents_t cost;
 };
 
 struct plan {
   int64_t sets;
-  bool most;                     /* as many sets as the rack gives */
-  const char *most_stop;         /* what stops one set more, or NULL */
-  int64_t *needed;               /* per part of the project */
+  bool most;             /* as many sets as the rack gives */
+  const char *most_stop; /* what stops one set more, or NULL */
+  int64_t *needed;       /* per part of the project */
   struct layout *layouts;
   size_t layout_count, layout_room;
-  struct purchase *purchases;    /* every stock used, rack first */
+  struct purchase *purchases; /* every stock used, rack first */
   size_t purchase_count, purchase_room;
   struct unplaced *unplaced;
   size_t unplaced_count, unplaced_room;
-  struct cut *cuts;              /* in order of work */
+  struct cut *cuts; /* in order of work */
   size_t cut_count, cut_room;
   int64_t fence_settings;
   struct plan_cost cost;
-  int64_t steps;                 /* work done by the optimiser */
-  bool gang_as_blanks;           /* gang parts were given blanks of their own */
-  bool unsafe_rules;             /* some layout breaks a safe minimum: nothing else would do */
+  int64_t steps;       /* work done by the optimiser */
+  bool gang_as_blanks; /* gang parts were given blanks of their own */
+  bool unsafe_rules;   /* some layout breaks a safe minimum: nothing else would do */
 };
 
 #endif

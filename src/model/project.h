@@ -19,20 +19,20 @@ enum hold { HOLD_AUTO, HOLD_ENDS, HOLD_SIDES, HOLD_ALL, HOLD_TAPE };
 
 struct part {
   const char *name;
-  int64_t per_set;               /* at least 1 */
+  int64_t per_set; /* at least 1 */
   length_t length, width, thickness;
-  const char **woods;            /* wood_count names; none means any wood */
+  const char **woods; /* wood_count names; none means any wood */
   size_t wood_count;
   enum grain grain;
   enum way way;
   enum shape shape;
   enum faced faced;
   enum hold hold;
-  int64_t tabs;                  /* -1 unless given */
-  int64_t spares;                /* per run */
-  const char *match;             /* parts with the same letter come from one plank */
-  length_t fit;                  /* -1 unless given */
-  int64_t hand_minutes;          /* thousandths of a minute per part */
+  int64_t tabs;         /* -1 unless given */
+  int64_t spares;       /* per run */
+  const char *match;    /* parts with the same letter come from one plank */
+  length_t fit;         /* -1 unless given */
+  int64_t hand_minutes; /* thousandths of a minute per part */
   const char *note;
   struct place place;
 };
@@ -41,14 +41,22 @@ enum stock_kind { STOCK_PLANK, STOCK_SHEET };
 enum source { SOURCE_RACK, SOURCE_YARD };
 enum surface { SURFACE_ROUGH, SURFACE_PLANED };
 enum face_grain { FACE_GRAIN_LENGTH, FACE_GRAIN_WIDTH, FACE_GRAIN_NONE };
-enum price_per { PER_EACH, PER_METRE, PER_FOOT, PER_SQUARE_METRE, PER_SQUARE_FOOT, PER_CUBIC_METRE, PER_BOARD_FOOT };
+enum price_per {
+  PER_EACH,
+  PER_METRE,
+  PER_FOOT,
+  PER_SQUARE_METRE,
+  PER_SQUARE_FOOT,
+  PER_CUBIC_METRE,
+  PER_BOARD_FOOT
+};
 
 /* A rectangle of stock no part may touch, from the raw lower left corner, before trim. */
 struct flaw {
-  int64_t copy;                  /* 1.., or 0 for every copy */
+  int64_t copy; /* 1.., or 0 for every copy */
   length_t x, y, length, width;
   const char *what;
-  bool rim_ok;                   /* may lie in a rim */
+  bool rim_ok; /* may lie in a rim */
 };
 
 struct stock {
@@ -57,14 +65,14 @@ struct stock {
   enum source source;
   const char *wood;
   length_t length, width, thickness;
-  int64_t count;                 /* pieces there are; -1 is as many as wanted */
-  cents_t value;                 /* one piece: its value on the rack, its price at the yard */
-  cents_t price;                 /* as given at the yard, per `per` */
+  int64_t count; /* pieces there are; -1 is as many as wanted */
+  cents_t value; /* one piece: its value on the rack, its price at the yard */
+  cents_t price; /* as given at the yard, per `per` */
   enum price_per per;
-  int64_t pack;                  /* sold in packs of so many */
-  length_t tally_thickness;      /* nominal, for board feet; 0 unless given */
+  int64_t pack;             /* sold in packs of so many */
+  length_t tally_thickness; /* nominal, for board feet; 0 unless given */
   enum surface surface;
-  enum face_grain face_grain;    /* of sheets; planks have it along their length */
+  enum face_grain face_grain; /* of sheets; planks have it along their length */
   length_t crook;
   length_t trim_ends, trim_edges; /* as given, else the shop's default; edges at least crook */
   const char *supplier;
@@ -81,9 +89,9 @@ struct clamp {
   const char *name;
   enum clamp_kind kind;
   int64_t count;
-  length_t width;                /* along the edge */
-  length_t over;                 /* on the stock; 0 for side clamps */
-  length_t beside;               /* bed it needs beside the stock */
+  length_t width;  /* along the edge */
+  length_t over;   /* on the stock; 0 for side clamps */
+  length_t beside; /* bed it needs beside the stock */
   length_t height;
   enum height_from height_from;
   length_t min_stock, max_stock; /* 0 and LENGTH_MAX unless given */
@@ -93,14 +101,14 @@ struct clamp {
 struct cutter {
   const char *name;
   length_t diameter, flute_length;
-  int64_t flutes;                /* 1 unless given */
-  int64_t rpm;                   /* 0 unless given */
-  length_t feed, plunge;         /* per minute; plunge defaults to a third of feed */
-  length_t stepdown, stepover;   /* stepover defaults to 40 % of the diameter */
+  int64_t flutes;              /* 1 unless given */
+  int64_t rpm;                 /* 0 unless given */
+  length_t feed, plunge;       /* per minute; plunge defaults to a third of feed */
+  length_t stepdown, stepover; /* stepover defaults to 40 % of the diameter */
   length_t stickout, shank, neck_reach, nut_diameter; /* 0 unless given */
-  int64_t slot;                  /* 0 unless given */
+  int64_t slot;                                       /* 0 unless given */
   const char *shape;
-  int64_t angle;                 /* thousandths of a degree, 0 unless given */
+  int64_t angle; /* thousandths of a degree, 0 unless given */
 };
 
 enum step_kind { STEP_FACE, STEP_POCKET, STEP_DRILL, STEP_PROFILE, STEP_CHAMFER };
@@ -109,14 +117,14 @@ enum stand { STAND_FLAT, STAND_EDGE, STAND_END };
 enum work_place { PLACE_BED, PLACE_DRILL_PRESS, PLACE_SAW };
 
 struct step {
-  size_t part;                   /* index into parts */
+  size_t part; /* index into parts */
   enum step_kind kind;
-  size_t cutter;                 /* index into cutters */
-  length_t depth;                /* 0 unless given */
-  int64_t area;                  /* thousandths of a square mm, 0 unless given */
-  length_t path;                 /* 0 unless given */
-  int64_t count;                 /* 1 unless given */
-  length_t peck;                 /* 0 unless given */
+  size_t cutter;  /* index into cutters */
+  length_t depth; /* 0 unless given */
+  int64_t area;   /* thousandths of a square mm, 0 unless given */
+  length_t path;  /* 0 unless given */
+  int64_t count;  /* 1 unless given */
+  length_t peck;  /* 0 unless given */
   enum side side;
   enum stand stand;
   enum work_place place;
@@ -125,24 +133,24 @@ struct step {
 
 struct bought {
   const char *name;
-  int64_t per_set;               /* thousandths of an item */
-  int64_t pack;                  /* 1 unless given */
-  cents_t price;                 /* of a pack */
+  int64_t per_set; /* thousandths of an item */
+  int64_t pack;    /* 1 unless given */
+  cents_t price;   /* of a pack */
 };
 
 struct money_item {
   const char *name;
-  int64_t value;                 /* thousandths: of money, minutes, hours, percent, sets */
+  int64_t value; /* thousandths: of money, minutes, hours, percent, sets */
   const char *note;
 };
 
 struct project {
-  const char *name;              /* the folder's last name */
+  const char *name; /* the folder's last name */
   const char *folder;
   struct shop shop;
   struct part *parts;
   size_t part_count, part_room;
-  struct stock *stocks;          /* the rack first, each in file order */
+  struct stock *stocks; /* the rack first, each in file order */
   size_t stock_count, stock_room;
   struct clamp *clamps;
   size_t clamp_count, clamp_room;

@@ -26,6 +26,8 @@ enum setting_kind {
  * `machine` is 1 for what the owner reads off their own machine. Least and most are
  * texts read like the value; empty is no limit of its own. Defaults are common
  * practice without a source. An empty default is worked out from others. */
+/* One line a setting. */
+/* clang-format off */
 #define SETTING_LIST(X)                                                                            \
   X(units, CHOICE, "mm", "inch", "", "", "mm|inch", 0, "unit of bare numbers and of output")       \
   X(sets, COUNT, "1", "1", "1", "1000000", "", 0, "sets to make where --sets is not given")        \
@@ -113,6 +115,8 @@ enum setting_kind {
   X(paper, CHOICE, "A4", "Letter", "", "", "A4|Letter", 0, "of printed templates")                 \
   X(paper_margin, LENGTH, "8", "5/16", "", "", "", 0, "left free on each edge of the paper")       \
   X(paper_overlap, LENGTH, "10", "3/8", "", "", "", 0, "by which two sheets of paper overlap")
+
+/* clang-format on */
 
 enum setting {
 #define SETTING_ENUM(name, kind, mm, inch, least, most, choices, machine, meaning) SETTING_##name,

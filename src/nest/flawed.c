@@ -28,16 +28,18 @@ struct flawed {
   struct memo **buckets;
   struct arena *scratch;         /* of the search that runs */
   length_t largest_core[2];
+  const struct area *must_divide; /* the area whose row may not be a single part; NULL for none */
   int64_t steps;
   int64_t steps_allowed;
 };
 
 /* Places where a part of a row may start, ascending: the row's own start or a place
- * behind a flaw, and from there any sum of parts. */
+ * behind a flaw, and from there any sum of parts; and, since parts that end with the row
+ * save a cut, places from which a sum of parts ends with it. */
 struct starts {
   length_t *at;
   size_t count;
-  size_t *base;                  /* indexes of places behind flaws */
+  size_t *base;                  /* indexes of places that waste may lead to */
   size_t base_count;
 };
 
@@ -133,15 +135,22 @@ static size_t most_places(const struct flawed *flawed) {
 static struct starts make_starts(struct flawed *flawed, const struct area *area, enum division along) {
   const struct raster *raster = staged_sizes(flawed->staged, along)->raster;
   struct arena *arena = flawed->scratch;
-  length_t *base = ARENA_ARRAY(arena, most_places(flawed) + 1, length_t);
+  length_t *base = ARENA_ARRAY(arena, most_places(flawed) + raster->count + 1, length_t);
   size_t base_count = places_behind_flaws(flawed, area, along, base);
   struct starts starts = {NULL, 0, NULL, 0};
-  starts.at = ARENA_ARRAY(arena, (base_count + 1) * raster->count, length_t);
+  starts.at = ARENA_ARRAY(arena, (base_count + 2) * raster->count, length_t);
   for (size_t b = 0; b <= base_count; b++) {
     length_t from = b == base_count ? area->low[along] : base[b];
     for (size_t i = 0; i < raster->count && from + raster->point[i] <= area->high[along] + raster->kerf; i++)
       starts.at[starts.count++] = from + raster->point[i];
   }
+  for (size_t i = 1; i < raster->count && flawed->cut_cost > 0; i++) {
+    length_t from = area->high[along] + raster->kerf - raster->point[i];
+    if (from <= area->low[along]) break;
+    starts.at[starts.count++] = from;
+    base[base_count++] = from;
+  }
+  base_count = length_sort_unique(base, base_count);
   starts.count = length_sort_unique(starts.at, starts.count);
   starts.base = ARENA_ARRAY(arena, base_count + 1, size_t);
   for (size_t i = 0, b = 0; i < starts.count && b < base_count; i++)
@@ -303,7 +312,8 @@ static struct row_result run_row(struct flawed *flawed, const struct area *row, 
     struct area rest = part_of(row, along, starts->at[i], row->high[along]);
     cost_t with_rest =
         reach[i].worth + part_worth(flawed, &rest, stages - 1, other(along), wanted, &guess);
-    if (with_rest > best.worth) best = (struct row_result){with_rest, i, true};
+    bool undivided = i == 0 && row == flawed->must_divide;
+    if (with_rest > best.worth && !undivided) best = (struct row_result){with_rest, i, true};
     if (!divides) break;
     skip_to_bases(flawed, starts, kerf_along(flawed, along), reach, i);
     extend_from(flawed, row, stages, along, starts, reach, i, wanted);
@@ -442,6 +452,8 @@ void flawed_search(struct arena *arena, struct flawed *flawed, const cost_t *opt
   flawed->steps_allowed = flawed->steps + steps;
   memset(flawed->buckets, 0, MEMO_BUCKETS * sizeof *flawed->buckets);
   cost_t found[2] = {-1, -1};
+  bool forced = !stock->rules.crosscut_first || !stock->rules.rip_first;
+  flawed->must_divide = forced ? &whole : NULL;
   *bound = 0;
   for (int d = 0; d < 2; d++) {
     if (d == DIVIDE_LENGTH ? !stock->rules.crosscut_first : !stock->rules.rip_first) continue;
@@ -453,4 +465,5 @@ void flawed_search(struct arena *arena, struct flawed *flawed, const cost_t *opt
   *worth = found[first] > 0 ? found[first] : 0;
   *root = (struct node){.kind = NODE_WASTE, .length = stock->length, .width = stock->width};
   if (*worth > 0) build_row(arena, flawed, &whole, stages, first, root);
+  flawed->must_divide = NULL;
 }

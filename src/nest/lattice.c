@@ -134,3 +134,83 @@ cost_t lattice_raise(struct arena *arena, const struct nest_problem *problem, co
   arena_release(arena, mark);
   return raised;
 }
+
+__extension__ typedef __int128 wide_area;
+
+static length_t least_kerf(const struct nest_problem *problem, bool rip) {
+  length_t least = INT64_MAX;
+  for (size_t s = 0; s < problem->stock_count; s++) {
+    length_t kerf = rip ? problem->stocks[s].kerf_rip : problem->stocks[s].kerf_crosscut;
+    if (kerf < least) least = kerf;
+  }
+  return least;
+}
+
+/* Area of the smallest option of a demand, grown by the kerfs; 0 when it has none. */
+static wide_area smallest_area(const struct nest_problem *problem, size_t demand, length_t kerf_x,
+                               length_t kerf_y) {
+  wide_area smallest = 0;
+  for (size_t s = 0; s < problem->stock_count; s++)
+    for (size_t o = 0; o < problem->stocks[s].option_count; o++) {
+      const struct nest_option *option = &problem->stocks[s].options[o];
+      if (option->demand != demand) continue;
+      wide_area area = (wide_area)(option->length + kerf_x) * (option->width + kerf_y);
+      if (smallest == 0 || area < smallest) smallest = area;
+    }
+  return smallest;
+}
+
+static wide_area grown_area(const struct nest_stock *stock, length_t kerf_x, length_t kerf_y) {
+  return (wide_area)(stock->length + kerf_x) * (stock->width + kerf_y);
+}
+
+/* The stock not yet used up that is cheapest for its area; SIZE_MAX for none. */
+static size_t cheapest_left(const struct nest_problem *problem, const bool *used_up,
+                            length_t kerf_x, length_t kerf_y) {
+  size_t best = SIZE_MAX;
+  for (size_t s = 0; s < problem->stock_count; s++) {
+    const struct nest_stock *stock = &problem->stocks[s];
+    if (used_up[s]) continue;
+    if (best == SIZE_MAX) best = s;
+    const struct nest_stock *other = &problem->stocks[best];
+    if ((wide_area)stock->cost * grown_area(other, kerf_x, kerf_y) <
+        (wide_area)other->cost * grown_area(stock, kerf_x, kerf_y))
+      best = s;
+  }
+  return best;
+}
+
+static bool any_given(const struct nest_problem *problem) {
+  for (size_t s = 0; s < problem->stock_count; s++)
+    if (problem->stocks[s].given != NULL) return true;
+  return false;
+}
+
+cost_t lattice_area_bound(struct arena *arena, const struct nest_problem *problem) {
+  if (any_given(problem)) return 0;
+  struct arena_mark mark = arena_mark(arena);
+  length_t kerf_x = least_kerf(problem, false);
+  length_t kerf_y = least_kerf(problem, true);
+  bool *used_up = ARENA_ARRAY(arena, problem->stock_count, bool);
+  wide_area left = 0;
+  wide_area cost = 0;
+  for (size_t d = 0; d < problem->demand_count; d++)
+    left += smallest_area(problem, d, kerf_x, kerf_y) * problem->demand[d];
+  while (left > 0) {
+    size_t s = cheapest_left(problem, used_up, kerf_x, kerf_y);
+    if (s == SIZE_MAX) break;
+    const struct nest_stock *stock = &problem->stocks[s];
+    wide_area area = grown_area(stock, kerf_x, kerf_y);
+    wide_area most = nest_stock_most(stock);
+    if (most > left / area) {
+      cost += (wide_area)stock->cost * left / area;
+      left = 0;
+    } else {
+      cost += (wide_area)stock->cost * most;
+      left -= area * most;
+    }
+    used_up[s] = true;
+  }
+  arena_release(arena, mark);
+  return cost > INT64_MAX / 4 ? INT64_MAX / 4 : (cost_t)cost;
+}

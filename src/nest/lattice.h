@@ -12,4 +12,8 @@
 cost_t lattice_raise(struct arena *arena, const struct nest_problem *problem, const int64_t *least,
                      const int64_t *most, cost_t bound, cost_t above);
 
+/* No complete plan costs less: the pieces' areas with a kerf on two sides each, filled by
+ * fractions of the stock that is cheapest for its area. */
+cost_t lattice_area_bound(struct arena *arena, const struct nest_problem *problem);
+
 #endif

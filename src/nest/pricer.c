@@ -183,6 +183,7 @@ static void clip_tree(struct arena *arena, const struct pricer *pricer, const in
   }
   if (!any) return;
   clip_node(pricer, root, excess);
+  struct node untidy = cutting_copy(arena, root, 0, 0);
   if (pricer->stock->flaw_count == 0) {
     for (int pass = 0; pass < 2; pass++) {
       cutting_tidy(root, pricer->stock);
@@ -190,6 +191,8 @@ static void clip_tree(struct arena *arena, const struct pricer *pricer, const in
     }
   }
   cutting_tidy(root, pricer->stock);
+  /* what is left over may have grown too wide for a rip: then the cuts stay as they were */
+  if (!cutting_obeys(root, &pricer->stock->rules)) *root = untidy;
   memset(counts, 0, demands * sizeof *counts);
   cutting_count_pieces(root, pricer->demand_of_blank, counts);
 }

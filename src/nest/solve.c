@@ -1,12 +1,14 @@
 #include <string.h>
 
 #include "nest/branch.h"
+#include "nest/improve.h"
 #include "nest/lattice.h"
 #include "nest/nest.h"
 
 enum {
   ROOT_ROUNDS = 400,
   POOL_NODES = 400,
+  IMPROVE_ROUNDS = 300,
   MOST_BRANCHES = 400
 };
 
@@ -120,11 +122,14 @@ void nest_solve(struct arena *arena, const struct nest_problem *problem,
   struct generated generated;
   struct arena_mark mark = arena_mark(search->scratch);
   generate(search, &region, ROOT_ROUNDS, &generated);
-  cost_t bound = generated.bound;
+  cost_t bound = lattice_area_bound(arena, problem);
+  if (generated.bound > bound) bound = generated.bound;
   arena_release(search->scratch, mark);
   report(&reporter, search, bound);
   dive(search, &region);
   bound = lattice_raise(arena, search->problem, region.least, region.most, bound, search->best_cost);
+  if (bound < search->best_cost)
+    improve(search, &region, bound, IMPROVE_ROUNDS, search->steps_allowed / 3);
   if (bound < search->best_cost) finish_with_pool(search, &region, POOL_NODES);
   if (bound < search->best_cost) branch(search, &region, MOST_BRANCHES, &bound, report, &reporter);
   read_answer(arena, search, problem->stock_count, answer);

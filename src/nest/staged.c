@@ -28,6 +28,7 @@ struct staged {
   cost_t *strips;         /* level 2 dividing the length: [2 * raster point of width + ..], full length */
   bool columns_done, strips_done;
   struct series scratch[2];
+  const cost_t *option_worth;    /* as priced */
   int64_t steps;
 };
 
@@ -169,6 +170,7 @@ static const struct leaf *leaf_at(const struct staged *staged, enum division alo
 }
 
 void staged_price(struct staged *staged, const cost_t *option_worth) {
+  staged->option_worth = option_worth;
   fill_leaves(staged, option_worth);
   for (int d = 0; d < 2; d++) {
     struct direction *direction = &staged->direction[d];
@@ -195,13 +197,13 @@ struct row_end {
 };
 
 static struct row_end row_best(const struct staged *staged, enum division along, length_t extent,
-                               length_t extent_across) {
+                               length_t extent_across, bool must_divide) {
   const struct direction *direction = &staged->direction[along];
   struct row_end best = {0, false, 0, 0, NO_OPTION};
   size_t size = 0;
   if (!class_of(staged->direction[across(along)].sizes, extent_across, &best.class)) return best;
   if (!size_index(direction->sizes, extent, &size)) return best;
-  if (direction->sizes->size[size] == extent) {
+  if (direction->sizes->size[size] == extent && !must_divide) {
     const struct leaf *leaf = leaf_at(staged, along, size, best.class);
     if (leaf->worth > 0) {
       best.worth = leaf->worth;
@@ -224,7 +226,7 @@ static struct row_end row_best(const struct staged *staged, enum division along,
 
 static cost_t row_worth(const struct staged *staged, enum division along, length_t extent,
                         length_t extent_across) {
-  return row_best(staged, along, extent, extent_across).worth;
+  return row_best(staged, along, extent, extent_across, false).worth;
 }
 
 /* Level 2, dividing `along`, of a rectangle with the full extent along it: a row of level
@@ -248,16 +250,17 @@ static void fill_rows_of_rows(struct staged *staged, enum division along, length
 static cost_t part_worth(struct staged *staged, int level, enum division along, length_t extent,
                          length_t extent_across);
 
-/* The end of a row of level - 1 parts in scratch[along] that divides the full extent. */
+/* The end of a row of level - 1 parts in scratch[along] that divides the full extent. With
+ * must_divide a row of one part that takes all of it does not count. */
 static struct deep_end deep_best(struct staged *staged, int level, enum division along,
-                                 length_t extent_across) {
+                                 length_t extent_across, bool must_divide) {
   const struct raster *raster = staged->direction[along].raster;
   const struct series *row = &staged->scratch[along];
   struct deep_end best = {0, 0, 0};
   bool divides = may_divide(staged, along, extent_across);
   if (divides)
     best.end = series_end(row, raster, raster->whole, staged->cut_cost, &best.worth);
-  for (size_t i = 0; i < (divides ? raster->count : 1); i++) {
+  for (size_t i = must_divide ? 1 : 0; i < (divides ? raster->count : 1); i++) {
     length_t rest = raster->whole - raster->point[i] - raster->kerf;
     if (row->worth[i] <= COST_NEVER || rest <= 0) continue;
     cost_t worth = row->worth[i] + part_worth(staged, level - 1, across(along), extent_across, rest);
@@ -280,7 +283,7 @@ static void fill_level_two(struct staged *staged, enum division along) {
       /* just over a raster point stands for every extent up to the next */
       length_t extent = other->raster->point[i] - other->raster->kerf + between;
       fill_rows_of_rows(staged, along, extent);
-      table[2 * i + (size_t)between] = deep_best(staged, 2, along, extent).worth;
+      table[2 * i + (size_t)between] = deep_best(staged, 2, along, extent, false).worth;
     }
   }
 }
@@ -365,7 +368,7 @@ cost_t staged_worth(struct staged *staged, int stages, enum division next, lengt
   if (stages == 1) return row_worth(staged, next, along, extent_across);
   if (stages == 2) return level_two_worth(staged, next, extent_across);
   fill_deep(staged, 3, next, extent_across);
-  return deep_best(staged, 3, next, extent_across).worth;
+  return deep_best(staged, 3, next, extent_across, false).worth;
 }
 
 static void build_leaf(struct arena *arena, struct staged *staged, enum division along,
@@ -375,11 +378,11 @@ static void build_leaf(struct arena *arena, struct staged *staged, enum division
 }
 
 static void build_row(struct arena *arena, struct staged *staged, enum division along,
-                      struct node *node) {
+                      bool must_divide, struct node *node) {
   const struct direction *direction = &staged->direction[along];
   length_t extent = along == DIVIDE_LENGTH ? node->length : node->width;
   struct row_end best =
-      row_best(staged, along, extent, along == DIVIDE_LENGTH ? node->width : node->length);
+      row_best(staged, along, extent, along == DIVIDE_LENGTH ? node->width : node->length, must_divide);
   if (!best.divided) {
     if (best.option != NO_OPTION) build_leaf(arena, staged, along, best.option, node);
     return;
@@ -413,11 +416,11 @@ static length_t part_before(const struct staged *staged, int level, enum divisio
 }
 
 static void build_deep(struct arena *arena, struct staged *staged, int level, enum division along,
-                       struct node *node) {
+                       bool must_divide, struct node *node) {
   const struct raster *raster = staged->direction[along].raster;
   length_t extent_across = along == DIVIDE_LENGTH ? node->width : node->length;
   fill_deep(staged, level, along, extent_across);
-  struct deep_end best = deep_best(staged, level, along, extent_across);
+  struct deep_end best = deep_best(staged, level, along, extent_across, must_divide);
   if (best.worth <= 0) return;
   length_t *extents = ARENA_ARRAY(arena, raster->count + 1, length_t);
   size_t count = 0;
@@ -445,39 +448,64 @@ void staged_build(struct arena *arena, struct staged *staged, int stages, enum d
     const struct leaf *leaf = leaf_at(staged, across(next), size, class);
     if (leaf->worth > 0) build_leaf(arena, staged, across(next), leaf->option, node);
   } else if (stages == 1) {
-    build_row(arena, staged, next, node);
+    build_row(arena, staged, next, false, node);
   } else {
-    build_deep(arena, staged, stages, next, node);
+    build_deep(arena, staged, stages, next, false, node);
   }
 }
+
+/* Where only one direction may come first, the first row must divide the stock. */
+struct first_row {
+  cost_t worth;
+  enum division division;
+  bool must_divide;
+  uint32_t option;               /* the whole stock is this piece, uncut; else NO_OPTION */
+};
 
 static int stages_used(const struct staged *staged) {
   int stages = staged->stock->rules.stages;
   return stages == 0 || stages > 3 ? 3 : stages;
 }
 
-static enum division better_first(struct staged *staged, cost_t *worth) {
+static cost_t first_row_worth(struct staged *staged, enum division division, bool must_divide) {
+  length_t along = whole_of(staged, division);
+  length_t extent_across = whole_of(staged, across(division));
+  int stages = stages_used(staged);
+  if (stages == 1) return row_best(staged, division, along, extent_across, must_divide).worth;
+  fill_deep(staged, stages, division, extent_across);
+  return deep_best(staged, stages, division, extent_across, must_divide).worth;
+}
+
+static struct first_row best_first_row(struct staged *staged) {
   const struct nest_stock *stock = staged->stock;
-  cost_t by[2] = {0, 0};
+  struct first_row best = {0, DIVIDE_LENGTH, false, NO_OPTION};
+  best.must_divide = !stock->rules.crosscut_first || !stock->rules.rip_first;
   for (int d = 0; d < 2; d++) {
     bool allowed = d == DIVIDE_LENGTH ? stock->rules.crosscut_first : stock->rules.rip_first;
-    if (allowed)
-      by[d] = staged_worth(staged, stages_used(staged), (enum division)d, stock->length, stock->width);
+    cost_t worth = allowed ? first_row_worth(staged, (enum division)d, best.must_divide) : 0;
+    if (worth <= best.worth) continue;
+    best.worth = worth;
+    best.division = (enum division)d;
   }
-  enum division first = by[DIVIDE_LENGTH] >= by[DIVIDE_WIDTH] ? DIVIDE_LENGTH : DIVIDE_WIDTH;
-  *worth = by[first];
-  return first;
+  for (size_t o = 0; o < stock->option_count; o++) {
+    bool whole = stock->options[o].length == stock->length && stock->options[o].width == stock->width;
+    if (!whole || staged->option_worth[o] <= best.worth) continue;
+    best.worth = staged->option_worth[o];
+    best.option = (uint32_t)o;
+  }
+  return best;
 }
 
-cost_t staged_best(struct staged *staged) {
-  cost_t worth = 0;
-  better_first(staged, &worth);
-  return worth;
-}
+cost_t staged_best(struct staged *staged) { return best_first_row(staged).worth; }
 
 void staged_build_best(struct arena *arena, struct staged *staged, struct node *root) {
-  cost_t worth = 0;
-  enum division first = better_first(staged, &worth);
+  struct first_row best = best_first_row(staged);
   *root = (struct node){.kind = NODE_WASTE, .length = staged->stock->length, .width = staged->stock->width};
-  if (worth > 0) staged_build(arena, staged, stages_used(staged), first, root);
+  if (best.worth <= 0) return;
+  if (best.option != NO_OPTION)
+    build_leaf(arena, staged, DIVIDE_LENGTH, best.option, root);
+  else if (stages_used(staged) == 1)
+    build_row(arena, staged, best.division, best.must_divide, root);
+  else
+    build_deep(arena, staged, stages_used(staged), best.division, best.must_divide, root);
 }

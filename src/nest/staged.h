@@ -13,7 +13,8 @@ struct staged;
 /* Tables for one stock (its flaws are not looked at). */
 struct staged *staged_create(struct arena *arena, const struct nest_stock *stock, cost_t cut_cost);
 
-/* Fills the tables for the worth of one piece of each option (>= 0). */
+/* Fills the tables for the worth of one piece of each option (>= 0). The worths must stay
+ * in place until the next pricing. */
 void staged_price(struct staged *staged, const cost_t *option_worth);
 
 /* What the whole stock is worth in its stages (three when it allows more). */

@@ -10,7 +10,7 @@
  * no stock can yield, one error is added to `diagnostics` with the reason (too thick,
  * too wide by 12 mm, wood not in rack or yard) and what would cure it. Cautions of
  * sizing are added as SEVERITY_CAUTION. The result lives in the arena. */
-void size_blanks(struct arena *arena, const struct project *project, struct diagnostics *diagnostics,
-                 struct blanks *blanks);
+void size_blanks(struct arena *arena, const struct project *project,
+                 struct diagnostics *diagnostics, struct blanks *blanks);
 
 #endif

@@ -67,6 +67,14 @@ static bool choose_among(const struct drawing *drawing, const struct room *room,
   return false;
 }
 
+static void grow_numbered(struct drawing *drawing) {
+  size_t room = 2 * drawing->numbered_room + 8;
+  struct label **grown = ARENA_ARRAY(drawing->arena, room, struct label *);
+  for (size_t i = 0; i < drawing->numbered_count; i++) grown[i] = drawing->numbered[i];
+  drawing->numbered = grown;
+  drawing->numbered_room = room;
+}
+
 /* Words at any size go before the name alone, that before a number. */
 static void choose_form(struct drawing *drawing, const struct room *room, bool may_lack_size,
                         const char *letter, struct label *label) {
@@ -81,8 +89,8 @@ static void choose_form(struct drawing *drawing, const struct room *room, bool m
     label->size = tenths(drawing->type, 8);
     drawing->leader_count++;
   }
-  *ARENA_PUSH(drawing->arena, drawing->numbered, drawing->numbered_count, drawing->numbered_room) =
-      label;
+  if (drawing->numbered_count == drawing->numbered_room) grow_numbered(drawing);
+  drawing->numbered[drawing->numbered_count++] = label;
   label->number = arena_format(drawing->arena, "%s%zu", letter, drawing->numbered_count);
 }
 
@@ -264,12 +272,12 @@ void labels_place(struct drawing *drawing) {
 
 /* ---- drawing ---- */
 
-/* A white ground under type that stands on a pattern. */
-static void draw_ground(struct drawing *drawing, const struct box *box) {
+/* A ground under type that stands on a pattern or on a line. */
+static void draw_ground(struct drawing *drawing, const struct box *box, const char *fill) {
   length_t rim = tenths(drawing->type, 1);
   svg_start_rect(drawing->svg, box->x - rim, box->y - rim, box->width + 2 * rim,
                  box->height + 2 * rim);
-  svg_attribute(drawing->svg, "fill", "#FFFFFF");
+  svg_attribute(drawing->svg, "fill", fill);
   svg_attribute(drawing->svg, "fill-opacity", "0.85");
   svg_end(drawing->svg);
 }
@@ -300,9 +308,9 @@ static void draw_leader(struct drawing *drawing, const struct label *label) {
            label->number);
 }
 
-static void draw_label(struct drawing *drawing, const struct label *label, bool on_pattern) {
+static void draw_label(struct drawing *drawing, const struct label *label, const char *ground) {
   struct box box = label_box(label);
-  if (on_pattern && label->form != LABEL_LEADER) draw_ground(drawing, &box);
+  if (ground != NULL && label->form != LABEL_LEADER) draw_ground(drawing, &box, ground);
   length_t middle = tenths(label->size, 3) + tenths(label->size, 1) / 2;
   switch (label->form) {
     case LABEL_TWO_LINES:
@@ -325,12 +333,23 @@ static void draw_label(struct drawing *drawing, const struct label *label, bool 
   }
 }
 
+/* What a piece's label needs under it: on an offcut's hatch white, where the outline of
+ * the finished part runs through it the piece's own colour, else nothing. */
+static const char *label_ground(const struct drawing *drawing, size_t index) {
+  const struct view_piece *piece = &drawing->entry->pieces[index];
+  if (piece->role == ROLE_OFFCUT) return "#FFFFFF";
+  struct box box = label_box(&drawing->pieces[index]);
+  const struct view_place *finished = &piece->finished;
+  bool inside = box.width <= finished->length && box.height <= finished->width;
+  return inside ? NULL : part_tint(piece->part);
+}
+
 void labels_draw(struct drawing *drawing) {
   const struct view_stock *entry = drawing->entry;
   svg_layer(drawing->svg, "labels", "names and sizes");
   for (size_t i = 0; i < entry->piece_count; i++)
-    draw_label(drawing, &drawing->pieces[i], entry->pieces[i].role == ROLE_OFFCUT);
-  for (size_t i = 0; i < entry->flaw_count; i++) draw_label(drawing, &drawing->flaws[i], true);
+    draw_label(drawing, &drawing->pieces[i], label_ground(drawing, i));
+  for (size_t i = 0; i < entry->flaw_count; i++) draw_label(drawing, &drawing->flaws[i], "#FFFFFF");
   svg_end(drawing->svg);
   plates_draw(drawing);
 }

@@ -283,6 +283,24 @@ int validate_answer(struct arena *arena, FILE *report, const struct nest_problem
   return check.faults;
 }
 
+static void print_node(FILE *file, const struct node *node, int depth) {
+  static const char *const names[] = {"waste", "piece", "crosscut", "rip"};
+  fprintf(file, "%*s%s at %" PRId64 " %" PRId64 ", %" PRId64 " x %" PRId64, 2 * depth + 2, "",
+          names[node->kind], node->x, node->y, node->length, node->width);
+  if (node->kind == NODE_PIECE) fprintf(file, " blank %zu", node->blank);
+  fputc('\n', file);
+  for (size_t i = 0; i < node->child_count; i++) print_node(file, &node->children[i], depth + 1);
+}
+
+void validate_print(FILE *file, const struct nest_answer *answer) {
+  for (size_t i = 0; i < answer->layout_count; i++) {
+    const struct nest_layout *layout = &answer->layouts[i];
+    fprintf(file, "layout %zu: stock %zu, %" PRId64 " times, %" PRId64 " cuts\n", i, layout->stock,
+            layout->times, layout->cuts);
+    print_node(file, &layout->root, 0);
+  }
+}
+
 static bool same_node(const struct node *a, const struct node *b) {
   if (a->kind != b->kind || a->x != b->x || a->y != b->y || a->length != b->length ||
       a->width != b->width || a->child_count != b->child_count)

@@ -12,6 +12,9 @@
 int validate_answer(struct arena *arena, FILE *report, const struct nest_problem *problem,
                     const struct nest_answer *answer);
 
+/* The layouts as text. */
+void validate_print(FILE *file, const struct nest_answer *answer);
+
 /* Whether two answers agree in everything, trees included. */
 bool validate_same(const struct nest_problem *problem, const struct nest_answer *a,
                    const struct nest_answer *b);

@@ -100,6 +100,27 @@ static void mm_plan_says_what_was_made(void **state) {
   assert_true(json_is_null(json_object_get(second, "available")));
 }
 
+/* Stock comes in the project's order, whatever the order of the layouts. */
+static void stock_comes_in_order(void **state) {
+  struct parsed *parsed = *state;
+  fixture_make_mm(parsed->arena, &parsed->fixture);
+  struct plan *plan = &parsed->fixture.plan;
+  struct layout first = plan->layouts[0];
+  plan->layouts[0] = plan->layouts[1];
+  plan->layouts[1] = first;
+  for (size_t i = 0; i < plan->cut_count; i++) plan->cuts[i].layout = 1 - plan->cuts[i].layout;
+  write_and_parse(parsed);
+  assert_string_equal(text(item(parsed, "stock", 0), "stock"), "W1");
+  assert_string_equal(text(item(parsed, "stock", 1), "stock"), "Y2");
+  check_near(number(item(parsed, "stock", 1), "copy"), 1, 0);
+  check_near(number(item(parsed, "stock", 2), "copy"), 2, 0);
+  /* and every cut stands with its own stock */
+  for (size_t i = 0; i < 3; i++) {
+    const json_t *cut = json_array_get(json_object_get(item(parsed, "stock", i), "cuts"), 0);
+    check_near(number(cut, "span"), i == 0 ? 1830 : 2440, 0);
+  }
+}
+
 static void offcuts_are_what_is_large_enough(void **state) {
   struct parsed *parsed = *state;
   fixture_make_mm(parsed->arena, &parsed->fixture);
@@ -270,6 +291,7 @@ static void want_of_memory_is_reported(void **state) {
 int main(void) {
   const struct CMUnitTest tests[] = {
       cmocka_unit_test_setup_teardown(mm_plan_says_what_was_made, open_state, close_state),
+      cmocka_unit_test_setup_teardown(stock_comes_in_order, open_state, close_state),
       cmocka_unit_test_setup_teardown(offcuts_are_what_is_large_enough, open_state, close_state),
       cmocka_unit_test_setup_teardown(shares_add_up, open_state, close_state),
       cmocka_unit_test_setup_teardown(names_and_steps_are_unique, open_state, close_state),

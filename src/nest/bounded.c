@@ -1,0 +1,161 @@
+#include "nest/bounded.h"
+
+#include <string.h>
+
+#include "nest/bounded_build.h"
+#include "nest/bounded_search.h"
+#include "nest/cutting.h"
+
+enum {
+  MOST_POINTS_X = 1500,
+  MOST_POINTS_Y = 500,
+  MOST_ROUNDS = 120,
+  FRUITLESS_ROUNDS = 8,       /* then the step is halved */
+  WORK_PER_STEP = 32,         /* run parts tried in the tables for one step */
+};
+
+/* One search: prices of copies on their way down to the least bound. */
+struct descent {
+  struct bounded_pool pool;
+  struct bounded_inside *inside;
+  struct bounded_best best;
+  cost_t *price;              /* present */
+  int64_t *counts;            /* of the layout it gives */
+  cost_t bound;               /* least so far */
+  cost_t *kept[MOST_PRICES];  /* of the least bounds, best first; the last is all 0 */
+  cost_t kept_bound[MOST_PRICES];
+  size_t kept_count;
+};
+
+static void keep_prices(struct descent *descent, cost_t bound) {
+  const struct bounded_job *job = descent->pool.job;
+  size_t at = descent->kept_count;
+  if (at == MOST_PRICES) at--;
+  if (descent->kept_count == MOST_PRICES && bound >= descent->kept_bound[at]) return;
+  cost_t *own = descent->kept[at];
+  if (own == NULL) own = ARENA_ARRAY(descent->pool.arena, job->demand_count, cost_t);
+  memcpy(own, descent->price, job->demand_count * sizeof *own);
+  while (at > 0 && descent->kept_bound[at - 1] > bound) {
+    descent->kept[at] = descent->kept[at - 1];
+    descent->kept_bound[at] = descent->kept_bound[at - 1];
+    at--;
+  }
+  descent->kept[at] = own;
+  descent->kept_bound[at] = bound;
+  if (descent->kept_count < MOST_PRICES) descent->kept_count++;
+}
+
+/* One bound, and the layouts its own layout leads to. */
+static cost_t price_once(struct descent *descent) {
+  const struct bounded_job *job = descent->pool.job;
+  cost_t bound = bounded_inside_price(descent->inside, descent->price) + job->cut_cost;
+  for (size_t d = 0; d < job->demand_count; d++) bound += descent->price[d] * job->limit[d];
+  for (int full = 0; full < (job->full_runs ? 2 : 1); full++) {
+    uint32_t block =
+        bounded_inside_trace(descent->inside, &descent->pool, full == 1, descent->counts);
+    if (block != BLOCK_NONE) bounded_consider(&descent->pool, block, &descent->best);
+  }
+  if (bound < descent->bound) descent->bound = bound;
+  return bound;
+}
+
+/* Moves prices along the copies too many. False when no price moves. */
+static bool move_prices(struct descent *descent, cost_t bound, int64_t share) {
+  const struct bounded_job *job = descent->pool.job;
+  int64_t square = 0;
+  for (size_t d = 0; d < job->demand_count; d++) {
+    int64_t over = descent->counts[d] - job->limit[d];
+    if (over > 0 || descent->price[d] > 0) square += over * over;
+  }
+  if (square == 0) return false;
+  cost_t gap = bound - descent->best.value;
+  bool moved = false;
+  for (size_t d = 0; d < job->demand_count; d++) {
+    int64_t over = descent->counts[d] - job->limit[d];
+    cost_t price = descent->price[d] + gap / square * over * share / 16 +
+                   gap % square * over * share / 16 / square;
+    if (price < 0) price = 0;
+    if (price > job->worth[d]) price = job->worth[d];
+    moved = moved || price != descent->price[d];
+    descent->price[d] = price;
+  }
+  return moved;
+}
+
+static void descend(struct descent *descent, int64_t most_work) {
+  int64_t share = 16;
+  int fruitless = 0;
+  for (int round = 0; round < MOST_ROUNDS && share > 0; round++) {
+    cost_t before = descent->bound;
+    cost_t bound = price_once(descent);
+    keep_prices(descent, bound);
+    if (descent->bound <= descent->best.value || descent->inside->work > most_work) return;
+    fruitless = descent->bound < before ? 0 : fruitless + 1;
+    if (fruitless == FRUITLESS_ROUNDS) {
+      share /= 2;
+      fruitless = 0;
+      memcpy(descent->price, descent->kept[0],
+             descent->pool.job->demand_count * sizeof *descent->price);
+      bound = price_once(descent);
+    }
+    if (!move_prices(descent, bound, share)) return;
+  }
+}
+
+static void build_blocks(struct descent *descent, int64_t steps, int64_t *done) {
+  struct bounded_prices prices = {.count = descent->kept_count};
+  for (int d = 0; d < 2; d++) prices.axis[d] = descent->inside->axis[d];
+  prices.charged = descent->inside->waste > 0;
+  for (size_t p = 0; p < prices.count; p++) {
+    bounded_inside_price(descent->inside, descent->kept[p]);
+    prices.price[p] = descent->kept[p];
+    prices.outside[p] =
+        bounded_outside_create(descent->pool.arena, descent->inside, descent->kept[p]);
+  }
+  cost_t bound = bounded_build_blocks(&descent->pool, &prices, steps, &descent->best, done);
+  if (bound < descent->bound) descent->bound = bound;
+}
+
+static void search(struct arena *scratch, const struct bounded_job *job, int64_t steps,
+                   struct descent *descent, int64_t *done) {
+  bool charged = job->cut_cost > 0 && !job->narrow;
+  struct bounded_axis *x = bounded_axis_create(scratch, job, ALONG_X, charged, MOST_POINTS_X);
+  struct bounded_axis *y = bounded_axis_create(scratch, job, ALONG_Y, charged, MOST_POINTS_Y);
+  if (charged && (x->scale > 1 || y->scale > 1)) {
+    charged = false;
+    x = bounded_axis_create(scratch, job, ALONG_X, false, MOST_POINTS_X);
+    y = bounded_axis_create(scratch, job, ALONG_Y, false, MOST_POINTS_Y);
+  }
+  descent->pool.job = job;
+  descent->pool.arena = scratch;
+  descent->inside = bounded_inside_create(scratch, job, x, y, charged);
+  descent->price = ARENA_ARRAY(scratch, job->demand_count, cost_t);
+  descent->counts = ARENA_ARRAY(scratch, job->demand_count, int64_t);
+  descend(descent, WORK_PER_STEP * steps);
+  if (descent->bound > descent->best.value && steps > 0) build_blocks(descent, steps, done);
+  *done += descent->inside->work / WORK_PER_STEP;
+}
+
+void bounded_search(struct arena *arena, const struct nest_problem *problem,
+                    const struct nest_stock *stock, const cost_t *value, const int64_t *limit,
+                    int64_t steps, struct bounded_answer *answer) {
+  *answer = (struct bounded_answer){
+      .root = {.kind = NODE_WASTE, .length = stock->length, .width = stock->width}};
+  answer->counts = ARENA_ARRAY(arena, problem->demand_count, int64_t);
+  struct arena *scratch = arena_create_child(arena);
+  struct arena_mark empty = arena_mark(scratch);
+  const struct bounded_job *job = bounded_job_create(scratch, problem, stock, value, limit);
+  if (job->option_count > 0) {
+    struct descent descent = {.best = {0, BLOCK_NONE, 0}, .bound = INT64_MAX};
+    search(scratch, job, steps, &descent, &answer->steps);
+    answer->value = descent.best.value;
+    answer->bound = descent.bound > answer->value ? descent.bound : answer->value;
+    if (descent.best.block != BLOCK_NONE) {
+      const uint64_t *counts = bounded_counts(&descent.pool, descent.best.block);
+      for (size_t d = 0; d < job->demand_count; d++)
+        answer->counts[job->demand[d]] = bounded_job_count(job, counts, d);
+      bounded_build(arena, &descent.pool, descent.best.block, descent.best.along, &answer->root);
+    }
+  }
+  arena_release(scratch, empty);
+}

@@ -1,0 +1,195 @@
+#include "nest/improve.h"
+
+#include <string.h>
+
+/* Shaken worths lie between 1 - SHAKE/2 and 1 + SHAKE/2 thousandths of the plain ones. */
+enum { SHAKE = 600, MOST_GIVEN_BACK = 5, LAYOUT_STEPS = 2000000 };
+
+struct improver {
+  struct search *search;
+  const struct region *whole;
+  uint64_t random;
+  cost_t *plain_worth;           /* per demand, by area */
+  cost_t *worth;                 /* of this round */
+  struct uses current;
+  cost_t current_cost;
+};
+
+/* splitmix64: the same on every machine. */
+static uint64_t next_random(struct improver *improver) {
+  uint64_t z = (improver->random += 0x9E3779B97F4A7C15U);
+  z = (z ^ (z >> 30)) * 0xBF58476D1CE4E5B9U;
+  z = (z ^ (z >> 27)) * 0x94D049BB133111EBU;
+  return z ^ (z >> 31);
+}
+
+static int64_t random_below(struct improver *improver, int64_t limit) {
+  return (int64_t)(next_random(improver) % (uint64_t)limit);
+}
+
+static const struct column *column_of(const struct improver *improver, const struct use *use) {
+  return &improver->search->columns->items[use->column];
+}
+
+/* Worths by area, so that the stock cheapest for its area is worth just its price. */
+static void set_plain_worths(struct improver *improver) {
+  const struct nest_problem *problem = improver->search->problem;
+  double price = 0;
+  for (size_t s = 0; s < problem->stock_count; s++) {
+    const struct nest_stock *stock = &problem->stocks[s];
+    if (stock->given != NULL || stock->cost <= 0) continue;
+    double here = (double)stock->cost / ((double)stock->length * (double)stock->width);
+    if (price <= 0 || here < price) price = here;
+  }
+  if (price <= 0) price = 1e-6;
+  for (size_t s = 0; s < problem->stock_count; s++)
+    for (size_t o = 0; o < problem->stocks[s].option_count; o++) {
+      const struct nest_option *option = &problem->stocks[s].options[o];
+      cost_t worth = (cost_t)(price * 2 * (double)option->length * (double)option->width) +
+                     4 * problem->cut_cost + 1;
+      cost_t *known = &improver->plain_worth[option->demand];
+      if (*known == 0 || worth < *known) *known = worth;
+    }
+}
+
+static void shake_worths(struct improver *improver) {
+  for (size_t d = 0; d < improver->search->problem->demand_count; d++)
+    improver->worth[d] = improver->plain_worth[d] / 1000 *
+                         (1000 - SHAKE / 2 + random_below(improver, SHAKE + 1));
+}
+
+/* The demand that is open when a plan's layouts are left out, and the stock then left. */
+static void open_rest(const struct improver *improver, const struct uses *kept, struct region *rest) {
+  const struct nest_problem *problem = improver->search->problem;
+  memcpy(rest->demand, improver->whole->demand, problem->demand_count * sizeof *rest->demand);
+  memcpy(rest->most, improver->whole->most, problem->stock_count * sizeof *rest->most);
+  for (size_t u = 0; u < kept->count; u++) {
+    const struct column *column = column_of(improver, &kept->items[u]);
+    rest->most[column->stock] -= kept->items[u].times;
+    for (size_t d = 0; d < problem->demand_count; d++) {
+      rest->demand[d] -= kept->items[u].times * column->counts[d];
+      if (rest->demand[d] < 0) rest->demand[d] = 0;
+    }
+  }
+}
+
+static bool is_met(const struct nest_problem *problem, const int64_t *demand) {
+  for (size_t d = 0; d < problem->demand_count; d++)
+    if (demand[d] > 0) return false;
+  return true;
+}
+
+static struct uses give_back_some(struct improver *improver) {
+  struct uses kept = {NULL, 0, 0};
+  int64_t pieces = 0;
+  for (size_t u = 0; u < improver->current.count; u++) {
+    const struct use *use = &improver->current.items[u];
+    pieces += use->times;
+    *ARENA_PUSH(improver->search->scratch, kept.items, kept.count, kept.room) = *use;
+  }
+  int64_t most = pieces < MOST_GIVEN_BACK ? pieces : MOST_GIVEN_BACK;
+  int64_t out = 1 + random_below(improver, most);
+  for (int64_t i = 0; i < out; i++) {
+    int64_t pick = random_below(improver, pieces - i);
+    size_t u = 0;
+    while (pick >= kept.items[u].times) pick -= kept.items[u++].times;
+    kept.items[u].times--;
+  }
+  return kept;
+}
+
+/* How a stock would be cut next. `net` is what it costs per worth, the smaller the better. */
+struct offer {
+  size_t stock;
+  struct priced priced;
+  bool covers;
+  double price;
+};
+
+static bool ask_stock(struct improver *improver, const struct region *rest, size_t s,
+                      struct offer *offer) {
+  struct search *search = improver->search;
+  const struct nest_problem *problem = search->problem;
+  if (problem->stocks[s].given != NULL || rest->most[s] <= 0) return false;
+  pricer_run(search->scratch, search->pricers[s], improver->worth, rest->demand, COST_UNKNOWN,
+             LAYOUT_STEPS, &offer->priced);
+  if (offer->priced.worth <= 0) return false;
+  offer->stock = s;
+  offer->covers = true;
+  for (size_t d = 0; d < problem->demand_count; d++)
+    if (offer->priced.counts[d] < rest->demand[d]) offer->covers = false;
+  double cost = (double)nest_stock_cost(&problem->stocks[s], 1) +
+                (double)offer->priced.cuts * (double)problem->cut_cost;
+  offer->price = offer->covers ? cost : cost / (double)offer->priced.worth;
+  return true;
+}
+
+/* One that ends the plan comes before all others, the cheapest first. */
+static bool is_better(const struct offer *offer, const struct offer *best) {
+  if (offer->covers != best->covers) return offer->covers;
+  return offer->price < best->price;
+}
+
+static bool cut_one_more(struct improver *improver, struct region *rest, struct uses *uses) {
+  struct search *search = improver->search;
+  struct offer best = {.stock = SIZE_MAX};
+  for (size_t s = 0; s < search->problem->stock_count; s++) {
+    struct offer offer;
+    if (!ask_stock(improver, rest, s, &offer)) continue;
+    if (best.stock == SIZE_MAX || is_better(&offer, &best)) best = offer;
+  }
+  if (best.stock == SIZE_MAX) return false;
+  bool added = false;
+  size_t column = columns_add(search->columns, best.stock, &best.priced.root, best.priced.counts, &added);
+  *ARENA_PUSH(search->scratch, uses->items, uses->count, uses->room) = (struct use){column, 1};
+  rest->most[best.stock]--;
+  for (size_t d = 0; d < search->problem->demand_count; d++) rest->demand[d] -= best.priced.counts[d];
+  return true;
+}
+
+/* Copies what is used into the search's arena, equal layouts together. */
+static struct uses settle_uses(struct improver *improver, const struct uses *uses) {
+  struct uses settled = {NULL, 0, 0};
+  for (size_t u = 0; u < uses->count; u++)
+    if (uses->items[u].times > 0)
+      uses_add(improver->search->arena, &settled, uses->items[u].column, uses->items[u].times);
+  return settled;
+}
+
+static void try_round(struct improver *improver) {
+  struct search *search = improver->search;
+  struct region rest = region_copy(search->scratch, search->problem, improver->whole);
+  struct uses uses = give_back_some(improver);
+  shake_worths(improver);
+  open_rest(improver, &uses, &rest);
+  while (!is_met(search->problem, rest.demand)) {
+    if (uses_cost(search->columns, &uses) > improver->current_cost) return;
+    if (!cut_one_more(improver, &rest, &uses)) return;
+  }
+  cost_t cost = uses_cost(search->columns, &uses);
+  if (cost > improver->current_cost) return;
+  improver->current = settle_uses(improver, &uses);
+  improver->current_cost = cost;
+  if (cost >= search->best_cost) return;
+  struct uses plan = settle_uses(improver, &uses);
+  keep_plan(search, &plan);
+}
+
+void improve(struct search *search, const struct region *whole, cost_t bound, int rounds,
+             int64_t steps) {
+  size_t demands = search->problem->demand_count;
+  struct improver improver = {.search = search, .whole = whole, .random = 20240229,
+                              .plain_worth = ARENA_ARRAY(search->arena, demands, cost_t),
+                              .worth = ARENA_ARRAY(search->arena, demands, cost_t)};
+  if (search->best_cost >= COST_UNKNOWN || search->best.count == 0) return;
+  improver.current = settle_uses(&improver, &search->best);
+  improver.current_cost = search->best_cost;
+  set_plain_worths(&improver);
+  int64_t stop = search_steps(search) + steps;
+  for (int round = 0; round < rounds; round++) {
+    if (search->best_cost <= bound || search_steps(search) >= stop) return;
+    struct arena_mark mark = arena_mark(search->scratch);
+    try_round(&improver);
+    arena_release(search->scratch, mark);
+  }
+}

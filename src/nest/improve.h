@@ -1,0 +1,15 @@
+/* Taking whole plans apart and putting them together again: a few pieces of stock are
+ * given back and their parts laid out anew, at worths that are shaken a little each time
+ * (after sequential value correction, Belov and Scheithauer, Oper. Res. Perspect. 2007). */
+#ifndef BLANKWRIGHT_NEST_IMPROVE_H
+#define BLANKWRIGHT_NEST_IMPROVE_H
+
+#include "nest/dive.h"
+
+/* Tries `rounds` times, at most about `steps` of work, to make the best plan cheaper, and
+ * ends early when it costs no more than `bound`. Layouts found join the pool. The same
+ * search and numbers give the same result. */
+void improve(struct search *search, const struct region *whole, cost_t bound, int rounds,
+             int64_t steps);
+
+#endif
