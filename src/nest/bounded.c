@@ -118,7 +118,7 @@ static void build_blocks(struct descent *descent, int64_t steps, int64_t *done) 
 
 static void search(struct arena *scratch, const struct bounded_job *job, int64_t steps,
                    struct descent *descent, int64_t *done) {
-  bool charged = job->cut_cost > 0 && !job->narrow;
+  bool charged = job->halves;
   struct bounded_axis *x = bounded_axis_create(scratch, job, ALONG_X, charged, MOST_POINTS_X);
   struct bounded_axis *y = bounded_axis_create(scratch, job, ALONG_Y, charged, MOST_POINTS_Y);
   if (charged && (x->scale > 1 || y->scale > 1)) {

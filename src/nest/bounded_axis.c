@@ -2,27 +2,27 @@
 
 enum { LARGEST_LOOKUP = 1 << 18 };
 
-/* Ascending sums; `spare` is as large. Both hold one list more than `most`. */
+/* Ascending sums; `spare` is as large. Both hold one more than `most`. */
 struct sums {
   length_t *point, *spare;
   size_t count, most;
   length_t whole;
 };
 
-/* Adds to every sum nothing or one of `size`: what `from` held before is what is added to.
- * False when there are too many. */
-static bool add_one(struct sums *sums, const length_t *from, size_t from_count, length_t size) {
+/* Adds to every sum nothing or `size`. False when there are too many. */
+static bool add_once(struct sums *sums, length_t size) {
   size_t i = 0;
   size_t j = 0;
   size_t count = 0;
-  while (i < sums->count || (j < from_count && from[j] + size <= sums->whole)) {
-    bool shifted = j < from_count && from[j] + size <= sums->whole;
-    length_t a = i < sums->count ? sums->point[i] : INT64_MAX;
-    length_t b = shifted ? from[j] + size : INT64_MAX;
+  for (;;) {
+    length_t plain = i < sums->count ? sums->point[i] : INT64_MAX;
+    length_t grown = j < sums->count ? sums->point[j] + size : INT64_MAX;
+    length_t least = plain < grown ? plain : grown;
+    if (least > sums->whole) break;
     if (count > sums->most) return false;
-    sums->spare[count++] = a < b ? a : b;
-    if (a <= b) i++;
-    if (b <= a) j++;
+    sums->spare[count++] = least;
+    if (plain == least) i++;
+    if (grown == least) j++;
   }
   length_t *swap = sums->point;
   sums->point = sums->spare;
@@ -31,40 +31,25 @@ static bool add_one(struct sums *sums, const length_t *from, size_t from_count, 
   return true;
 }
 
-/* Sums with at most `copies` of the sizes more. `before` holds the sums of one copy less. */
-static bool add_copies(struct sums *sums, length_t *before, const length_t *size, size_t size_count,
-                       int64_t copies) {
-  for (int64_t copy = 0; copy < copies; copy++) {
-    size_t count = sums->count;
-    for (size_t i = 0; i < count; i++) before[i] = sums->point[i];
-    for (size_t s = 0; s < size_count; s++)
-      if (!add_one(sums, before, count, size[s])) return false;
-    if (sums->count == count) return true;
-  }
+/* Adds any number of a size: 1, 2, 4 .. of it more. */
+static bool add_size(struct sums *sums, length_t size) {
+  for (length_t step = size; step <= sums->whole; step *= 2)
+    if (!add_once(sums, step)) return false;
   return true;
 }
 
+/* Sums with any number of copies: runs may then be made of the parts that are best, whatever
+ * the limits, and still end at a point. */
 static bool collect(struct arena *arena, const struct bounded_job *job, int along,
                     struct bounded_axis *axis, size_t most) {
   struct sums sums = {.count = 1, .most = most, .whole = axis->whole};
   sums.point = ARENA_ARRAY(arena, most + 2, length_t);
   sums.spare = ARENA_ARRAY(arena, most + 2, length_t);
-  length_t *before = ARENA_ARRAY(arena, most + 2, length_t);
-  length_t *size = ARENA_ARRAY(arena, job->option_count + 1, length_t);
   bool fine = true;
-  for (size_t d = 0; d < job->demand_count && fine; d++) {
-    size_t count = 0;
-    for (size_t i = 0; i < job->option_count; i++) {
-      length_t one = job->options[i].extent[along] / axis->scale;
-      bool known = job->options[i].demand != d;
-      for (size_t s = 0; s < count && !known; s++) known = size[s] == one;
-      if (!known) size[count++] = one;
-    }
-    fine = add_copies(&sums, before, size, count, job->limit[d]);
-  }
-  size[0] = job->rip_min / axis->scale;
-  if (fine && along == ALONG_X && job->rip_min > 0 && size[0] <= axis->whole)
-    fine = add_copies(&sums, before, size, 1, axis->whole / size[0]);
+  for (size_t i = 0; i < job->option_count && fine; i++)
+    fine = add_size(&sums, job->options[i].extent[along] / axis->scale);
+  length_t rip_min = job->rip_min / axis->scale;
+  if (fine && along == ALONG_X && rip_min > 0) fine = add_size(&sums, rip_min);
   axis->point = sums.point;
   axis->point_count = sums.count;
   return fine;

@@ -1,5 +1,5 @@
 /* The extents along one direction that matter to a bounded search: the sums of grown option
- * extents, each demand no oftener than its limit, and what lies between two of them. An
+ * extents, and what lies between two of them. An
  * "index" names the extents a rectangle may have; where it matters whether parts fill a
  * rectangle exactly (`halves`), point i has index 2 i and all that is larger, but smaller
  * than point i + 1, index 2 i + 1; else index i is point i and all up to the next.

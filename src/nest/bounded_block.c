@@ -133,7 +133,7 @@ bool bounded_join(const struct bounded_job *job, int along, const struct bounded
 bool bounded_begin_full(const struct bounded_job *job, int along, const struct bounded_block *part,
                         struct bounded_block *begun) {
   length_t across = job->whole[1 - along];
-  if (part->form == along || part->extent[1 - along] >= across) return false;
+  if (part->extent[1 - along] >= across) return false;
   if (along == ALONG_X && job->crosscut_capacity > 0 && across > job->crosscut_capacity)
     return false;
   if (along == ALONG_Y && across < job->rip_min) return false;
@@ -141,9 +141,11 @@ bool bounded_begin_full(const struct bounded_job *job, int along, const struct b
   if (!one.possible || one.extent > job->whole[along]) return false;
   if (job->stages > 0 && one.stages + 1 > job->stages) return false;
   *begun = *part;
+  begun->high = BLOCK_NONE;
   begun->extent[along] = one.extent;
   begun->extent[1 - along] = across;
-  begun->widest = along == ALONG_X ? across : part->extent[ALONG_Y];
+  begun->widest = along == ALONG_X ? across
+                                   : widest_of(part, bounded_dissolves(job, part, along, across));
   begun->wastes = one.wastes;
   begun->stages = (int16_t)(one.stages + 1);
   begun->form = (uint8_t)along;
@@ -167,12 +169,14 @@ bool bounded_as_root(const struct bounded_job *job, const struct bounded_block *
     *wastes = part.wastes;
     return block->form == FORM_PIECE && block->extent[1 - along] == across;
   }
+  bool alone = !run || (block->full && block->high == BLOCK_NONE);
+  if (!rest && alone) return false; /* no cut */
   if (!job->first[along]) return false;
   if (job->stages > 0 && part.stages + 1 > job->stages) return false;
   if (along == ALONG_X && job->crosscut_capacity > 0 && across > job->crosscut_capacity)
     return false;
   if (along == ALONG_Y && across < job->rip_min) return false;
-  *wastes = part.wastes + (rest && !(along == ALONG_X && part.elastic) ? 1 : 0);
+  *wastes = part.wastes + (rest && (along == ALONG_Y || !part.elastic || alone) ? 1 : 0);
   return true;
 }
 

@@ -23,7 +23,7 @@ static void collect(const struct builder *builder, uint32_t run, int along, leng
   for (int i = 0; i < 2; i++) {
     if (half[i] == BLOCK_NONE) continue;
     const struct bounded_block *part = &builder->pool->blocks[half[i]];
-    bool begins = i == 0 && part->form == along;
+    bool begins = i == 0 && part->form == along && block->high != BLOCK_NONE;
     if (begins || bounded_dissolves(builder->job, part, along, across))
       collect(builder, half[i], along, part->extent[1 - along], parts);
     else
@@ -44,8 +44,8 @@ static void stretch(const struct builder *builder, const struct parts *parts, le
   if (rest > 0 && elastic < parts->count) extent[elastic] += rest;
 }
 
-/* The strip that is too wide to be parted from another such strip comes last, the waste
- * before it in slices that are not too wide. Returns how many slices there are. */
+/* The strip that is too wide to be parted from another such strip comes last, as
+ * much waste before it, in slices, as leaves no more than a slice behind it. Returns how many slices there are. */
 static size_t slice_waste(const struct builder *builder, const struct node *node,
                           struct parts *parts, length_t **extent) {
   const struct bounded_job *job = builder->job;
@@ -70,12 +70,7 @@ static size_t slice_waste(const struct builder *builder, const struct node *node
   *extent = arena_grow(builder->pool->arena, *extent, parts->count,
                        parts->count + (size_t)(rest / slice) + 2, sizeof **extent);
   size_t count = 0;
-  while (rest > 0) {
-    length_t next = rest < slice ? rest : slice;
-    if (rest > next && rest - next <= kerf && next > kerf + 1) next = rest - kerf - 1;
-    (*extent)[last + count++] = next;
-    rest -= next;
-  }
+  for (; rest > slice; rest -= slice) (*extent)[last + count++] = slice;
   (*extent)[last + count] = wide;
   return count;
 }
@@ -89,9 +84,9 @@ static void divide(const struct builder *builder, struct node *node, struct part
   size_t slices = 0;
   for (size_t i = 0; i < parts->count; i++)
     extent[i] = bounded_part_of(job, &builder->pool->blocks[parts->items[i]], along, across).extent;
-  if (along == ALONG_X)
+  if (along == ALONG_X && parts->count > 1)
     stretch(builder, parts, across, whole, extent);
-  else if (job->narrow)
+  else if (along == ALONG_Y && job->narrow)
     slices = slice_waste(builder, node, parts, &extent);
   for (size_t i = 0; i < parts->count + slices; i++) extent[i] -= job->kerf[along];
   enum division division = along == ALONG_X ? DIVIDE_LENGTH : DIVIDE_WIDTH;

@@ -10,7 +10,7 @@ static void note_division(struct arena *arena, struct bounded_inside *inside) {
       bool may = d == ALONG_Y ? bounded_axis_most(across, i, whole) >= job->rip_min
                               : job->crosscut_capacity == 0 || across->scale > 1 ||
                                     bounded_axis_least(across, i) <= job->crosscut_capacity;
-      if (d == ALONG_X && i == across->top && job->crosscut_capacity > 0)
+      if (d == ALONG_X && i == across->top && across->halves && job->crosscut_capacity > 0)
         may = whole <= job->crosscut_capacity;
       inside->may_divide[d][i] = may;
     }
@@ -121,7 +121,7 @@ static void fill_staged_cell(struct bounded_inside *inside, size_t x, size_t y,
     cost_t part = form < 2 ? trimmed->in_run[d] : inside->table[form - 2 + 1 - 2 * d][cell];
     cost_t composed = compose(inside, form, x, y);
     inside->table[form][cell] = note_part(inside, form, x, y, composed, part);
-    if (whole) inside->root[d] = composed;
+    if (whole) inside->root[d] = inside->axis[d]->halves ? composed : inside->table[form][cell];
   }
 }
 
@@ -132,8 +132,8 @@ static void fill_shared_cell(struct bounded_inside *inside, size_t x, size_t y) 
   inside->table[0][cell] = larger(piece, larger(run[0], run[1]));
   note_part(inside, ALONG_X, x, y, run[ALONG_X], larger(piece, run[ALONG_Y]));
   note_part(inside, ALONG_Y, x, y, run[ALONG_Y], larger(piece, run[ALONG_X]));
-  inside->root[ALONG_X] = run[ALONG_X];
-  inside->root[ALONG_Y] = run[ALONG_Y];
+  for (size_t d = 0; d < 2; d++) /* what is only nearly whole may be trimmed first */
+    inside->root[d] = inside->axis[d]->halves ? run[d] : inside->table[0][cell];
 }
 
 static void fill_row(struct bounded_inside *inside, size_t y) {
@@ -330,5 +330,6 @@ uint32_t bounded_inside_trace(const struct bounded_inside *inside, struct bounde
   if (run[d] <= -inside->waste) return BLOCK_NONE;
   bool found = false;
   size_t form = inside->levels == 0 ? d : inside->forms - 2 + d;
-  return trace_run(&trace, form, x, y, run[d], full, &found);
+  uint32_t block = trace_run(&trace, form, x, y, run[d], full, &found);
+  return found ? block : trace_cell(&trace, form, x, y, run[d]);
 }

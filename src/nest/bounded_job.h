@@ -44,6 +44,7 @@ struct bounded_job {
   bool strip_by_length;        /* nor over the length of the piece ripped */
   bool strict;                 /* what is smaller is not always as good: cuts cost, or rules bind */
   bool form_aware;             /* which way a block was cut last matters */
+  bool halves;                 /* it matters whether parts fill a length exactly */
   bool full_runs;              /* a run as wide as the stock is more than one put into it */
   size_t words;                /* of packed counts */
   struct bounded_lane *lane;   /* per demand */

@@ -8,6 +8,7 @@ struct filling {
   size_t forms;                        /* 1 without levels */
   cost_t *closed[2 * MOST_LEVELS];     /* per form; without levels one per direction, the same */
   cost_t *best_closed[2 * MOST_LEVELS];
+  bool widens;                         /* wastes are free, rules do not bind */
   cost_t *wider_run;                   /* per x: best completion as a wider run's first part */
 };
 
@@ -87,29 +88,40 @@ static bool is_whole(const struct filling *fill, const size_t *slot) {
 static void fill_shared(struct filling *fill, const size_t *slot) {
   const bool *first = fill->inside->job->first;
   size_t cell = cell_of(fill, slot);
+  bool exact = fill->inside->axis[ALONG_X]->halves; /* else it may only be nearly whole */
   cost_t worth = is_whole(fill, slot) ? 0 : WORTH_NEVER;
   for (size_t d = 0; d < 2; d++)
     worth = larger(worth, go_on(fill, d, slot, fill->closed[d]));
   fill->outside->table[0][cell] = worth;
   for (size_t d = 0; d < 2; d++)
-    set_closed(fill, d, slot, is_whole(fill, slot) && !first[d] ? WORTH_NEVER : worth);
+    set_closed(fill, d, slot, is_whole(fill, slot) && exact && !first[d] ? WORTH_NEVER : worth);
+}
+
+/* Where that costs nothing, the parts of a run can all be made wider. */
+static cost_t wider(const struct filling *fill, size_t form, const size_t *slot) {
+  size_t at[2] = {slot[0], slot[1]};
+  if (++at[1 - form % 2] == fill->outside->slots[1 - form % 2]) return WORTH_NEVER;
+  return fill->outside->table[form][cell_of(fill, at)];
 }
 
 static void fill_staged(struct filling *fill, const size_t *slot) {
   const bool *first = fill->inside->job->first;
   size_t cell = cell_of(fill, slot);
   cost_t **table = fill->outside->table;
+  bool exact = fill->inside->axis[ALONG_X]->halves;
   for (size_t form = fill->forms; form-- > 0;) {
     size_t d = form % 2;
     bool deepest = form + 2 >= fill->forms;
-    cost_t closed = is_whole(fill, slot) && first[d] ? 0 : WORTH_NEVER;
+    cost_t closed = is_whole(fill, slot) && (first[d] || !exact) ? 0 : WORTH_NEVER;
     if (!deepest) {
       closed = larger(closed, fill->closed[form + 2][cell]);
       closed = larger(closed, table[form + 2 + 1 - 2 * d][cell]);
     }
     set_closed(fill, form, slot, closed);
     cost_t worth = larger(closed, go_on(fill, form, slot, table[form]));
-    table[form][cell] = deepest ? worth : larger(worth, table[form + 2][cell]);
+    if (!deepest) worth = larger(worth, table[form + 2][cell]);
+    if (fill->widens) worth = larger(worth, wider(fill, form, slot));
+    table[form][cell] = worth;
   }
 }
 
@@ -137,6 +149,7 @@ struct bounded_outside *bounded_outside_create(struct arena *arena,
   struct bounded_outside *outside = ARENA_NEW(arena, struct bounded_outside);
   struct filling fill = {.inside = inside, .outside = outside};
   outside->levels = inside->levels;
+  fill.widens = !inside->job->strict || inside->job->narrow;
   fill.forms = inside->levels == 0 ? 1 : inside->forms;
   for (int d = 0; d < 2; d++) outside->slots[d] = inside->axis[d]->slot_count;
   size_t cells = outside->slots[0] * outside->slots[1];

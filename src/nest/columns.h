@@ -11,6 +11,7 @@ struct column {
   int64_t cuts;
   cost_t cost;           /* one piece of stock and the cuts */
   uint64_t hash;
+  bool polished;         /* fewer cuts for the same pieces were looked for */
 };
 
 struct columns {

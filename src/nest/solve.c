@@ -4,6 +4,7 @@
 #include "nest/improve.h"
 #include "nest/lattice.h"
 #include "nest/nest.h"
+#include "nest/polish.h"
 
 enum {
   ROOT_ROUNDS = 400,
@@ -127,11 +128,14 @@ void nest_solve(struct arena *arena, const struct nest_problem *problem,
   arena_release(search->scratch, mark);
   report(&reporter, search, bound);
   dive(search, &region);
+  polish(search, search->steps_allowed / 10);
   bound = lattice_raise(arena, search->problem, region.least, region.most, bound, search->best_cost);
   if (bound < search->best_cost)
     improve(search, &region, bound, IMPROVE_ROUNDS, search->steps_allowed / 3);
   if (bound < search->best_cost) finish_with_pool(search, &region, POOL_NODES);
+  polish(search, search->steps_allowed / 10);
   if (bound < search->best_cost) branch(search, &region, MOST_BRANCHES, &bound, report, &reporter);
+  polish(search, search->steps_allowed / 10);
   read_answer(arena, search, problem->stock_count, answer);
   if (answer->complete) answer->bound = bound < 0 ? 0 : bound;
   answer->steps = search_steps(search);

@@ -1,0 +1,45 @@
+#include "nest/polish.h"
+
+#include <string.h>
+
+enum { LAYOUT_STEPS = 1000000 };
+
+/* Every piece is worth far more than all cuts, so the best layout holds them all. */
+static bool recut(struct search *search, const struct nest_problem *costly, size_t number,
+                  size_t *better) {
+  struct column column = search->columns->items[number];
+  size_t demands = costly->demand_count;
+  cost_t *worth = ARENA_ARRAY(search->scratch, demands, cost_t);
+  for (size_t d = 0; d < demands; d++)
+    worth[d] = column.counts[d] > 0 ? costly->cut_cost * (4 * column.cuts + 4) : 0;
+  struct priced priced;
+  struct pricer *pricer = pricer_create(search->scratch, costly, column.stock);
+  pricer_run(search->scratch, pricer, worth, column.counts, COST_UNKNOWN, LAYOUT_STEPS, &priced);
+  search->steps += pricer_steps(pricer);
+  bool same = memcmp(priced.counts, column.counts, demands * sizeof *column.counts) == 0;
+  if (!same || priced.cuts >= column.cuts) return false;
+  bool added = false;
+  *better = columns_add(search->columns, column.stock, &priced.root, priced.counts, &added);
+  return true;
+}
+
+void polish(struct search *search, int64_t steps) {
+  struct nest_problem costly = *search->problem;
+  if (costly.cut_cost <= 0) costly.cut_cost = COST_PER_CENT;
+  int64_t stop = search_steps(search) + steps;
+  for (size_t u = 0; u < search->best.count && search_steps(search) < stop; u++) {
+    struct use *use = &search->best.items[u];
+    struct column *column = &search->columns->items[use->column];
+    if (column->polished || costly.stocks[column->stock].given != NULL) continue;
+    column->polished = true;
+    struct arena_mark mark = arena_mark(search->scratch);
+    size_t better = 0;
+    if (recut(search, &costly, use->column, &better)) {
+      use->column = better;
+      search->columns->items[better].polished = true;
+    }
+    arena_release(search->scratch, mark);
+  }
+  cost_t cost = uses_cost(search->columns, &search->best);
+  if (cost < search->best_cost) search->best_cost = cost;
+}
