@@ -74,7 +74,7 @@ static void take_rules(struct bounded_job *job) {
   job->narrow = job->strip_capacity > 0 || job->strip_by_length;
   bool rules_bind = job->rip_min > 0 || job->crosscut_capacity > 0 || job->narrow;
   bool first_bound = !job->first[ALONG_X] || !job->first[ALONG_Y];
-  job->strict = job->cut_cost > 0 || rules_bind;
+  job->strict = job->cut_cost > 0 || rules_bind || (first_bound && job->stages == 0);
   job->form_aware = job->stages > 0 || job->narrow;
   job->halves = (job->strict || first_bound) && !job->narrow;
   job->full_runs = job->strict && (job->form_aware || first_bound || job->crosscut_capacity > 0);

@@ -79,10 +79,25 @@ static int64_t pieces_of(const struct column *column, size_t demands) {
   return pieces;
 }
 
+/* What a layout keeps when all that is to spare is taken out of it. Members of a match stay
+ * as far as their sets are needed. */
+static void kept_counts(const struct nest_problem *problem, const struct column *column,
+                        const int64_t *spare, int64_t *limit) {
+  for (size_t d = 0; d < problem->demand_count; d++)
+    limit[d] = column->counts[d] > spare[d] ? column->counts[d] - spare[d] : 0;
+  for (size_t m = 0; m < problem->match_count; m++) {
+    const struct nest_match *match = &problem->matches[m];
+    for (size_t i = 0; i < match->member_count; i++) {
+      int64_t needed = limit[match->demand] * match->per_set[i];
+      if (limit[match->member[i]] < needed) limit[match->member[i]] = needed;
+    }
+  }
+}
+
 /* The used layout with the fewest pieces that has some to spare; SIZE_MAX for none. A
  * layout all of whose pieces are to spare comes before any other. */
 static size_t next_to_clip(const struct columns *columns, const struct uses *uses,
-                           const int64_t *spare) {
+                           const int64_t *spare, int64_t *limit) {
   size_t demands = columns->problem->demand_count;
   size_t best = SIZE_MAX;
   int64_t best_rank = INT64_MAX;
@@ -91,10 +106,11 @@ static size_t next_to_clip(const struct columns *columns, const struct uses *use
     int64_t kept = 0;
     int64_t taken = 0;
     if (uses->items[u].times == 0) continue;
+    kept_counts(columns->problem, column, spare, limit);
     for (size_t d = 0; d < demands; d++) {
-      int64_t out = column->counts[d] < spare[d] ? column->counts[d] : spare[d];
-      taken += out;
-      kept += column->counts[d] - out;
+      if (nest_is_match(columns->problem, d)) continue;
+      taken += column->counts[d] - limit[d];
+      kept += limit[d];
     }
     if (taken == 0) continue;
     if (kept > 0 && columns->problem->stocks[column->stock].given != NULL) continue;
@@ -113,18 +129,19 @@ void uses_clip(struct columns *columns, struct uses *uses, const int64_t *demand
   int64_t *limit = ARENA_ARRAY(columns->arena, demands, int64_t);
   uses_count(columns, uses, spare);
   for (size_t d = 0; d < demands; d++) spare[d] = spare[d] > demand[d] ? spare[d] - demand[d] : 0;
-  for (size_t u = next_to_clip(columns, uses, spare); u != SIZE_MAX;
-       u = next_to_clip(columns, uses, spare)) {
+  for (size_t u = next_to_clip(columns, uses, spare, limit); u != SIZE_MAX;
+       u = next_to_clip(columns, uses, spare, limit)) {
     size_t number = uses->items[u].column;
     const struct column column = columns->items[number];
     int64_t *counts = ARENA_ARRAY(columns->arena, demands, int64_t);
     int64_t kept = 0;
+    kept_counts(columns->problem, &column, spare, limit);
     for (size_t d = 0; d < demands; d++) {
-      limit[d] = column.counts[d] > spare[d] ? column.counts[d] - spare[d] : 0;
-      spare[d] -= column.counts[d] - limit[d];
-      kept += limit[d];
+      if (!nest_is_match(columns->problem, d)) kept += limit[d];
       counts[d] = column.counts[d];
     }
+    nest_count_matches(columns->problem, limit);
+    for (size_t d = 0; d < demands; d++) spare[d] -= column.counts[d] - limit[d];
     uses->items[u].times--;
     if (kept == 0) continue;
     struct node root = cutting_copy(columns->arena, &column.root, 0, 0);

@@ -28,9 +28,10 @@ void keep_plan(struct search *search, struct uses *uses) {
 static int64_t fits(const struct search *search, const struct region *rest, size_t c) {
   const struct column *column = &search->columns->items[c];
   int64_t times = rest->most[column->stock];
-  for (size_t d = 0; d < search->problem->demand_count; d++)
-    if (column->counts[d] > 0 && rest->demand[d] / column->counts[d] < times)
-      times = rest->demand[d] / column->counts[d];
+  for (size_t d = 0; d < search->problem->demand_count; d++) {
+    if (column->counts[d] == 0 || nest_is_match(search->problem, d)) continue;
+    if (rest->demand[d] / column->counts[d] < times) times = rest->demand[d] / column->counts[d];
+  }
   return times;
 }
 
@@ -86,8 +87,9 @@ static bool take_largest_fraction(struct search *search, struct region *rest, st
     struct node root = cutting_copy(search->arena, &column->root, 0, 0);
     int64_t *counts = ARENA_ARRAY(search->arena, search->problem->demand_count, int64_t);
     memcpy(counts, column->counts, search->problem->demand_count * sizeof *counts);
-    pricer_clip(search->arena, search->problem, &search->problem->stocks[stock], rest->demand, &root,
-                counts);
+    int64_t *limit = ARENA_ARRAY(search->arena, search->problem->demand_count, int64_t);
+    nest_useful_limits(search->problem, rest->demand, limit);
+    pricer_clip(search->arena, search->problem, &search->problem->stocks[stock], limit, &root, counts);
     bool added = false;
     best = columns_add(search->columns, stock, &root, counts, &added);
   }

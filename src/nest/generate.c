@@ -27,6 +27,7 @@ int64_t search_steps(const struct search *search) {
 
 /* Shadow prices of one round, and what pricing made of them. */
 struct round {
+  int64_t *limit;                /* per demand: pieces of use in one layout */
   cost_t *demand_price;
   cost_t *most_worth;            /* per stock: bound on the worth of a layout */
 };
@@ -96,15 +97,15 @@ static cost_t given_worth(const struct search *search, const struct round *round
 }
 
 /* One pricing of one stock; true when a layout that pays was taken in. */
-static bool price_stock(struct search *search, struct master *master, const struct region *region,
-                        struct round *round, size_t s) {
+static bool price_stock(struct search *search, struct master *master, struct round *round,
+                        size_t s) {
   const struct nest_stock *stock = &search->problem->stocks[s];
   cost_t threshold = stock->cost - master_stock_price(master, s);
   cost_t slack = (cost_t)(TOLERANCE_REDUCED * (double)COST_PER_CENT) + 1 + threshold / 10000000;
   struct priced priced;
   int64_t left = search->steps_allowed - search_steps(search);
   struct arena_mark mark = arena_mark(search->scratch);
-  pricer_run(search->scratch, search->pricers[s], round->demand_price, region->demand, threshold + slack,
+  pricer_run(search->scratch, search->pricers[s], round->demand_price, round->limit, threshold + slack,
              left > 0 ? left : 0, &priced);
   round->most_worth[s] = priced.bound;
   bool added = false;
@@ -128,7 +129,7 @@ static bool run_round(struct search *search, struct master *master, const struct
     if (useful_most(search, region, s) <= 0) continue;
     if (problem->stocks[s].given != NULL)
       round->most_worth[s] = given_worth(search, round, s);
-    else if (price_stock(search, master, region, round, s))
+    else if (price_stock(search, master, round, s))
       any = true;
   }
   cost_t proven = proven_bound(search, region, round);
@@ -146,8 +147,10 @@ static void read_values(const struct search *search, const struct master *master
 void generate(struct search *search, const struct region *region, int rounds,
               struct generated *generated) {
   struct master *master = open_master(search, region);
-  struct round round = {ARENA_ARRAY(search->scratch, search->problem->demand_count, cost_t),
+  struct round round = {ARENA_ARRAY(search->scratch, search->problem->demand_count, int64_t),
+                        ARENA_ARRAY(search->scratch, search->problem->demand_count, cost_t),
                         ARENA_ARRAY(search->scratch, search->problem->stock_count, cost_t)};
+  nest_useful_limits(search->problem, region->demand, round.limit);
   generated->bound = 0;
   generated->converged = false;
   bool solved = master_solve(master);

@@ -52,6 +52,17 @@ static void set_plain_worths(struct improver *improver) {
     }
 }
 
+/* A set from one plank is worth half of its parts on top. */
+static void add_match_worths(struct improver *improver) {
+  const struct nest_problem *problem = improver->search->problem;
+  for (size_t m = 0; m < problem->match_count; m++) {
+    const struct nest_match *match = &problem->matches[m];
+    for (size_t i = 0; i < match->member_count; i++)
+      improver->plain_worth[match->demand] +=
+          improver->plain_worth[match->member[i]] * match->per_set[i] / 2;
+  }
+}
+
 static void shake_worths(struct improver *improver) {
   for (size_t d = 0; d < improver->search->problem->demand_count; d++)
     improver->worth[d] = improver->plain_worth[d] / 1000 *
@@ -111,8 +122,10 @@ static bool ask_stock(struct improver *improver, const struct region *rest, size
   struct search *search = improver->search;
   const struct nest_problem *problem = search->problem;
   if (problem->stocks[s].given != NULL || rest->most[s] <= 0) return false;
-  pricer_run(search->scratch, search->pricers[s], improver->worth, rest->demand, COST_UNKNOWN,
-             LAYOUT_STEPS, &offer->priced);
+  int64_t *limit = ARENA_ARRAY(search->scratch, problem->demand_count, int64_t);
+  nest_useful_limits(problem, rest->demand, limit);
+  pricer_run(search->scratch, search->pricers[s], improver->worth, limit, COST_UNKNOWN, LAYOUT_STEPS,
+             &offer->priced);
   if (offer->priced.worth <= 0) return false;
   offer->stock = s;
   offer->covers = true;
@@ -143,7 +156,10 @@ static bool cut_one_more(struct improver *improver, struct region *rest, struct 
   size_t column = columns_add(search->columns, best.stock, &best.priced.root, best.priced.counts, &added);
   *ARENA_PUSH(search->scratch, uses->items, uses->count, uses->room) = (struct use){column, 1};
   rest->most[best.stock]--;
-  for (size_t d = 0; d < search->problem->demand_count; d++) rest->demand[d] -= best.priced.counts[d];
+  for (size_t d = 0; d < search->problem->demand_count; d++) {
+    rest->demand[d] -= best.priced.counts[d];
+    if (rest->demand[d] < 0) rest->demand[d] = 0;
+  }
   return true;
 }
 
@@ -185,6 +201,7 @@ void improve(struct search *search, const struct region *whole, cost_t bound, in
   improver.current = settle_uses(&improver, &search->best);
   improver.current_cost = search->best_cost;
   set_plain_worths(&improver);
+  add_match_worths(&improver);
   int64_t stop = search_steps(search) + steps;
   for (int round = 0; round < rounds; round++) {
     if (search->best_cost <= bound || search_steps(search) >= stop) return;

@@ -47,7 +47,7 @@ static void add_sets_not_made(struct arena *arena, const struct project *project
   struct nest_stock *stocks = arena_grow(arena, problem->stocks, problem->stock_count,
                                          problem->stock_count + 1, sizeof *stocks);
   for (size_t d = 0; d < problem->demand_count; d++)
-    given[d] = project->parts[material->parts[d]].per_set;
+    given[d] = d < material->part_demands ? project->parts[material->parts[d]].per_set : 1;
   stocks[problem->stock_count] =
       (struct nest_stock){.count = sets, .pack = 1, .cost = dearer_than_rack(problem), .given = given};
   problem->stocks = stocks;
@@ -74,7 +74,7 @@ static const char *what_stops(struct arena *arena, const struct project *project
     struct nest_answer answer;
     setup_rules(project, material, SAFETY_STRICT);
     nest_solve(arena, &material->problem, options, &answer);
-    for (size_t d = 0; d < material->problem.demand_count; d++)
+    for (size_t d = 0; d < material->part_demands; d++)
       if (answer.missing[d] > 0)
         buffer_format(text, "%s%lld more '%s'", text->length > 0 ? ", " : "",
                       (long long)answer.missing[d], project->parts[material->parts[d]].name);

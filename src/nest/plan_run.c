@@ -87,7 +87,7 @@ static bool has_blank(const struct run *run, size_t part) {
   return false;
 }
 
-static void add_unplaced(struct run *run, size_t part, int64_t missing) {
+static void add_unplaced(struct run *run, size_t part, int64_t missing, bool match) {
   const struct part *p = &run->project->parts[part];
   struct unplaced *unplaced = ARENA_PUSH(run->arena, run->plan->unplaced, run->plan->unplaced_count,
                                          run->plan->unplaced_room);
@@ -95,6 +95,14 @@ static void add_unplaced(struct run *run, size_t part, int64_t missing) {
   unplaced->missing = missing;
   if (!has_blank(run, part)) {
     unplaced->why = "no stock is large and thick enough for it in a wood it may be made of";
+    return;
+  }
+  if (match) {
+    unplaced->why = arena_format(
+        run->arena,
+        "%lld sets find no plank that holds all their parts of match '%s', add longer or wider "
+        "stock of that wood, or take the letter off a part",
+        (long long)missing, p->match);
     return;
   }
   unplaced->why = arena_format(
@@ -123,7 +131,8 @@ static void add_answer(struct run *run, const struct material *material,
                        const struct nest_answer *answer) {
   add_layouts(run, material, answer);
   for (size_t d = 0; d < material->problem.demand_count; d++)
-    if (answer->missing[d] > 0) add_unplaced(run, material->parts[d], answer->missing[d]);
+    if (answer->missing[d] > 0)
+      add_unplaced(run, material->parts[d], answer->missing[d], d >= material->part_demands);
 }
 
 static void solve_material(struct run *run, struct material *material) {

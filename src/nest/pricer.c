@@ -19,6 +19,8 @@ struct pricer {
   cost_t *option_worth;
   cost_t *demand_worth;          /* less what repeats cost */
   cost_t *repeat_cost;
+  cost_t *spread_worth;          /* worths with those of matches spread over their members */
+  int64_t **share;               /* per match and member: thousandths of a match's worth */
   size_t *demand_of_blank;
   int64_t steps;
 };
@@ -48,6 +50,10 @@ struct pricer *pricer_create(struct arena *arena, const struct nest_problem *pro
   pricer->option_worth = ARENA_ARRAY(arena, pricer->stock->option_count, cost_t);
   pricer->demand_worth = ARENA_ARRAY(arena, problem->demand_count, cost_t);
   pricer->repeat_cost = ARENA_ARRAY(arena, problem->demand_count, cost_t);
+  pricer->spread_worth = ARENA_ARRAY(arena, problem->demand_count, cost_t);
+  pricer->share = ARENA_ARRAY(arena, problem->match_count, int64_t *);
+  for (size_t m = 0; m < problem->match_count; m++)
+    pricer->share[m] = ARENA_ARRAY(arena, problem->matches[m].member_count, int64_t);
   pricer->demand_of_blank = map_blanks(arena, pricer->stock);
   return pricer;
 }
@@ -83,6 +89,7 @@ static cost_t unstaged_bound(struct arena *arena, struct pricer *pricer, struct 
 static cost_t tree_worth(const struct pricer *pricer, const struct node *root, int64_t *counts) {
   memset(counts, 0, pricer->problem->demand_count * sizeof *counts);
   cutting_count_pieces(root, pricer->demand_of_blank, counts);
+  nest_count_matches(pricer->problem, counts);
   return layout_worth(pricer, root, counts, pricer->demand_worth);
 }
 
@@ -195,6 +202,7 @@ static void clip_tree(struct arena *arena, const struct pricer *pricer, const in
   if (!cutting_obeys(root, &pricer->stock->rules)) *root = untidy;
   memset(counts, 0, demands * sizeof *counts);
   cutting_count_pieces(root, pricer->demand_of_blank, counts);
+  nest_count_matches(pricer->problem, counts);
 }
 
 void pricer_clip(struct arena *arena, const struct nest_problem *problem,
@@ -202,6 +210,56 @@ void pricer_clip(struct arena *arena, const struct nest_problem *problem,
                  int64_t *counts) {
   struct pricer pricer = {.problem = problem, .stock = stock, .demand_of_blank = map_blanks(arena, stock)};
   clip_tree(arena, &pricer, limit, root, counts);
+}
+
+/* ---- parts from one plank ---- */
+
+enum { SHARES = 1000, SHARE_STEP = 100 };
+
+static void set_even_shares(struct pricer *pricer) {
+  for (size_t m = 0; m < pricer->problem->match_count; m++) {
+    size_t members = pricer->problem->matches[m].member_count;
+    for (size_t i = 0; i < members; i++)
+      pricer->share[m][i] = SHARES / (int64_t)members + (i < SHARES % members ? 1 : 0);
+  }
+}
+
+/* A layout serves no more sets of a match than any average of counts / per_set over the
+ * members: with a match's worth spread so, pieces are never worth less. */
+static void spread_worths(struct pricer *pricer, const cost_t *worth) {
+  const struct nest_problem *problem = pricer->problem;
+  memcpy(pricer->spread_worth, worth, problem->demand_count * sizeof *worth);
+  for (size_t m = 0; m < problem->match_count; m++) {
+    const struct nest_match *match = &problem->matches[m];
+    pricer->spread_worth[match->demand] = 0;
+    for (size_t i = 0; i < match->member_count; i++) {
+      int64_t parts = SHARES * match->per_set[i];
+      pricer->spread_worth[match->member[i]] +=
+          worth[match->demand] / parts * pricer->share[m][i] +
+          (worth[match->demand] % parts * pricer->share[m][i] + parts - 1) / parts;
+    }
+  }
+}
+
+/* Moves shares from the member a layout has the most of to the one that holds it back. */
+static bool move_shares(struct pricer *pricer, const int64_t *counts) {
+  bool moved = false;
+  for (size_t m = 0; m < pricer->problem->match_count; m++) {
+    const struct nest_match *match = &pricer->problem->matches[m];
+    size_t least = 0;
+    size_t most = 0;
+    for (size_t i = 1; i < match->member_count; i++) {
+      int64_t here = counts[match->member[i]];
+      if (here * match->per_set[least] < counts[match->member[least]] * match->per_set[i]) least = i;
+      if (here * match->per_set[most] > counts[match->member[most]] * match->per_set[i]) most = i;
+    }
+    int64_t step = pricer->share[m][most] < SHARE_STEP ? pricer->share[m][most] : SHARE_STEP;
+    if (least == most || step == 0) continue;
+    pricer->share[m][most] -= step;
+    pricer->share[m][least] += step;
+    moved = true;
+  }
+  return moved;
 }
 
 /* ---- limited copies ---- */
@@ -245,8 +303,11 @@ static void limited(struct arena *arena, struct pricer *pricer, const cost_t *wo
   int64_t stop = pricer_steps(pricer) + steps;
   for (int round = 0; round < MOST_ROUNDS; round++) {
     cost_t given_back = 0;
+    spread_worths(pricer, worth);
     for (size_t d = 0; d < demands; d++) {
-      pricer->demand_worth[d] = worth[d] - pricer->repeat_cost[d];
+      if (pricer->repeat_cost[d] > pricer->spread_worth[d])
+        pricer->repeat_cost[d] = pricer->spread_worth[d];
+      pricer->demand_worth[d] = pricer->spread_worth[d] - pricer->repeat_cost[d];
       given_back += pricer->repeat_cost[d] * limit[d];
     }
     struct node root;
@@ -256,11 +317,14 @@ static void limited(struct arena *arena, struct pricer *pricer, const cost_t *wo
     memcpy(wanted, counts, demands * sizeof *wanted);
     clip_tree(arena, pricer, limit, &root, counts);
     if (memcmp(wanted, counts, demands * sizeof *wanted) != 0)
-      fill_waste(arena, pricer->problem, pricer->stock, worth, limit, &root, counts);
+      fill_waste(arena, pricer->problem, pricer->stock, pricer->spread_worth, limit, &root, counts);
+    nest_count_matches(pricer->problem, counts);
     keep_if_better(pricer, &root, counts, worth, priced);
     bool settled = priced->bound <= priced->worth || priced->bound <= goal;
     if (settled || priced->worth > goal || pricer_steps(pricer) >= stop) return;
-    if (!step_repeat_costs(pricer, worth, limit, wanted, bound - priced->worth)) return;
+    bool moved = move_shares(pricer, wanted);
+    if (!step_repeat_costs(pricer, pricer->spread_worth, limit, wanted, bound - priced->worth) && !moved)
+      return;
   }
 }
 
@@ -271,11 +335,14 @@ void pricer_run(struct arena *arena, struct pricer *pricer, const cost_t *worth,
   priced->bound = INT64_MAX;
   priced->counts = ARENA_ARRAY(arena, demands, int64_t);
   priced->root = (struct node){.kind = NODE_WASTE, .length = pricer->stock->length, .width = pricer->stock->width};
+  set_even_shares(pricer);
   limited(arena, pricer, worth, limit, goal, steps, priced);
   if (pricer->flawed == NULL && priced->worth <= goal && priced->bound > goal &&
       priced->bound > priced->worth) {
     struct bounded_answer answer;
-    bounded_search(arena, pricer->problem, pricer->stock, worth, limit, BOUNDED_STEPS, &answer);
+    bounded_search(arena, pricer->problem, pricer->stock, pricer->spread_worth, limit, BOUNDED_STEPS,
+                   &answer);
+    nest_count_matches(pricer->problem, answer.counts);
     pricer->steps += answer.steps;
     if (answer.bound < priced->bound) priced->bound = answer.bound;
     keep_if_better(pricer, &answer.root, answer.counts, worth, priced);

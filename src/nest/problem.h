@@ -70,12 +70,33 @@ cost_t nest_stock_cost(const struct nest_stock *stock, int64_t pieces);
 /* Pieces that can be had at most: whole packs; INT64_MAX / 4 when there is no limit. */
 int64_t nest_stock_most(const struct nest_stock *stock);
 
+/* Parts that come from one plank, set by set: a demand of its own for sets, of which a
+ * layout serves the least of counts[member] / per_set, rounded down. No option serves it. */
+struct nest_match {
+  size_t demand;
+  size_t *member;                /* demands */
+  int64_t *per_set;              /* at least 1 */
+  size_t member_count;           /* at least 1 */
+};
+
 struct nest_problem {
   int64_t *demand;               /* wanted, per demand */
   size_t demand_count;
   struct nest_stock *stocks;
   size_t stock_count;
   cost_t cut_cost;               /* of one saw cut */
+  struct nest_match *matches;
+  size_t match_count;
 };
+
+/* Whether a demand is a match's. */
+bool nest_is_match(const struct nest_problem *problem, size_t demand);
+
+/* Sets counts[] of the matches' demands from those of their members. */
+void nest_count_matches(const struct nest_problem *problem, int64_t *counts);
+
+/* Most pieces of each demand that are of use while `demand` is open: a member may be
+ * wanted once more for a set whose other parts lie elsewhere. */
+void nest_useful_limits(const struct nest_problem *problem, const int64_t *demand, int64_t *limit);
 
 #endif

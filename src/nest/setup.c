@@ -155,6 +155,12 @@ static size_t leader_of(size_t *leader, size_t part) {
   return part;
 }
 
+static void join(size_t *leader, size_t a, size_t b) {
+  a = leader_of(leader, a);
+  b = leader_of(leader, b);
+  leader[a > b ? a : b] = a < b ? a : b;
+}
+
 static void join_parts(const struct blanks *blanks, size_t stock_count, const int64_t *needed,
                        struct arena *arena, size_t *leader) {
   size_t *first = ARENA_ARRAY(arena, stock_count, size_t);
@@ -163,12 +169,19 @@ static void join_parts(const struct blanks *blanks, size_t stock_count, const in
     const struct blank *blank = &blanks->items[b];
     if (needed[blank->part] == 0) continue;
     if (first[blank->stock] == SIZE_MAX) first[blank->stock] = blank->part;
-    size_t a = leader_of(leader, first[blank->stock]);
-    size_t z = leader_of(leader, blank->part);
-    if (a < z)
-      leader[z] = a;
-    else
-      leader[a] = z;
+    join(leader, first[blank->stock], blank->part);
+  }
+}
+
+static bool same_match(const struct part *a, const struct part *b) {
+  return a->match != NULL && b->match != NULL && strcmp(a->match, b->match) == 0;
+}
+
+static void join_matches(const struct project *project, const int64_t *needed, size_t *leader) {
+  for (size_t p = 0; p < project->part_count; p++) {
+    if (project->parts[p].match == NULL || needed[p] == 0) continue;
+    for (size_t q = 0; q < p; q++)
+      if (needed[q] > 0 && same_match(&project->parts[p], &project->parts[q])) join(leader, q, p);
   }
 }
 
@@ -178,12 +191,46 @@ static bool stock_serves(const struct blanks *blanks, size_t s, const size_t *de
   return false;
 }
 
+static bool starts_match(const struct project *project, const struct material *material, size_t d) {
+  const struct part *part = &project->parts[material->parts[d]];
+  if (part->match == NULL) return false;
+  for (size_t e = 0; e < d; e++)
+    if (same_match(part, &project->parts[material->parts[e]])) return false;
+  return true;
+}
+
+/* A demand for sets for each letter; a letter that only one part has asks for nothing. */
+static void add_matches(struct arena *arena, const struct project *project,
+                        struct material *material) {
+  struct nest_problem *problem = &material->problem;
+  size_t demands = problem->demand_count;
+  size_t room = 0;
+  material->part_demands = demands;
+  for (size_t d = 0; d < demands; d++) {
+    if (!starts_match(project, material, d)) continue;
+    struct nest_match match = {.demand = problem->demand_count,
+                               .member = ARENA_ARRAY(arena, demands, size_t),
+                               .per_set = ARENA_ARRAY(arena, demands, int64_t)};
+    const struct part *first = &project->parts[material->parts[d]];
+    for (size_t e = d; e < demands; e++) {
+      const struct part *part = &project->parts[material->parts[e]];
+      if (!same_match(first, part)) continue;
+      match.member[match.member_count] = e;
+      match.per_set[match.member_count++] = part->per_set;
+    }
+    if (match.member_count < 2) continue;
+    *ARENA_PUSH(arena, problem->matches, problem->match_count, room) = match;
+    material->parts[problem->demand_count] = material->parts[d];
+    problem->demand[problem->demand_count++] = (problem->demand[d] - first->spares) / first->per_set;
+  }
+}
+
 static void build_material(struct arena *arena, const struct project *project,
                            const struct blanks *blanks, const int64_t *needed, size_t *leader,
                            size_t lead, bool rack_only, struct material *material) {
   size_t *demand_of_part = ARENA_ARRAY(arena, project->part_count, size_t);
-  material->parts = ARENA_ARRAY(arena, project->part_count, size_t);
-  material->problem.demand = ARENA_ARRAY(arena, project->part_count, int64_t);
+  material->parts = ARENA_ARRAY(arena, 2 * project->part_count, size_t);
+  material->problem.demand = ARENA_ARRAY(arena, 2 * project->part_count, int64_t);
   for (size_t p = 0; p < project->part_count; p++) {
     demand_of_part[p] = SIZE_MAX;
     if (needed[p] == 0 || leader_of(leader, p) != lead) continue;
@@ -198,6 +245,7 @@ static void build_material(struct arena *arena, const struct project *project,
     if (stock_serves(blanks, s, demand_of_part)) add_stock_groups(&builder, s);
   }
   material->problem.cut_cost = setup_cut_cost(&project->shop);
+  add_matches(arena, project, material);
 }
 
 struct materials setup_materials(struct arena *arena, const struct project *project,
@@ -207,6 +255,7 @@ struct materials setup_materials(struct arena *arena, const struct project *proj
   size_t *leader = ARENA_ARRAY(arena, project->part_count, size_t);
   for (size_t p = 0; p < project->part_count; p++) leader[p] = together ? 0 : p;
   join_parts(blanks, project->stock_count, needed, arena, leader);
+  join_matches(project, needed, leader);
   for (size_t p = 0; p < project->part_count; p++) {
     if (leader_of(leader, p) != p || (needed[p] == 0 && !together)) continue;
     struct material *material = ARENA_PUSH(arena, materials.items, materials.count, materials.room);

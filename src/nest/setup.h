@@ -17,7 +17,8 @@ struct stock_group {
 /* One nesting problem: parts that share stock with each other. */
 struct material {
   struct nest_problem problem;
-  size_t *parts;                 /* part of each demand */
+  size_t *parts;                 /* part of each demand; of a match's demand its first member's part */
+  size_t part_demands;           /* demands of parts; those of matches follow */
   struct stock_group *groups;    /* of each of the problem's stocks */
 };
 
