@@ -7,10 +7,12 @@
 #include "nest/cutting.h"
 
 enum {
-  MOST_POINTS_X = 1500,
-  MOST_POINTS_Y = 500,
+  MOST_POINTS = 4000,
+  LEAST_CELLS = 64,
+  MOST_CELLS = 4000000,
   MOST_ROUNDS = 120,
   FRUITLESS_ROUNDS = 8,       /* then the step is halved */
+  CELLS_PER_STEP = 4,
   WORK_PER_STEP = 32,         /* run parts tried in the tables for one step */
 };
 
@@ -116,19 +118,36 @@ static void build_blocks(struct descent *descent, int64_t steps, int64_t *done) 
   if (bound < descent->bound) descent->bound = bound;
 }
 
+static size_t cells_of(const struct bounded_job *job, const struct bounded_axis *const *axis) {
+  size_t forms = job->stages > 0 && job->stages <= MOST_LEVELS ? 2 * (size_t)job->stages : 1;
+  return forms * (axis[ALONG_X]->top + 1) * (axis[ALONG_Y]->top + 1);
+}
+
+/* Tables no larger than the steps allow: first all that matters, then without telling exact
+ * fits apart, then scaled. True when wastes can be counted. */
+static bool choose_axes(struct arena *scratch, const struct bounded_job *job, int64_t steps,
+                        const struct bounded_axis **axis) {
+  size_t most = steps > MOST_CELLS / CELLS_PER_STEP ? MOST_CELLS : (size_t)steps * CELLS_PER_STEP;
+  if (most < LEAST_CELLS) most = LEAST_CELLS;
+  for (int halves = job->halves ? 1 : 0; halves >= 0; halves--) {
+    for (int d = 0; d < 2; d++)
+      axis[d] = bounded_axis_create(scratch, job, d, halves == 1, MOST_POINTS);
+    bool scaled = axis[ALONG_X]->scale > 1 || axis[ALONG_Y]->scale > 1;
+    if (!scaled && cells_of(job, axis) <= most) return halves == 1;
+  }
+  for (size_t points = MOST_POINTS; points >= 16 && cells_of(job, axis) > most; points /= 2)
+    for (int d = 0; d < 2; d++)
+      if (axis[d]->point_count > points) axis[d] = bounded_axis_create(scratch, job, d, false, points);
+  return false;
+}
+
 static void search(struct arena *scratch, const struct bounded_job *job, int64_t steps,
                    struct descent *descent, int64_t *done) {
-  bool charged = job->halves;
-  struct bounded_axis *x = bounded_axis_create(scratch, job, ALONG_X, charged, MOST_POINTS_X);
-  struct bounded_axis *y = bounded_axis_create(scratch, job, ALONG_Y, charged, MOST_POINTS_Y);
-  if (charged && (x->scale > 1 || y->scale > 1)) {
-    charged = false;
-    x = bounded_axis_create(scratch, job, ALONG_X, false, MOST_POINTS_X);
-    y = bounded_axis_create(scratch, job, ALONG_Y, false, MOST_POINTS_Y);
-  }
+  const struct bounded_axis *axis[2];
+  bool charged = choose_axes(scratch, job, steps, axis);
   descent->pool.job = job;
   descent->pool.arena = scratch;
-  descent->inside = bounded_inside_create(scratch, job, x, y, charged);
+  descent->inside = bounded_inside_create(scratch, job, axis[ALONG_X], axis[ALONG_Y], charged);
   descent->price = ARENA_ARRAY(scratch, job->demand_count, cost_t);
   descent->counts = ARENA_ARRAY(scratch, job->demand_count, int64_t);
   descend(descent, WORK_PER_STEP * steps);
@@ -146,7 +165,7 @@ void bounded_search(struct arena *arena, const struct nest_problem *problem,
   struct arena_mark empty = arena_mark(scratch);
   const struct bounded_job *job = bounded_job_create(scratch, problem, stock, value, limit);
   if (job->option_count > 0) {
-    struct descent descent = {.best = {0, BLOCK_NONE, 0}, .bound = INT64_MAX};
+    struct descent descent = {.best = {.block = BLOCK_NONE}, .bound = INT64_MAX};
     search(scratch, job, steps, &descent, &answer->steps);
     answer->value = descent.best.value;
     answer->bound = descent.bound > answer->value ? descent.bound : answer->value;

@@ -138,7 +138,7 @@ bool bounded_begin_full(const struct bounded_job *job, int along, const struct b
     return false;
   if (along == ALONG_Y && across < job->rip_min) return false;
   struct bounded_part one = bounded_part_of(job, part, along, across);
-  if (!one.possible || one.extent > job->whole[along]) return false;
+  if (!one.possible || one.extent >= job->whole[along]) return false; /* no cut, when it fills */
   if (job->stages > 0 && one.stages + 1 > job->stages) return false;
   *begun = *part;
   begun->high = BLOCK_NONE;
@@ -156,6 +156,11 @@ bool bounded_begin_full(const struct bounded_job *job, int along, const struct b
   return true;
 }
 
+/* A run of one part so far: only a cut behind that makes it one. */
+static bool is_alone(const struct bounded_block *block) {
+  return block->full && block->high == BLOCK_NONE;
+}
+
 bool bounded_as_root(const struct bounded_job *job, const struct bounded_block *block, int along,
                      int32_t *wastes) {
   length_t across = job->whole[1 - along];
@@ -169,7 +174,7 @@ bool bounded_as_root(const struct bounded_job *job, const struct bounded_block *
     *wastes = part.wastes;
     return block->form == FORM_PIECE && block->extent[1 - along] == across;
   }
-  bool alone = !run || (block->full && block->high == BLOCK_NONE);
+  bool alone = !run || is_alone(block);
   if (!rest && alone) return false; /* no cut */
   if (!job->first[along]) return false;
   if (job->stages > 0 && part.stages + 1 > job->stages) return false;
@@ -205,7 +210,8 @@ bool bounded_replaces(const struct bounded_job *job, const struct bounded_block 
   if (job->narrow && a->rigid && !b->rigid) return false;
   if (job->cut_cost == 0) return true;
   bool stretched = a->extent[ALONG_X] < b->extent[ALONG_X] || b->elastic;
-  int charge = (stretched && !a->elastic ? 1 : 0) + (a->extent[ALONG_Y] < b->extent[ALONG_Y] ? 1 : 0);
+  bool stretches = a->elastic && !is_alone(a);
+  int charge = (stretched && !stretches ? 1 : 0) + (a->extent[ALONG_Y] < b->extent[ALONG_Y] ? 1 : 0);
   return a->wastes + charge <= b->wastes;
 }
 

@@ -42,10 +42,14 @@ void bounded_consider(struct bounded_pool *pool, uint32_t block, struct bounded_
     int32_t wastes = 0;
     const struct bounded_block *b = &pool->blocks[block];
     if (!bounded_as_root(job, b, along, &wastes)) continue;
-    if (b->worth + job->cut_cost * (1 - wastes) <= best->value) continue;
-    cost_t value =
-        b->worth + job->cut_cost * (1 - true_wastes(pool, block, along, wastes));
-    if (value > best->value) *best = (struct bounded_best){value, block, along};
+    cost_t hoped = b->worth + job->cut_cost * (1 - wastes);
+    if (hoped <= best->value) continue;
+    if (hoped > best->most) best->most = hoped;
+    cost_t value = b->worth + job->cut_cost * (1 - true_wastes(pool, block, along, wastes));
+    if (value <= best->value) continue;
+    best->value = value;
+    best->block = block;
+    best->along = along;
   }
 }
 
@@ -292,5 +296,5 @@ cost_t bounded_build_blocks(struct bounded_pool *pool, const struct bounded_pric
     if (!pool->blocks[block].needless) expand(&search, block, counts);
   }
   *done += search.steps;
-  return bound > best->value ? bound : best->value;
+  return bound > best->most ? bound : best->most;
 }

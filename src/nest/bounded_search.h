@@ -8,6 +8,7 @@ struct bounded_best {
   cost_t value;     /* 0 with block NONE: nothing is cut */
   uint32_t block;
   int along;        /* its first cut */
+  cost_t most;      /* the most any had been worth if wastes never took more than one cut */
 };
 
 /* Takes the block for the best layout if it is worth more. */
@@ -23,7 +24,7 @@ struct bounded_prices {
 };
 
 /* Builds blocks until the best layout is proved or about `steps` pairs were tried, which
- * are added to *done. Improves *best; returns a bound on every layout that differs from it. */
+ * are added to *done. Improves *best; returns a bound on every layout. */
 cost_t bounded_build_blocks(struct bounded_pool *pool, const struct bounded_prices *prices,
                             int64_t steps, struct bounded_best *best, int64_t *done);
 

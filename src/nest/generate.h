@@ -14,6 +14,7 @@ struct search {
   const struct nest_problem *problem;
   struct pricer **pricers;       /* per stock */
   struct columns *columns;
+  size_t *not_made;              /* per demand: the column of a piece that is not made */
   cost_t best_cost;              /* of the best complete plan; COST_UNKNOWN before there is one */
   struct uses best;
   int64_t steps;

@@ -143,7 +143,19 @@ static bool is_better(const struct offer *offer, const struct offer *best) {
   return offer->price < best->price;
 }
 
-static bool cut_one_more(struct improver *improver, struct region *rest, struct uses *uses) {
+/* How often a layout can be cut before it makes more than is wanted; at least once. */
+static int64_t repeats(const struct nest_problem *problem, const struct region *rest,
+                       const struct offer *offer) {
+  int64_t times = rest->most[offer->stock];
+  for (size_t d = 0; d < problem->demand_count; d++) {
+    int64_t count = offer->priced.counts[d];
+    if (count == 0 || nest_is_match(problem, d)) continue;
+    if (rest->demand[d] / count < times) times = rest->demand[d] / count;
+  }
+  return times < 1 ? 1 : times;
+}
+
+static bool cut_more(struct improver *improver, struct region *rest, struct uses *uses) {
   struct search *search = improver->search;
   struct offer best = {.stock = SIZE_MAX};
   for (size_t s = 0; s < search->problem->stock_count; s++) {
@@ -153,11 +165,12 @@ static bool cut_one_more(struct improver *improver, struct region *rest, struct 
   }
   if (best.stock == SIZE_MAX) return false;
   bool added = false;
+  int64_t times = repeats(search->problem, rest, &best);
   size_t column = columns_add(search->columns, best.stock, &best.priced.root, best.priced.counts, &added);
-  *ARENA_PUSH(search->scratch, uses->items, uses->count, uses->room) = (struct use){column, 1};
-  rest->most[best.stock]--;
+  *ARENA_PUSH(search->scratch, uses->items, uses->count, uses->room) = (struct use){column, times};
+  rest->most[best.stock] -= times;
   for (size_t d = 0; d < search->problem->demand_count; d++) {
-    rest->demand[d] -= best.priced.counts[d];
+    rest->demand[d] -= times * best.priced.counts[d];
     if (rest->demand[d] < 0) rest->demand[d] = 0;
   }
   return true;
@@ -180,7 +193,7 @@ static void try_round(struct improver *improver) {
   open_rest(improver, &uses, &rest);
   while (!is_met(search->problem, rest.demand)) {
     if (uses_cost(search->columns, &uses) > improver->current_cost) return;
-    if (!cut_one_more(improver, &rest, &uses)) return;
+    if (!cut_more(improver, &rest, &uses)) return;
   }
   cost_t cost = uses_cost(search->columns, &uses);
   if (cost > improver->current_cost) return;
@@ -191,17 +204,38 @@ static void try_round(struct improver *improver) {
   keep_plan(search, &plan);
 }
 
-void improve(struct search *search, const struct region *whole, cost_t bound, int rounds,
-             int64_t steps) {
+static struct improver start(struct search *search, const struct region *whole) {
   size_t demands = search->problem->demand_count;
   struct improver improver = {.search = search, .whole = whole, .random = 20240229,
                               .plain_worth = ARENA_ARRAY(search->arena, demands, cost_t),
                               .worth = ARENA_ARRAY(search->arena, demands, cost_t)};
+  set_plain_worths(&improver);
+  add_match_worths(&improver);
+  return improver;
+}
+
+void construct(struct search *search, const struct region *whole) {
+  struct improver improver = start(search, whole);
+  struct arena_mark mark = arena_mark(search->scratch);
+  struct region rest = region_copy(search->scratch, search->problem, whole);
+  struct uses uses = {NULL, 0, 0};
+  memcpy(improver.worth, improver.plain_worth,
+         search->problem->demand_count * sizeof *improver.worth);
+  while (!is_met(search->problem, rest.demand))
+    if (!cut_more(&improver, &rest, &uses)) break;
+  struct uses plan = settle_uses(&improver, &uses);
+  for (size_t d = 0; d < search->problem->demand_count; d++)
+    if (rest.demand[d] > 0) uses_add(search->arena, &plan, search->not_made[d], rest.demand[d]);
+  keep_plan(search, &plan);
+  arena_release(search->scratch, mark);
+}
+
+void improve(struct search *search, const struct region *whole, cost_t bound, int rounds,
+             int64_t steps) {
+  struct improver improver = start(search, whole);
   if (search->best_cost >= COST_UNKNOWN || search->best.count == 0) return;
   improver.current = settle_uses(&improver, &search->best);
   improver.current_cost = search->best_cost;
-  set_plain_worths(&improver);
-  add_match_worths(&improver);
   int64_t stop = search_steps(search) + steps;
   for (int round = 0; round < rounds; round++) {
     if (search->best_cost <= bound || search_steps(search) >= stop) return;

@@ -6,6 +6,10 @@
 
 #include "nest/dive.h"
 
+/* A first whole plan, layout after layout, whatever steps are left; pieces that find no stock
+ * are not made. It becomes the best plan when there is no cheaper one. */
+void construct(struct search *search, const struct region *whole);
+
 /* Tries `rounds` times, at most about `steps` of work, to make the best plan cheaper, and
  * ends early when it costs no more than `bound`. Layouts found join the pool. The same
  * search and numbers give the same result. */

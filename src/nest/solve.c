@@ -44,6 +44,7 @@ static struct nest_problem *with_pieces_not_made(struct arena *arena,
   return extended;
 }
 
+/* The problem is one with pieces not made. */
 static struct search *open_search(struct arena *arena, const struct nest_problem *problem,
                                   const struct nest_options *options) {
   struct search *search = ARENA_NEW(arena, struct search);
@@ -54,14 +55,18 @@ static struct search *open_search(struct arena *arena, const struct nest_problem
   search->best_cost = COST_UNKNOWN;
   search->steps_allowed = options->effort > 0 ? options->effort * 1000 : DEFAULT_STEPS;
   search->pricers = ARENA_ARRAY(arena, problem->stock_count, struct pricer *);
+  search->not_made = ARENA_ARRAY(arena, problem->demand_count, size_t);
+  size_t first_not_made = problem->stock_count - problem->demand_count;
   for (size_t s = 0; s < problem->stock_count; s++) {
     const struct nest_stock *stock = &problem->stocks[s];
     bool added = false;
     struct node nothing = {.kind = NODE_WASTE};
-    if (stock->given == NULL)
+    if (stock->given == NULL) {
       search->pricers[s] = pricer_create(arena, problem, s);
-    else
-      columns_add(search->columns, s, &nothing, stock->given, &added);
+      continue;
+    }
+    size_t column = columns_add(search->columns, s, &nothing, stock->given, &added);
+    if (s >= first_not_made) search->not_made[s - first_not_made] = column;
   }
   return search;
 }
@@ -122,6 +127,7 @@ void nest_solve(struct arena *arena, const struct nest_problem *problem,
   struct reporter reporter = {options};
   struct generated generated;
   struct arena_mark mark = arena_mark(search->scratch);
+  construct(search, &region);
   generate(search, &region, ROOT_ROUNDS, &generated);
   cost_t bound = lattice_area_bound(arena, problem);
   if (generated.bound > bound) bound = generated.bound;

@@ -1,6 +1,3 @@
-/* For syncfs, which is not of the standard. */
-#define _GNU_SOURCE
-
 #include "write/file_batch.h"
 
 #include <dirent.h>
@@ -28,9 +25,10 @@ struct file_batch {
   size_t count, room;
 };
 
-/* So many files are forced to the disk one by one; more of them all at once, which takes
- * less time than thousands of single waits. */
-enum { FORCED_SINGLY = 24 };
+/* So many files, the first of a batch, are forced to the disk before they are renamed. The
+ * drawings of thousands of planks would wait for the disk thousands of times; what a loss of
+ * power takes of them is drawn again from the plan. */
+enum { FORCED_TO_DISK = 24 };
 
 enum { NEW_FILE_MODE = 0666, NEW_FOLDER_MODE = 0777, WRITE_STEP = 1 << 20 };
 
@@ -131,7 +129,7 @@ bool batch_add(struct file_batch *batch, const char *name, const char *text, siz
   if (descriptor < 0) return fail(batch, name, "cannot be made", errno);
   file->temporary = temporary;
   int reason = write_all(descriptor, text, length);
-  if (reason == 0 && batch->count <= FORCED_SINGLY && fsync(descriptor) != 0) reason = errno;
+  if (reason == 0 && batch->count <= FORCED_TO_DISK && fsync(descriptor) != 0) reason = errno;
   if (close(descriptor) != 0 && reason == 0) reason = errno;
   return reason == 0 || fail(batch, name, "cannot be written", reason);
 }
@@ -171,8 +169,6 @@ bool batch_commit(struct file_batch *batch) {
   for (size_t i = 0; i < batch->count; i++)
     if (!may_be_replaced(batch, batch->files[i].name))
       return fail(batch, batch->files[i].name, "cannot be replaced", EISDIR);
-  if (batch->count > FORCED_SINGLY && syncfs(batch->directory) != 0)
-    return fail(batch, NULL, "cannot be written to the disk", errno);
   for (size_t i = 0; i < batch->count; i++) keep_old(batch, &batch->files[i]);
   for (size_t i = 0; i < batch->count; i++) {
     struct file *file = &batch->files[i];
