@@ -9,11 +9,11 @@
 enum {
   MOST_POINTS = 4000,
   LEAST_CELLS = 64,
-  MOST_CELLS = 4000000,
+  MOST_CELLS = 2000000,
   MOST_ROUNDS = 120,
-  FRUITLESS_ROUNDS = 8,       /* then the step is halved */
-  CELLS_PER_STEP = 4,
-  WORK_PER_STEP = 32,         /* run parts tried in the tables for one step */
+  FRUITLESS_ROUNDS = 8, /* then the step is halved */
+  CELLS_PER_STEP = 2,
+  WORK_PER_STEP = 100, /* run parts tried in the tables for one step */
 };
 
 /* One search: prices of copies on their way down to the least bound. */
@@ -21,10 +21,10 @@ struct descent {
   struct bounded_pool pool;
   struct bounded_inside *inside;
   struct bounded_best best;
-  cost_t *price;              /* present */
-  int64_t *counts;            /* of the layout it gives */
-  cost_t bound;               /* least so far */
-  cost_t *kept[MOST_PRICES];  /* of the least bounds, best first; the last is all 0 */
+  cost_t *price;             /* present */
+  int64_t *counts;           /* of the layout it gives */
+  cost_t bound;              /* least so far */
+  cost_t *kept[MOST_PRICES]; /* of the least bounds, best first; the last is all 0 */
   cost_t kept_bound[MOST_PRICES];
   size_t kept_count;
 };
@@ -137,7 +137,8 @@ static bool choose_axes(struct arena *scratch, const struct bounded_job *job, in
   }
   for (size_t points = MOST_POINTS; points >= 16 && cells_of(job, axis) > most; points /= 2)
     for (int d = 0; d < 2; d++)
-      if (axis[d]->point_count > points) axis[d] = bounded_axis_create(scratch, job, d, false, points);
+      if (axis[d]->point_count > points)
+        axis[d] = bounded_axis_create(scratch, job, d, false, points);
   return false;
 }
 

@@ -10,14 +10,14 @@
 #include "nest/bounded_job.h"
 
 struct bounded_axis {
-  length_t scale;          /* extents are divided by it (down) before they are looked up */
+  length_t scale; /* extents are divided by it (down) before they are looked up */
   bool halves;
-  length_t whole;          /* scaled */
-  length_t *point;         /* scaled, ascending; point[0] is 0 */
+  length_t whole;  /* scaled */
+  length_t *point; /* scaled, ascending; point[0] is 0 */
   size_t point_count;
-  size_t top;              /* index of the whole */
-  size_t slot_count;       /* the last is the whole's */
-  uint32_t *floor_point;   /* NULL: by bisection */
+  size_t top;            /* index of the whole */
+  size_t slot_count;     /* the last is the whole's */
+  uint32_t *floor_point; /* NULL: by bisection */
   length_t unit;
 };
 

@@ -58,8 +58,7 @@ struct bounded_part bounded_part_of(const struct bounded_job *job,
 
 /* The run itself as the first part of a longer one. */
 static struct bounded_part first_part(const struct bounded_job *job,
-                                      const struct bounded_block *run, int along,
-                                      length_t across) {
+                                      const struct bounded_block *run, int along, length_t across) {
   if (run->form != along) return bounded_part_of(job, run, along, across);
   struct bounded_part part = {true, run->extent[along], run->wastes, run->stages - 1, run->elastic};
   if (!job->strict || run->extent[1 - along] == across) return part;
@@ -144,8 +143,8 @@ bool bounded_begin_full(const struct bounded_job *job, int along, const struct b
   begun->high = BLOCK_NONE;
   begun->extent[along] = one.extent;
   begun->extent[1 - along] = across;
-  begun->widest = along == ALONG_X ? across
-                                   : widest_of(part, bounded_dissolves(job, part, along, across));
+  begun->widest =
+      along == ALONG_X ? across : widest_of(part, bounded_dissolves(job, part, along, across));
   begun->wastes = one.wastes;
   begun->stages = (int16_t)(one.stages + 1);
   begun->form = (uint8_t)along;
@@ -164,10 +163,10 @@ static bool is_alone(const struct bounded_block *block) {
 bool bounded_as_root(const struct bounded_job *job, const struct bounded_block *block, int along,
                      int32_t *wastes) {
   length_t across = job->whole[1 - along];
-  bool run = block->form == along && (bounded_dissolves(job, block, along, across) ||
-                                      (job->narrow && along == ALONG_Y));
-  struct bounded_part part = run ? first_part(job, block, along, across)
-                                 : bounded_part_of(job, block, along, across);
+  bool run = block->form == along &&
+             (bounded_dissolves(job, block, along, across) || (job->narrow && along == ALONG_Y));
+  struct bounded_part part =
+      run ? first_part(job, block, along, across) : bounded_part_of(job, block, along, across);
   if (!part.possible || part.extent > job->whole[along]) return false;
   bool rest = part.extent < job->whole[along];
   if (!run && !rest) { /* nothing to cut along this direction */
@@ -205,13 +204,15 @@ bool bounded_replaces(const struct bounded_job *job, const struct bounded_block 
     return false;
   if (job->form_aware && (a->form != b->form || a->stages > b->stages)) return false;
   if (!job->strict) return true;
-  if (a->full != b->full || (a->full && a->form != b->form) || !same_across(job, a, b)) return false;
+  if (a->full != b->full || (a->full && a->form != b->form) || !same_across(job, a, b))
+    return false;
   if (job->narrow && (a->widest > b->widest || a->unstretched > b->unstretched)) return false;
   if (job->narrow && a->rigid && !b->rigid) return false;
   if (job->cut_cost == 0) return true;
   bool stretched = a->extent[ALONG_X] < b->extent[ALONG_X] || b->elastic;
   bool stretches = a->elastic && !is_alone(a);
-  int charge = (stretched && !stretches ? 1 : 0) + (a->extent[ALONG_Y] < b->extent[ALONG_Y] ? 1 : 0);
+  int charge =
+      (stretched && !stretches ? 1 : 0) + (a->extent[ALONG_Y] < b->extent[ALONG_Y] ? 1 : 0);
   return a->wastes + charge <= b->wastes;
 }
 
@@ -237,8 +238,8 @@ uint32_t bounded_pool_add(struct bounded_pool *pool, const struct bounded_block 
   if (pool->count == pool->room) {
     size_t room = pool->room == 0 ? 256 : 2 * pool->room;
     pool->blocks = arena_grow(pool->arena, pool->blocks, pool->count, room, sizeof *pool->blocks);
-    pool->counts =
-        arena_grow(pool->arena, pool->counts, pool->count * words, room * words, sizeof *pool->counts);
+    pool->counts = arena_grow(pool->arena, pool->counts, pool->count * words, room * words,
+                              sizeof *pool->counts);
     pool->room = room;
   }
   uint32_t id = (uint32_t)pool->count++;

@@ -11,24 +11,24 @@
 /* A run's form is the direction along which its parts follow each other. */
 enum { FORM_RUN_X = ALONG_X, FORM_RUN_Y = ALONG_Y, FORM_PIECE };
 
-enum { MOST_PRICES = 4 };        /* sets of prices that bounds are kept for */
+enum { MOST_PRICES = 4 }; /* sets of prices that bounds are kept for */
 
 struct bounded_block {
-  cost_t bound;                  /* no layout with this block is worth more */
-  cost_t worth;                  /* sum of worth - cut cost of its pieces */
-  cost_t inside[MOST_PRICES];    /* the same, less the price of each copy */
+  cost_t bound;               /* no layout with this block is worth more */
+  cost_t worth;               /* sum of worth - cut cost of its pieces */
+  cost_t inside[MOST_PRICES]; /* the same, less the price of each copy */
   length_t extent[2];
-  length_t widest;               /* the widest of the strips that rips would part, grown */
-  uint32_t low, high;            /* the run and what was put to it, or NONE; a piece: its option */
-  uint32_t next;                 /* with the same hash */
+  length_t widest;    /* the widest of the strips that rips would part, grown */
+  uint32_t low, high; /* the run and what was put to it, or NONE; a piece: its option */
+  uint32_t next;      /* with the same hash */
   int32_t wastes;
-  int16_t stages;                /* the last trim of a single piece not counted */
-  uint16_t unstretched;          /* parts of a run along y that a longer run would have to trim */
+  int16_t stages;       /* the last trim of a single piece not counted */
+  uint16_t unstretched; /* parts of a run along y that a longer run would have to trim */
   uint8_t form;
-  bool elastic;                  /* can be longer (x) without one more waste */
-  bool full;                     /* a run whose parts were made as wide as the stock at once */
-  bool rigid;                    /* a part of a run along y is too wide to be crosscut */
-  bool needless;                 /* another block is as good */
+  bool elastic;  /* can be longer (x) without one more waste */
+  bool full;     /* a run whose parts were made as wide as the stock at once */
+  bool rigid;    /* a part of a run along y is too wide to be crosscut */
+  bool needless; /* another block is as good */
 };
 
 struct bounded_pool {
@@ -36,13 +36,13 @@ struct bounded_pool {
   struct arena *arena;
   struct bounded_block *blocks;
   size_t count, room;
-  uint64_t *counts;              /* job->words per block */
+  uint64_t *counts; /* job->words per block */
 };
 
 /* What a block becomes as part of a run along `along` that is `across` wide. */
 struct bounded_part {
   bool possible;
-  length_t extent;               /* along */
+  length_t extent; /* along */
   int32_t wastes;
   int stages;
   bool elastic;

@@ -45,7 +45,8 @@ static void stretch(const struct builder *builder, const struct parts *parts, le
 }
 
 /* The strip that is too wide to be parted from another such strip comes last, as
- * much waste before it, in slices, as leaves no more than a slice behind it. Returns how many slices there are. */
+ * much waste before it, in slices, as leaves no more than a slice behind it. Returns how many
+ * slices there are. */
 static size_t slice_waste(const struct builder *builder, const struct node *node,
                           struct parts *parts, length_t **extent) {
   const struct bounded_job *job = builder->job;
@@ -100,14 +101,16 @@ static void divide(const struct builder *builder, struct node *node, struct part
     build(builder, &child[i + 1 < parts->count ? i : i + slices], parts->items[i]);
 }
 
-static void divide_run(const struct builder *builder, struct node *node, uint32_t block, int along) {
+static void divide_run(const struct builder *builder, struct node *node, uint32_t block,
+                       int along) {
   struct parts parts = {0};
   length_t across = builder->pool->blocks[block].extent[1 - along];
   collect(builder, block, along, across, &parts);
   divide(builder, node, &parts, along);
 }
 
-static void divide_off(const struct builder *builder, struct node *node, uint32_t block, int along) {
+static void divide_off(const struct builder *builder, struct node *node, uint32_t block,
+                       int along) {
   struct parts parts = {&block, 1, 1};
   divide(builder, node, &parts, along);
 }
@@ -128,7 +131,8 @@ static void build(const struct builder *builder, struct node *node, uint32_t id)
     node->turned = option->turned;
   } else {
     bool can_rip = node->length + job->kerf[ALONG_X] >= job->rip_min;
-    divide_off(builder, node, id, !as_wide && can_rip && block->form != FORM_RUN_Y ? ALONG_Y : ALONG_X);
+    divide_off(builder, node, id,
+               !as_wide && can_rip && block->form != FORM_RUN_Y ? ALONG_Y : ALONG_X);
   }
 }
 
@@ -136,8 +140,8 @@ void bounded_build(struct arena *arena, const struct bounded_pool *pool, uint32_
                    struct node *root) {
   const struct bounded_job *job = pool->job;
   struct builder builder = {arena, pool, job};
-  *root = (struct node){
-      .kind = NODE_WASTE, .length = job->stock->length, .width = job->stock->width};
+  *root =
+      (struct node){.kind = NODE_WASTE, .length = job->stock->length, .width = job->stock->width};
   const struct bounded_block *b = &pool->blocks[block];
   bool run = b->form == along && (bounded_dissolves(job, b, along, job->whole[1 - along]) ||
                                   (job->narrow && along == ALONG_Y));

@@ -8,7 +8,7 @@
 #include "nest/bounded_axis.h"
 #include "nest/bounded_block.h"
 
-enum { MOST_LEVELS = 4 };     /* stages told apart; any more are taken for no limit */
+enum { MOST_LEVELS = 4 }; /* stages told apart; any more are taken for no limit */
 
 #define WORTH_NEVER (INT64_MIN / 4)
 
@@ -29,19 +29,19 @@ struct bounded_inside {
   const struct bounded_job *job;
   struct arena *arena;
   const struct bounded_axis *axis[2];
-  size_t width[2];            /* indices along each axis */
-  int levels;                 /* 0: any */
-  size_t forms;               /* 2 without levels */
-  bool *may_divide[2];        /* [d][index of the other axis]: the rules let d be divided */
-  cost_t waste;               /* what one waste takes */
-  cost_t *option_worth;       /* at the present prices */
-  cost_t *piece;              /* [cell]: one piece of exactly that size, or WORTH_NEVER */
+  size_t width[2];      /* indices along each axis */
+  int levels;           /* 0: any */
+  size_t forms;         /* 2 without levels */
+  bool *may_divide[2];  /* [d][index of the other axis]: the rules let d be divided */
+  cost_t waste;         /* what one waste takes */
+  cost_t *option_worth; /* at the present prices */
+  cost_t *piece;        /* [cell]: one piece of exactly that size, or WORTH_NEVER */
   cost_t *table[2 * MOST_LEVELS];
   struct bounded_picks *picks[2 * MOST_LEVELS]; /* per index across the run */
   struct bounded_picks *lasts[2 * MOST_LEVELS]; /* between points: only as the last part */
-  cost_t *lower_best;         /* scratch: best piece of less width, per x */
-  cost_t root[2];             /* the stock, first cut along each direction */
-  int64_t work;               /* run parts tried so far */
+  cost_t *lower_best;                           /* scratch: best piece of less width, per x */
+  cost_t root[2];                               /* the stock, first cut along each direction */
+  int64_t work;                                 /* run parts tried so far */
 };
 
 struct bounded_inside *bounded_inside_create(struct arena *arena, const struct bounded_job *job,

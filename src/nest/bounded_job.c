@@ -69,8 +69,7 @@ static void take_rules(struct bounded_job *job) {
   if (rules->rip_capacity > 0 && rules->rip_capacity < narrower)
     job->strip_capacity = rules->rip_capacity;
   if (job->rip_min > shortest) shortest = job->rip_min;
-  job->strip_by_length =
-      rules->rip_no_wider_than_long && shortest - job->kerf[ALONG_X] < narrower;
+  job->strip_by_length = rules->rip_no_wider_than_long && shortest - job->kerf[ALONG_X] < narrower;
   job->narrow = job->strip_capacity > 0 || job->strip_by_length;
   bool rules_bind = job->rip_min > 0 || job->crosscut_capacity > 0 || job->narrow;
   bool first_bound = !job->first[ALONG_X] || !job->first[ALONG_Y];

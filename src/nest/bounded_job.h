@@ -13,9 +13,9 @@
 enum { ALONG_X, ALONG_Y };
 
 struct bounded_option {
-  size_t option;       /* of the stock */
-  size_t demand;       /* of the job */
-  length_t extent[2];  /* grown */
+  size_t option;      /* of the stock */
+  size_t demand;      /* of the job */
+  length_t extent[2]; /* grown */
 };
 
 /* Where the copies of a demand lie in packed counts. */
@@ -30,25 +30,25 @@ struct bounded_job {
   struct bounded_option *options;
   size_t option_count;
   size_t demand_count;
-  size_t *demand;              /* of the problem */
-  cost_t *worth;               /* > 0 */
-  int64_t *limit;              /* > 0, no more than the stock has room for */
-  length_t whole[2];           /* the stock, grown */
+  size_t *demand;    /* of the problem */
+  cost_t *worth;     /* > 0 */
+  int64_t *limit;    /* > 0, no more than the stock has room for */
+  length_t whole[2]; /* the stock, grown */
   length_t kerf[2];
-  bool first[2];               /* may the first cut divide it? */
-  int stages;                  /* 0 is no limit */
-  length_t rip_min;            /* least x of what is ripped, grown; 0 when it cannot bind */
-  length_t crosscut_capacity;  /* most y of what is crosscut, grown; 0 when it cannot bind */
-  bool narrow;                 /* a rip's narrower part may be too wide: */
-  length_t strip_capacity;     /* not over this (not grown; 0 for none), */
-  bool strip_by_length;        /* nor over the length of the piece ripped */
-  bool strict;                 /* what is smaller is not always as good: cuts cost, or rules bind */
-  bool form_aware;             /* which way a block was cut last matters */
-  bool halves;                 /* it matters whether parts fill a length exactly */
-  bool full_runs;              /* a run as wide as the stock is more than one put into it */
-  size_t words;                /* of packed counts */
-  struct bounded_lane *lane;   /* per demand */
-  uint64_t *bias, *guard;      /* counts fit the limits when (counts + bias) & guard is 0 */
+  bool first[2];              /* may the first cut divide it? */
+  int stages;                 /* 0 is no limit */
+  length_t rip_min;           /* least x of what is ripped, grown; 0 when it cannot bind */
+  length_t crosscut_capacity; /* most y of what is crosscut, grown; 0 when it cannot bind */
+  bool narrow;                /* a rip's narrower part may be too wide: */
+  length_t strip_capacity;    /* not over this (not grown; 0 for none), */
+  bool strip_by_length;       /* nor over the length of the piece ripped */
+  bool strict;                /* what is smaller is not always as good: cuts cost, or rules bind */
+  bool form_aware;            /* which way a block was cut last matters */
+  bool halves;                /* it matters whether parts fill a length exactly */
+  bool full_runs;             /* a run as wide as the stock is more than one put into it */
+  size_t words;               /* of packed counts */
+  struct bounded_lane *lane;  /* per demand */
+  uint64_t *bias, *guard;     /* counts fit the limits when (counts + bias) & guard is 0 */
 };
 
 /* value and limit per demand of the problem. */

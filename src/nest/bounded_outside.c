@@ -5,11 +5,11 @@
 struct filling {
   struct bounded_inside *inside;
   struct bounded_outside *outside;
-  size_t forms;                        /* 1 without levels */
-  cost_t *closed[2 * MOST_LEVELS];     /* per form; without levels one per direction, the same */
+  size_t forms;                    /* 1 without levels */
+  cost_t *closed[2 * MOST_LEVELS]; /* per form; without levels one per direction, the same */
   cost_t *best_closed[2 * MOST_LEVELS];
-  bool widens;                         /* wastes are free, rules do not bind */
-  cost_t *wider_run;                   /* per x: best completion as a wider run's first part */
+  bool widens;       /* wastes are free, rules do not bind */
+  cost_t *wider_run; /* per x: best completion as a wider run's first part */
 };
 
 static cost_t larger(cost_t a, cost_t b) { return a > b ? a : b; }
@@ -19,7 +19,8 @@ static size_t cell_of(const struct filling *fill, const size_t *slot) {
 }
 
 /* Best over runs closed at a slot or beyond, along d. */
-static cost_t best_closed(const struct filling *fill, size_t form, const size_t *slot, size_t from) {
+static cost_t best_closed(const struct filling *fill, size_t form, const size_t *slot,
+                          size_t from) {
   size_t d = form % 2;
   if (from >= fill->outside->slots[d]) return WORTH_NEVER;
   size_t at[2] = {slot[0], slot[1]};
@@ -29,9 +30,8 @@ static cost_t best_closed(const struct filling *fill, size_t form, const size_t 
 
 /* The run grown by one pick: the slot it then ends at. */
 static bool grown_slot(const struct bounded_axis *axis, size_t slot, size_t point, size_t *grown) {
-  size_t own = slot + 1 == axis->slot_count && slot == axis->point_count ? axis->point_count : slot;
-  if (own == axis->point_count) return false; /* the whole, which is no point */
-  length_t sum = axis->point[own] + axis->point[point];
+  if (slot == axis->point_count) return false; /* the whole, which is no point */
+  length_t sum = axis->point[slot] + axis->point[point];
   if (sum > axis->whole) return false;
   if (sum == axis->whole) {
     *grown = axis->slot_count - 1;
@@ -90,8 +90,7 @@ static void fill_shared(struct filling *fill, const size_t *slot) {
   size_t cell = cell_of(fill, slot);
   bool exact = fill->inside->axis[ALONG_X]->halves; /* else it may only be nearly whole */
   cost_t worth = is_whole(fill, slot) ? 0 : WORTH_NEVER;
-  for (size_t d = 0; d < 2; d++)
-    worth = larger(worth, go_on(fill, d, slot, fill->closed[d]));
+  for (size_t d = 0; d < 2; d++) worth = larger(worth, go_on(fill, d, slot, fill->closed[d]));
   fill->outside->table[0][cell] = worth;
   for (size_t d = 0; d < 2; d++)
     set_closed(fill, d, slot, is_whole(fill, slot) && exact && !first[d] ? WORTH_NEVER : worth);
@@ -144,8 +143,24 @@ static void fill_piece(struct filling *fill, const size_t *slot, cost_t *longer)
   *wider = larger(*wider, table[ALONG_X][cell]);
 }
 
-struct bounded_outside *bounded_outside_create(struct arena *arena,
-                                               struct bounded_inside *inside, const cost_t *price) {
+static void fill_all(struct filling *fill) {
+  for (size_t x = 0; x < fill->outside->slots[ALONG_X]; x++) fill->wider_run[x] = WORTH_NEVER;
+  for (size_t y = fill->outside->slots[ALONG_Y]; y-- > 0;) {
+    cost_t longer = WORTH_NEVER;
+    for (size_t x = fill->outside->slots[ALONG_X]; x-- > 0;) {
+      size_t slot[2] = {x, y};
+      if (fill->inside->levels == 0) {
+        fill_shared(fill, slot);
+        continue;
+      }
+      fill_staged(fill, slot);
+      fill_piece(fill, slot, &longer);
+    }
+  }
+}
+
+struct bounded_outside *bounded_outside_create(struct arena *arena, struct bounded_inside *inside,
+                                               const cost_t *price) {
   struct bounded_outside *outside = ARENA_NEW(arena, struct bounded_outside);
   struct filling fill = {.inside = inside, .outside = outside};
   outside->levels = inside->levels;
@@ -155,25 +170,15 @@ struct bounded_outside *bounded_outside_create(struct arena *arena,
   size_t cells = outside->slots[0] * outside->slots[1];
   for (size_t t = 0; t < fill.forms + (inside->levels == 0 ? 0 : 1); t++)
     outside->table[t] = ARENA_ARRAY(arena, cells, cost_t);
+  for (size_t d = 0; d < inside->job->demand_count; d++)
+    outside->given_back += price[d] * inside->job->limit[d];
+  struct arena_mark mark = arena_mark(arena);
   for (size_t f = 0; f < inside->forms; f++) {
     fill.closed[f] = ARENA_ARRAY(arena, cells, cost_t);
     fill.best_closed[f] = ARENA_ARRAY(arena, cells, cost_t);
   }
   fill.wider_run = ARENA_ARRAY(arena, outside->slots[0], cost_t);
-  for (size_t x = 0; x < outside->slots[0]; x++) fill.wider_run[x] = WORTH_NEVER;
-  for (size_t d = 0; d < inside->job->demand_count; d++)
-    outside->given_back += price[d] * inside->job->limit[d];
-  for (size_t y = outside->slots[ALONG_Y]; y-- > 0;) {
-    cost_t longer = WORTH_NEVER;
-    for (size_t x = outside->slots[ALONG_X]; x-- > 0;) {
-      size_t slot[2] = {x, y};
-      if (inside->levels == 0) {
-        fill_shared(&fill, slot);
-        continue;
-      }
-      fill_staged(&fill, slot);
-      fill_piece(&fill, slot, &longer);
-    }
-  }
+  fill_all(&fill);
+  arena_release(arena, mark);
   return outside;
 }

@@ -14,16 +14,16 @@ struct bounded_outside {
 };
 
 /* The tables must have been filled by bounded_inside_price with the same prices. */
-struct bounded_outside *bounded_outside_create(struct arena *arena,
-                                               struct bounded_inside *inside, const cost_t *price);
+struct bounded_outside *bounded_outside_create(struct arena *arena, struct bounded_inside *inside,
+                                               const cost_t *price);
 
 /* The completion of a block of that form (FORM_PIECE, or a run of so many stages). */
 static inline cost_t bounded_outside_worth(const struct bounded_outside *outside, int form,
                                            int stages, size_t x, size_t y) {
   size_t table = 0;
   if (outside->levels > 0)
-    table = form == FORM_PIECE ? 2 * (size_t)outside->levels
-                               : 2 * ((size_t)stages - 1) + (size_t)form;
+    table =
+        form == FORM_PIECE ? 2 * (size_t)outside->levels : 2 * ((size_t)stages - 1) + (size_t)form;
   return outside->table[table][y * outside->slots[ALONG_X] + x];
 }
 

@@ -9,12 +9,12 @@ struct search {
   const struct bounded_prices *prices;
   struct bounded_best *best;
   struct arena *arena;
-  uint32_t *open;            /* heap, the block of the largest bound first */
+  uint32_t *open; /* heap, the block of the largest bound first */
   size_t open_count, open_room;
   uint32_t *expanded;
   size_t expanded_count, expanded_room;
-  uint32_t *head;            /* blocks by hash of their counts */
-  size_t head_count;         /* a power of 2 */
+  uint32_t *head;    /* blocks by hash of their counts */
+  size_t head_count; /* a power of 2 */
   size_t hashed;
   int64_t steps;
 };
@@ -61,7 +61,8 @@ static void bound_block(const struct search *search, struct bounded_block *block
   size_t slot[2] = {0, 0};
   for (int d = 0; d < 2; d++)
     if (!bounded_axis_slot(prices->axis[d], block->extent[d], &slot[d])) return;
-  cost_t fixed = cut_cost * (1 - block->wastes) + (prices->charged && block->elastic ? cut_cost : 0);
+  cost_t fixed =
+      cut_cost * (1 - block->wastes) + (prices->charged && block->elastic ? cut_cost : 0);
   for (size_t p = 0; p < prices->count; p++) {
     const struct bounded_outside *outside = prices->outside[p];
     cost_t around =
@@ -176,11 +177,27 @@ static void keep_block(struct search *search, const struct bounded_block *block,
   if (block->bound > search->best->value) open_block(search, id);
 }
 
-/* A block just made: bounded, compared, kept. */
+/* As a layout of its own, wastes never sliced. */
+static cost_t hoped_value(const struct bounded_job *job, const struct bounded_block *block) {
+  cost_t most = 0;
+  for (int along = 0; along < 2; along++) {
+    int32_t wastes = 0;
+    if (!bounded_as_root(job, block, along, &wastes)) continue;
+    cost_t value = block->worth + job->cut_cost * (1 - wastes);
+    if (value > most) most = value;
+  }
+  return most;
+}
+
+/* A block just made: bounded, compared, kept. Where the first cut is bound, a block may do as
+ * a layout though one that replaces it inside of others does not. */
 static void offer(struct search *search, struct bounded_block *block, const uint64_t *counts) {
   bound_block(search, block);
-  if (block->bound > search->best->value && is_needed(search, block, counts))
+  if (block->bound <= search->best->value) return;
+  if (is_needed(search, block, counts))
     keep_block(search, block, counts);
+  else if (hoped_value(search->job, block) > search->best->value)
+    bounded_consider(search->pool, bounded_pool_add(search->pool, block), search->best);
 }
 
 static void offer_pieces(struct search *search) {

@@ -5,10 +5,10 @@
 #include "nest/bounded_outside.h"
 
 struct bounded_best {
-  cost_t value;     /* 0 with block NONE: nothing is cut */
+  cost_t value; /* 0 with block NONE: nothing is cut */
   uint32_t block;
-  int along;        /* its first cut */
-  cost_t most;      /* the most any had been worth if wastes never took more than one cut */
+  int along;   /* its first cut */
+  cost_t most; /* the most any had been worth if wastes never took more than one cut */
 };
 
 /* Takes the block for the best layout if it is worth more. */
@@ -17,10 +17,10 @@ void bounded_consider(struct bounded_pool *pool, uint32_t block, struct bounded_
 /* The prices that bounds are made of. */
 struct bounded_prices {
   size_t count;
-  const cost_t *price[MOST_PRICES];  /* per demand of the job */
+  const cost_t *price[MOST_PRICES]; /* per demand of the job */
   struct bounded_outside *outside[MOST_PRICES];
   const struct bounded_axis *axis[2];
-  bool charged;                      /* wastes are counted outside */
+  bool charged; /* wastes are counted outside */
 };
 
 /* Builds blocks until the best layout is proved or about `steps` pairs were tried, which

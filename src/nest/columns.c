@@ -2,6 +2,8 @@
 
 #include <string.h>
 
+#include "nest/raster.h"
+
 struct columns *columns_create(struct arena *arena, const struct nest_problem *problem) {
   struct columns *columns = ARENA_NEW(arena, struct columns);
   columns->arena = arena;
@@ -63,6 +65,48 @@ cost_t uses_cost(const struct columns *columns, const struct uses *uses) {
   for (size_t u = 0; u < uses->count; u++)
     total += problem->cut_cost * columns->items[uses->items[u].column].cuts * uses->items[u].times;
   return total;
+}
+
+struct settings {
+  struct arena *arena;
+  length_t *crosscuts;
+  size_t crosscut_count, crosscut_room;
+  length_t *rips;
+  size_t rip_count, rip_room;
+  double largest_rest;
+};
+
+static void collect_settings(struct settings *settings, const struct node *node) {
+  double area = (double)node->length * (double)node->width;
+  if (node->kind == NODE_WASTE && area > settings->largest_rest) settings->largest_rest = area;
+  for (size_t i = 0; i < node->child_count; i++) {
+    const struct node *child = &node->children[i];
+    collect_settings(settings, child);
+    if (child->kind == NODE_WASTE) continue;
+    if (node->kind == NODE_CROSSCUT)
+      *ARENA_PUSH(settings->arena, settings->crosscuts, settings->crosscut_count,
+                  settings->crosscut_room) = child->length;
+    else
+      *ARENA_PUSH(settings->arena, settings->rips, settings->rip_count, settings->rip_room) =
+          child->width;
+  }
+}
+
+struct uses_rank uses_rank_of(struct arena *scratch, const struct columns *columns,
+                              const struct uses *uses) {
+  struct arena_mark mark = arena_mark(scratch);
+  struct settings settings = {.arena = scratch};
+  for (size_t u = 0; u < uses->count; u++)
+    collect_settings(&settings, &columns->items[uses->items[u].column].root);
+  size_t distinct = length_sort_unique(settings.crosscuts, settings.crosscut_count) +
+                    length_sort_unique(settings.rips, settings.rip_count);
+  arena_release(scratch, mark);
+  return (struct uses_rank){(int64_t)distinct, settings.largest_rest};
+}
+
+bool uses_ranks_before(const struct uses_rank *a, const struct uses_rank *b) {
+  if (a->settings != b->settings) return a->settings < b->settings;
+  return a->largest_rest > b->largest_rest;
 }
 
 void uses_count(const struct columns *columns, const struct uses *uses, int64_t *counts) {

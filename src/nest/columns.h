@@ -44,6 +44,18 @@ void uses_add(struct arena *arena, struct uses *uses, size_t column, int64_t tim
 /* Exact cost: whole packs, trims and cuts. */
 cost_t uses_cost(const struct columns *columns, const struct uses *uses);
 
+/* How plans of the same cost are ranked: fewer fence settings first, then the larger
+ * single rectangle left over. */
+struct uses_rank {
+  int64_t settings;              /* distinct distances at which crosscuts and rips free a piece */
+  double largest_rest;           /* area of the largest waste rectangle, in square lengths */
+};
+
+struct uses_rank uses_rank_of(struct arena *scratch, const struct columns *columns,
+                              const struct uses *uses);
+
+bool uses_ranks_before(const struct uses_rank *a, const struct uses_rank *b);
+
 /* Pieces made per demand. */
 void uses_count(const struct columns *columns, const struct uses *uses, int64_t *counts);
 

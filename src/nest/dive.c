@@ -19,8 +19,11 @@ void keep_plan(struct search *search, struct uses *uses) {
   if (!covers(search, uses)) return;
   uses_clip(search->columns, uses, search->problem->demand);
   cost_t cost = uses_cost(search->columns, uses);
-  if (cost >= search->best_cost) return;
+  if (cost > search->best_cost) return;
+  struct uses_rank rank = uses_rank_of(search->scratch, search->columns, uses);
+  if (cost == search->best_cost && !uses_ranks_before(&rank, &search->best_rank)) return;
   search->best_cost = cost;
+  search->best_rank = rank;
   search->best = *uses;
 }
 

@@ -11,7 +11,8 @@ void dive(struct search *search, const struct region *region);
 /* Looks for a better whole plan over the layouts at hand by branch and cut. */
 void finish_with_pool(struct search *search, const struct region *region, int64_t nodes);
 
-/* Keeps a complete plan when it is cheaper than the best; takes surplus pieces out first. */
+/* Keeps a complete plan when it is cheaper than the best, or as cheap and ranked before it;
+ * takes surplus pieces out first. */
 void keep_plan(struct search *search, struct uses *uses);
 
 #endif

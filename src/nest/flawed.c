@@ -29,6 +29,7 @@ struct flawed {
   struct arena *scratch;         /* of the search that runs */
   length_t largest_core[2];
   const struct area *must_divide; /* the area whose row may not be a single part; NULL for none */
+  bool guessed;                  /* some part was left a guess, or is no more than bounded */
   int64_t steps;
   int64_t steps_allowed;
 };
@@ -352,12 +353,16 @@ static void solve_row(struct flawed *flawed, const struct area *row, int stages,
   struct starts starts = make_starts(flawed, row, along);
   struct reach *reach = ARENA_ARRAY(flawed->scratch, starts.count, struct reach);
   struct row_result best;
-  do {
+  bool open = true;
+  while (open) {
     best = run_row(flawed, row, stages, along, &starts, reach, WANT_BOUND);
-  } while (flawed->steps < flawed->steps_allowed &&
-           settle_path(flawed, row, stages, along, &starts, reach, best));
+    if (flawed->steps >= flawed->steps_allowed) break;
+    open = settle_path(flawed, row, stages, along, &starts, reach, best);
+  }
+  if (open) flawed->guessed = true;
   *bound = best.worth;
-  *worth = run_row(flawed, row, stages, along, &starts, reach, WANT_WORTH).worth;
+  *worth = flawed->guessed ? run_row(flawed, row, stages, along, &starts, reach, WANT_WORTH).worth
+                           : best.worth;
 }
 
 static void look_into(struct flawed *flawed, const struct area *area, int stages, enum division along) {
@@ -455,6 +460,7 @@ void flawed_search(struct arena *arena, struct flawed *flawed, const cost_t *opt
   bool forced = !stock->rules.crosscut_first || !stock->rules.rip_first;
   flawed->must_divide = forced ? &whole : NULL;
   *bound = 0;
+  flawed->guessed = false;
   for (int d = 0; d < 2; d++) {
     if (d == DIVIDE_LENGTH ? !stock->rules.crosscut_first : !stock->rules.rip_first) continue;
     cost_t above = 0;

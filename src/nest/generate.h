@@ -17,6 +17,7 @@ struct search {
   size_t *not_made;              /* per demand: the column of a piece that is not made */
   cost_t best_cost;              /* of the best complete plan; COST_UNKNOWN before there is one */
   struct uses best;
+  struct uses_rank best_rank;
   int64_t steps;
   int64_t steps_allowed;
 };

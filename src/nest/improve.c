@@ -3,7 +3,7 @@
 #include <string.h>
 
 /* Shaken worths lie between 1 - SHAKE/2 and 1 + SHAKE/2 thousandths of the plain ones. */
-enum { SHAKE = 600, MOST_GIVEN_BACK = 5, LAYOUT_STEPS = 2000000 };
+enum { RANKING_ROUNDS = 16, SHAKE = 600, MOST_GIVEN_BACK = 5, LAYOUT_STEPS = 40000 };
 
 struct improver {
   struct search *search;
@@ -199,7 +199,7 @@ static void try_round(struct improver *improver) {
   if (cost > improver->current_cost) return;
   improver->current = settle_uses(improver, &uses);
   improver->current_cost = cost;
-  if (cost >= search->best_cost) return;
+  if (cost > search->best_cost) return;
   struct uses plan = settle_uses(improver, &uses);
   keep_plan(search, &plan);
 }
@@ -238,7 +238,8 @@ void improve(struct search *search, const struct region *whole, cost_t bound, in
   improver.current_cost = search->best_cost;
   int64_t stop = search_steps(search) + steps;
   for (int round = 0; round < rounds; round++) {
-    if (search->best_cost <= bound || search_steps(search) >= stop) return;
+    if (search_steps(search) >= stop) return;
+    if (search->best_cost <= bound && round >= RANKING_ROUNDS) return;
     struct arena_mark mark = arena_mark(search->scratch);
     try_round(&improver);
     arena_release(search->scratch, mark);

@@ -11,7 +11,8 @@
 void construct(struct search *search, const struct region *whole);
 
 /* Tries `rounds` times, at most about `steps` of work, to make the best plan cheaper, and
- * ends early when it costs no more than `bound`. Layouts found join the pool. The same
+ * ends early when it costs no more than `bound` and a few rounds have looked for one as
+ * cheap that ranks before it. Layouts found join the pool. The same
  * search and numbers give the same result. */
 void improve(struct search *search, const struct region *whole, cost_t bound, int rounds,
              int64_t steps);

@@ -42,4 +42,5 @@ void polish(struct search *search, int64_t steps) {
   }
   cost_t cost = uses_cost(search->columns, &search->best);
   if (cost < search->best_cost) search->best_cost = cost;
+  search->best_rank = uses_rank_of(search->scratch, search->columns, &search->best);
 }

@@ -340,8 +340,8 @@ void pricer_run(struct arena *arena, struct pricer *pricer, const cost_t *worth,
   if (pricer->flawed == NULL && priced->worth <= goal && priced->bound > goal &&
       priced->bound > priced->worth) {
     struct bounded_answer answer;
-    bounded_search(arena, pricer->problem, pricer->stock, pricer->spread_worth, limit, BOUNDED_STEPS,
-                   &answer);
+    bounded_search(arena, pricer->problem, pricer->stock, pricer->spread_worth, limit,
+                   steps / 4 < BOUNDED_STEPS ? steps / 4 : BOUNDED_STEPS, &answer);
     nest_count_matches(pricer->problem, answer.counts);
     pricer->steps += answer.steps;
     if (answer.bound < priced->bound) priced->bound = answer.bound;

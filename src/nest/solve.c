@@ -136,7 +136,7 @@ void nest_solve(struct arena *arena, const struct nest_problem *problem,
   dive(search, &region);
   polish(search, search->steps_allowed / 10);
   bound = lattice_raise(arena, search->problem, region.least, region.most, bound, search->best_cost);
-  if (bound < search->best_cost)
+  if (search->best_cost < COST_UNKNOWN)
     improve(search, &region, bound, IMPROVE_ROUNDS, search->steps_allowed / 3);
   if (bound < search->best_cost) finish_with_pool(search, &region, POOL_NODES);
   polish(search, search->steps_allowed / 10);

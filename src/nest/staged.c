@@ -20,6 +20,14 @@ struct direction {
   cost_t *row_part;       /* scratch: worth per size */
 };
 
+/* Where only one direction may come first, the first row must divide the stock. */
+struct first_row {
+  cost_t worth;
+  enum division division;
+  bool must_divide;
+  uint32_t option;        /* the whole stock is this piece, uncut; else NO_OPTION */
+};
+
 struct staged {
   const struct nest_stock *stock;
   cost_t cut_cost;
@@ -29,6 +37,8 @@ struct staged {
   bool columns_done, strips_done;
   struct series scratch[2];
   const cost_t *option_worth;    /* as priced */
+  struct first_row first;        /* of the whole stock, when first_done */
+  bool first_done;
   int64_t steps;
 };
 
@@ -183,6 +193,7 @@ void staged_price(struct staged *staged, const cost_t *option_worth) {
                                    staged->cut_cost, direction->raster->count - 1);
     }
   }
+  staged->first_done = false;
   staged->columns_done = false;
   staged->strips_done = false;
 }
@@ -454,14 +465,6 @@ void staged_build(struct arena *arena, struct staged *staged, int stages, enum d
   }
 }
 
-/* Where only one direction may come first, the first row must divide the stock. */
-struct first_row {
-  cost_t worth;
-  enum division division;
-  bool must_divide;
-  uint32_t option;               /* the whole stock is this piece, uncut; else NO_OPTION */
-};
-
 static int stages_used(const struct staged *staged) {
   int stages = staged->stock->rules.stages;
   return stages == 0 || stages > 3 ? 3 : stages;
@@ -496,10 +499,16 @@ static struct first_row best_first_row(struct staged *staged) {
   return best;
 }
 
-cost_t staged_best(struct staged *staged) { return best_first_row(staged).worth; }
+static const struct first_row *first_row_of(struct staged *staged) {
+  if (!staged->first_done) staged->first = best_first_row(staged);
+  staged->first_done = true;
+  return &staged->first;
+}
+
+cost_t staged_best(struct staged *staged) { return first_row_of(staged)->worth; }
 
 void staged_build_best(struct arena *arena, struct staged *staged, struct node *root) {
-  struct first_row best = best_first_row(staged);
+  struct first_row best = *first_row_of(staged);
   *root = (struct node){.kind = NODE_WASTE, .length = staged->stock->length, .width = staged->stock->width};
   if (best.worth <= 0) return;
   if (best.option != NO_OPTION)

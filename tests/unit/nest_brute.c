@@ -87,6 +87,7 @@ static cost_t best_cut(struct brute *brute, const struct spot *at, int axis, int
   int behind = low + (int)(axis == 0 ? stock->kerf_crosscut : stock->kerf_rip);
   int extent = axis == 0 ? at->length : at->width;
   int high = extent > behind ? extent - behind : 0;
+  if (behind == 0) return 0;
   int narrower = low < high ? low : high;
   if (axis == 1 && stock->rules.rip_no_wider_than_long && narrower > at->length) return 0;
   if (axis == 1 && stock->rules.rip_capacity > 0 && narrower > stock->rules.rip_capacity) return 0;

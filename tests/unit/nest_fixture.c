@@ -78,11 +78,13 @@ void random_case(struct random_case *random, length_t length, length_t width, in
 
 void random_rules(struct random_case *random) {
   struct nest_rules *rules = &random->stock.rules;
-  int64_t first = random_between(0, 2);
-  rules->crosscut_first = first != 1;
-  rules->rip_first = first != 2;
   if (random_chance(1, 2)) rules->rip_min_length = random_between(1, random->stock.length + 1);
   if (random_chance(1, 3)) rules->crosscut_capacity = random_between(1, random->stock.width);
+}
+
+void random_first_cut(struct random_case *random) {
+  random->stock.rules.crosscut_first = random_chance(1, 2);
+  random->stock.rules.rip_first = !random->stock.rules.crosscut_first;
 }
 
 void random_flaws(struct random_case *random) {

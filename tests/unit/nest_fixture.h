@@ -51,8 +51,11 @@ struct random_case {
  * no rules but `stages`. */
 void random_case(struct random_case *random, length_t length, length_t width, int stages);
 
-/* Adds rules at random: a first cut, rip_min_length, crosscut_capacity. */
+/* Adds rules at random: rip_min_length, crosscut_capacity. */
 void random_rules(struct random_case *random);
+
+/* Allows only one direction for the first cut. */
+void random_first_cut(struct random_case *random);
 
 /* Adds one or two flaws, some of which may lie in rims, and rims. */
 void random_flaws(struct random_case *random);

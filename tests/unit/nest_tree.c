@@ -12,7 +12,7 @@ struct looking {
 
 /* The way to a node: the direction of its last cut, turns taken, and whether the present
  * stage began in a rectangle that holds one piece. */
-struct way {
+struct path {
   enum node_kind last;
   int stages;
   bool alone;
@@ -38,7 +38,7 @@ static bool on_flaw(const struct nest_stock *stock, const struct node *node,
 }
 
 static const char *piece_fault(const struct looking *looking, const struct node *node,
-                               struct way way) {
+                               struct path path) {
   const struct nest_stock *stock = looking->stock;
   if (node->child_count != 0) return "a piece with children";
   for (size_t o = 0; o < stock->option_count; o++) {
@@ -47,7 +47,7 @@ static const char *piece_fault(const struct looking *looking, const struct node 
     if (option->length != node->length || option->width != node->width)
       return "a piece of another size than its option";
     if (on_flaw(stock, node, option)) return "a piece on a flaw";
-    int stages = way.stages - (way.alone ? 1 : 0);
+    int stages = path.stages - (path.alone ? 1 : 0);
     if (looking->stages && stock->rules.stages > 0 && stages > stock->rules.stages)
       return "too many stages";
     looking->look->counts[option->demand]++;
@@ -72,10 +72,10 @@ static const char *rip_fault(const struct nest_rules *rules, const struct node *
 }
 
 static const char *cut_rule_fault(const struct looking *looking, const struct node *node,
-                                  struct way way) {
+                                  struct path path) {
   const struct nest_rules *rules = &looking->stock->rules;
   bool crosscut = node->kind == NODE_CROSSCUT;
-  if (looking->stages && way.last == NODE_WASTE &&
+  if (looking->stages && path.last == NODE_WASTE &&
       !(crosscut ? rules->crosscut_first : rules->rip_first))
     return "a first cut in the wrong direction";
   if (crosscut && rules->crosscut_capacity > 0 && node->width > rules->crosscut_capacity)
@@ -111,16 +111,16 @@ static const char *children_fault(const struct nest_stock *stock, const struct n
 }
 
 static const char *node_fault(const struct looking *looking, const struct node *node,
-                              struct way way) {
+                              struct path path) {
   if (node->kind == NODE_WASTE) return node->child_count == 0 ? NULL : "waste with children";
   if (node->length <= 0 || node->width <= 0) return "a node of no size";
-  if (node->kind == NODE_PIECE) return piece_fault(looking, node, way);
+  if (node->kind == NODE_PIECE) return piece_fault(looking, node, path);
   const char *fault = children_fault(looking->stock, node);
-  if (fault == NULL) fault = cut_rule_fault(looking, node, way);
+  if (fault == NULL) fault = cut_rule_fault(looking, node, path);
   looking->look->cuts += (int64_t)node->child_count - 1;
-  if (way.last != node->kind) way = (struct way){node->kind, way.stages + 1, pieces_in(node) == 1};
+  if (path.last != node->kind) path = (struct path){node->kind, path.stages + 1, pieces_in(node) == 1};
   for (size_t i = 0; i < node->child_count && fault == NULL; i++)
-    fault = node_fault(looking, &node->children[i], way);
+    fault = node_fault(looking, &node->children[i], path);
   return fault;
 }
 
@@ -130,7 +130,7 @@ const char *tree_fault(const struct nest_stock *stock, const struct node *root, 
   *look = (struct tree_look){0};
   if (root->x != 0 || root->y != 0 || root->length != stock->length || root->width != stock->width)
     return "a root that is not the whole stock";
-  const char *fault = node_fault(&looking, root, (struct way){NODE_WASTE, 0, false});
+  const char *fault = node_fault(&looking, root, (struct path){NODE_WASTE, 0, false});
   look->worth -= look->cuts * cut_cost;
   return fault;
 }

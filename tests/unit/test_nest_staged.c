@@ -27,27 +27,39 @@ static void check_best(struct arena *arena, const struct random_case *random, in
   assert_int_equal(look.worth, best);
   assert_true(cutting_obeys(&root, &random->stock.rules));
   assert_int_equal(cutting_count_cuts(&root), look.cuts);
-  assert_true(staged_steps(staged) > 0);
 }
 
-static void check_cases(struct arena *arena, uint64_t seed, int stages, bool rules) {
+enum { PLAIN, RULES, FIRST_CUT, BOTH };
+
+static void check_cases(struct arena *arena, uint64_t seed, int stages, int what) {
   random_start(seed);
   for (int round = 0; round < CASES; round++) {
     struct arena_mark mark = arena_mark(arena);
     struct random_case random;
     random_case(&random, 12, 8, stages);
-    if (rules) random_rules(&random);
+    if (what == RULES || what == BOTH) random_rules(&random);
+    if (what == FIRST_CUT || what == BOTH) random_first_cut(&random);
     check_best(arena, &random, round);
     arena_release(arena, mark);
   }
 }
 
-static void one_stage(struct arena *arena) { check_cases(arena, 21, 1, false); }
-static void two_stages(struct arena *arena) { check_cases(arena, 22, 2, false); }
-static void three_stages(struct arena *arena) { check_cases(arena, 23, 3, false); }
-static void one_stage_with_rules(struct arena *arena) { check_cases(arena, 24, 1, true); }
-static void two_stages_with_rules(struct arena *arena) { check_cases(arena, 25, 2, true); }
-static void three_stages_with_rules(struct arena *arena) { check_cases(arena, 26, 3, true); }
+static void one_stage(struct arena *arena) { check_cases(arena, 21, 1, PLAIN); }
+static void two_stages(struct arena *arena) { check_cases(arena, 22, 2, PLAIN); }
+static void three_stages(struct arena *arena) { check_cases(arena, 23, 3, PLAIN); }
+static void one_stage_with_rules(struct arena *arena) { check_cases(arena, 24, 1, RULES); }
+static void two_stages_with_rules(struct arena *arena) { check_cases(arena, 25, 2, RULES); }
+static void three_stages_with_rules(struct arena *arena) { check_cases(arena, 26, 3, RULES); }
+
+static void first_cut_forced(struct arena *arena) {
+  for (int stages = 1; stages <= 3; stages++)
+    check_cases(arena, 30 + (uint64_t)stages, stages, FIRST_CUT);
+}
+
+static void first_cut_forced_with_rules(struct arena *arena) {
+  for (int stages = 1; stages <= 3; stages++)
+    check_cases(arena, 33 + (uint64_t)stages, stages, BOTH);
+}
 
 /* With more stages allowed three are made: never more than all are worth, never less than three. */
 static void more_stages_count_as_three(struct arena *arena) {
@@ -117,7 +129,6 @@ static void rectangles_inside(struct arena *arena) {
     struct random_case random;
     random_case(&random, 12, 8, 1 + round % 3);
     if (random_chance(1, 2)) random_rules(&random);
-    random.stock.rules.crosscut_first = random.stock.rules.rip_first = true;
     enum division next = random_chance(1, 2) ? DIVIDE_LENGTH : DIVIDE_WIDTH;
     int stages = random.stock.rules.stages;
     length_t length = random_between(1, random.stock.length);
@@ -139,6 +150,7 @@ static void by_hand(struct arena *arena) {
   struct staged *staged = staged_create(arena, &stock, 0);
   staged_price(staged, &worth);
   assert_int_equal(staged_best(staged), 30);
+  assert_true(staged_steps(staged) > 0);
   /* rip 3 off, then crosscut at 2, 5, 8: 1 + 3 cuts; the last kerf ends with the wood */
   staged = staged_create(arena, &stock, 1);
   staged_price(staged, &worth);
@@ -179,6 +191,8 @@ int main(void) {
       ARENA_TEST(one_stage_with_rules),
       ARENA_TEST(two_stages_with_rules),
       ARENA_TEST(three_stages_with_rules),
+      ARENA_TEST(first_cut_forced),
+      ARENA_TEST(first_cut_forced_with_rules),
       ARENA_TEST(more_stages_count_as_three),
       ARENA_TEST(priced_again),
       ARENA_TEST(rectangles_inside),

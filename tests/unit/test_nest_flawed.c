@@ -1,0 +1,149 @@
+/* Layouts around flaws against every cut of tiny rectangles. */
+#include "nest/flawed.h"
+#include "nest_fixture.h"
+
+enum { PLENTY = 100000000 };
+
+struct flawed_look {
+  cost_t worth, bound, brute;
+};
+
+static void blame(const struct random_case *random, int round, const struct node *root,
+                  const struct flawed_look *look) {
+  fprintf(stderr, "case %d: worth %d, bound %d, brute %d\n", round, (int)look->worth,
+          (int)look->bound, (int)look->brute);
+  random_case_print(random);
+  tree_print(root, 1);
+}
+
+static struct flawed_look check(struct arena *arena, const struct random_case *random, int round,
+                                int64_t steps) {
+  struct flawed_look look = {0};
+  struct staged *staged = staged_create(arena, &random->stock, random->problem.cut_cost);
+  struct flawed *flawed =
+      flawed_create(arena, &random->stock, staged, random->problem.cut_cost);
+  struct node root;
+  struct tree_look tree;
+  staged_price(staged, random->worth);
+  flawed_search(arena, flawed, random->worth, steps, &root, &look.worth, &look.bound);
+  look.brute = brute_best(arena, &random->stock, random->worth, NULL, random->problem.cut_cost);
+  const char *fault =
+      tree_fault(&random->stock, &root, random->worth, random->problem.cut_cost, true, &tree);
+  bool fine = fault == NULL && tree.worth == look.worth && look.worth <= look.brute &&
+              look.brute <= look.bound && (steps < PLENTY || look.worth == look.bound);
+  if (!fine) blame(random, round, &root, &look);
+  assert_string_equal(fault == NULL ? "" : fault, "");
+  assert_int_equal(tree.worth, look.worth);
+  assert_true(look.worth <= look.brute);
+  assert_true(look.brute <= look.bound);
+  if (steps >= PLENTY) assert_int_equal(look.worth, look.bound);
+  assert_true(flawed_steps(flawed) >= 0);
+  return look;
+}
+
+/* With kerfs as wide as a unit every gap between two pieces is a kerf or has room for two;
+ * wider ones have a test of their own. */
+static void flawed_case(struct random_case *random, int stages, bool rules) {
+  random_case(random, 9, 6, stages);
+  random->stock.kerf_crosscut = random_between(0, 1);
+  random->stock.kerf_rip = random_between(0, 1);
+  if (rules) random_rules(random);
+  random_flaws(random);
+}
+
+static void check_cases(struct arena *arena, uint64_t seed, int stages, bool rules) {
+  random_start(seed);
+  for (int round = 0; round < 160; round++) {
+    struct arena_mark mark = arena_mark(arena);
+    struct random_case random;
+    flawed_case(&random, stages, rules);
+    check(arena, &random, round, PLENTY);
+    arena_release(arena, mark);
+  }
+}
+
+static void one_stage(struct arena *arena) { check_cases(arena, 51, 1, false); }
+static void two_stages(struct arena *arena) { check_cases(arena, 52, 2, false); }
+static void three_stages(struct arena *arena) { check_cases(arena, 53, 3, false); }
+
+static void any_stage_with_rules(struct arena *arena) {
+  for (int stages = 1; stages <= 3; stages++) check_cases(arena, 53 + (uint64_t)stages, stages, true);
+}
+
+static void first_cut_forced(struct arena *arena) {
+  random_start(58);
+  for (int round = 0; round < 200; round++) {
+    struct arena_mark mark = arena_mark(arena);
+    struct random_case random;
+    flawed_case(&random, (int)random_between(1, 3), false);
+    random_first_cut(&random);
+    check(arena, &random, round, PLENTY);
+    arena_release(arena, mark);
+  }
+}
+
+/* A gap between two pieces may be wider than a kerf and narrower than two, when the second
+ * kerf runs out into the first; and a kerf may be cut off the very edge. */
+static void wide_kerfs(struct arena *arena) {
+  random_start(57);
+  for (int round = 0; round < 200; round++) {
+    struct arena_mark mark = arena_mark(arena);
+    struct random_case random;
+    flawed_case(&random, (int)random_between(1, 3), false);
+    random.stock.kerf_crosscut = random_between(1, 2);
+    random.stock.kerf_rip = 3 - random.stock.kerf_crosscut;
+    check(arena, &random, round, PLENTY);
+    arena_release(arena, mark);
+  }
+}
+
+/* However early the search stops, its bound holds. */
+static void stopped_early(struct arena *arena) {
+  random_start(59);
+  int open = 0;
+  for (int round = 0; round < 200; round++) {
+    struct arena_mark mark = arena_mark(arena);
+    struct random_case random;
+    flawed_case(&random, (int)random_between(1, 3), round % 2 == 0);
+    struct flawed_look look = check(arena, &random, round, random_between(0, 60));
+    if (look.worth < look.bound) open++;
+    arena_release(arena, mark);
+  }
+  assert_true(open > 5);
+}
+
+/* A knot in the middle of 11 x 4, no kerf, pieces of 5 x 4: one in front, one behind it; a
+ * piece whose rims may hold the knot lies across it. */
+static void by_hand(struct arena *arena) {
+  struct nest_option option = plain_option(0, 0, 5, 4);
+  struct nest_flaw flaw = {5, 0, 1, 1, true};
+  struct nest_stock stock = plain_stock(11, 4, 0);
+  cost_t worth[] = {10};
+  stock.options = &option;
+  stock.option_count = 1;
+  stock.flaws = &flaw;
+  stock.flaw_count = 1;
+  struct random_case random = {.stock = stock, .worth = {10}};
+  assert_int_equal(check(arena, &random, 0, PLENTY).worth, 20);
+  stock.length = 9;
+  option.core_x = 1;
+  random.stock = stock;
+  assert_int_equal(check(arena, &random, 1, PLENTY).worth, 10);
+  flaw.x = 4;
+  assert_int_equal(check(arena, &random, 2, PLENTY).worth, worth[0]);
+  stock.length = 10;
+  random.stock = stock;
+  assert_int_equal(check(arena, &random, 3, PLENTY).worth, 20);
+  flaw.rim_ok = false;
+  assert_int_equal(check(arena, &random, 4, PLENTY).worth, 10);
+}
+
+int main(void) {
+  const struct CMUnitTest tests[] = {
+      ARENA_TEST(one_stage),        ARENA_TEST(two_stages),
+      ARENA_TEST(three_stages),     ARENA_TEST(any_stage_with_rules),
+      ARENA_TEST(first_cut_forced), ARENA_TEST(wide_kerfs), ARENA_TEST(stopped_early),
+      ARENA_TEST(by_hand),
+  };
+  return cmocka_run_group_tests(tests, NULL, NULL);
+}

@@ -1,0 +1,143 @@
+/* The program without stages against every cut of tiny rectangles. */
+#include "nest/unstaged.h"
+#include "nest_fixture.h"
+
+static void blame(const struct random_case *random, int round, const struct node *root) {
+  fprintf(stderr, "case %d\n", round);
+  random_case_print(random);
+  if (root != NULL) tree_print(root, 1);
+}
+
+static cost_t whole_worth(const struct unstaged *unstaged, const struct nest_stock *stock) {
+  return unstaged_worth(unstaged, stock->length, stock->width);
+}
+
+/* A case with cuts that are free and any number of stages. */
+static void free_case(struct random_case *random) {
+  random_case(random, 12, 9, 0);
+  random->problem.cut_cost = 0;
+}
+
+/* Rules may keep a layout from being cut as it is worth: then it is a bound. */
+static void check(struct arena *arena, const struct random_case *random, int round, bool rules) {
+  struct unstaged *unstaged = unstaged_create(arena, &random->stock);
+  unstaged_price(unstaged, random->worth);
+  cost_t worth = whole_worth(unstaged, &random->stock);
+  cost_t brute = brute_best(arena, &random->stock, random->worth, NULL, 0);
+  struct node root;
+  struct tree_look look;
+  unstaged_build(arena, unstaged, &root);
+  struct nest_stock stock = random->stock;
+  stock.rules = (struct nest_rules){.crosscut_first = true, .rip_first = true};
+  const char *fault = tree_fault(&stock, &root, random->worth, 0, true, &look);
+  bool fine = rules ? worth >= brute : worth == brute;
+  if (!fine || fault != NULL || look.worth != worth) blame(random, round, &root);
+  assert_true(fine);
+  assert_string_equal(fault == NULL ? "" : fault, "");
+  assert_int_equal(look.worth, worth);
+}
+
+static void best_of_all_layouts(struct arena *arena) {
+  random_start(41);
+  for (int round = 0; round < 400; round++) {
+    struct arena_mark mark = arena_mark(arena);
+    struct random_case random;
+    free_case(&random);
+    check(arena, &random, round, false);
+    arena_release(arena, mark);
+  }
+}
+
+static void a_bound_within_rules(struct arena *arena) {
+  random_start(42);
+  for (int round = 0; round < 400; round++) {
+    struct arena_mark mark = arena_mark(arena);
+    struct random_case random;
+    free_case(&random);
+    random_rules(&random);
+    check(arena, &random, round, true);
+    arena_release(arena, mark);
+  }
+}
+
+/* Whatever else is asked of a layout, it is worth no more. */
+static void nothing_is_worth_more(struct arena *arena) {
+  random_start(43);
+  int less = 0;
+  for (int round = 0; round < 200; round++) {
+    struct arena_mark mark = arena_mark(arena);
+    struct random_case random;
+    free_case(&random);
+    random_rules(&random);
+    if (random_chance(1, 2)) random_first_cut(&random);
+    if (random_chance(1, 2)) random.stock.rules.rip_no_wider_than_long = true;
+    if (random_chance(1, 2)) random.stock.rules.rip_capacity = random_between(1, 4);
+    random.stock.length = random.stock.length > 9 ? 9 : random.stock.length;
+    random.stock.width = random.stock.width > 7 ? 7 : random.stock.width;
+    random.stock.rules.stages = (int)random_between(0, 3);
+    struct unstaged *unstaged = unstaged_create(arena, &random.stock);
+    unstaged_price(unstaged, random.worth);
+    cost_t bound = whole_worth(unstaged, &random.stock);
+    if (random_chance(1, 2)) random_flaws(&random);
+    cost_t cut_cost = random_between(0, 3);
+    cost_t brute = brute_best(arena, &random.stock, random.worth, NULL, cut_cost);
+    if (brute > bound) blame(&random, round, NULL);
+    assert_true(brute <= bound);
+    if (brute < bound) less++;
+    arena_release(arena, mark);
+  }
+  assert_true(less > 20);
+}
+
+static void worths_of_nothing_are_left_out(struct arena *arena) {
+  struct nest_option options[] = {plain_option(0, 0, 3, 3), plain_option(1, 1, 5, 3)};
+  struct nest_stock stock = plain_stock(8, 3, 0);
+  static const cost_t worth[] = {-5, 7};
+  static const cost_t none[] = {-5, 0};
+  struct node root;
+  stock.options = options;
+  stock.option_count = 2;
+  struct unstaged *unstaged = unstaged_create(arena, &stock);
+  unstaged_price(unstaged, worth);
+  assert_int_equal(whole_worth(unstaged, &stock), 7);
+  int64_t steps = unstaged_steps(unstaged);
+  unstaged_price(unstaged, none);
+  assert_true(unstaged_steps(unstaged) >= steps);
+  assert_int_equal(whole_worth(unstaged, &stock), 0);
+  unstaged_build(arena, unstaged, &root);
+  assert_int_equal(root.kind, NODE_WASTE);
+  assert_int_equal(root.length, 8);
+  assert_int_equal(root.width, 3);
+}
+
+/* Rectangles inside the stock are worth what they are worth alone. */
+static void rectangles_inside(struct arena *arena) {
+  random_start(44);
+  for (int round = 0; round < 120; round++) {
+    struct arena_mark mark = arena_mark(arena);
+    struct random_case random;
+    free_case(&random);
+    struct unstaged *unstaged = unstaged_create(arena, &random.stock);
+    unstaged_price(unstaged, random.worth);
+    struct nest_stock inside = random.stock;
+    inside.length = random_between(1, random.stock.length);
+    inside.width = random_between(1, random.stock.width);
+    cost_t worth = unstaged_worth(unstaged, inside.length, inside.width);
+    cost_t brute = brute_best(arena, &inside, random.worth, NULL, 0);
+    if (worth != brute) {
+      blame(&random, round, NULL);
+      fprintf(stderr, "inside %d x %d\n", (int)inside.length, (int)inside.width);
+    }
+    assert_int_equal(worth, brute);
+    arena_release(arena, mark);
+  }
+}
+
+int main(void) {
+  const struct CMUnitTest tests[] = {
+      ARENA_TEST(best_of_all_layouts),   ARENA_TEST(a_bound_within_rules),
+      ARENA_TEST(nothing_is_worth_more), ARENA_TEST(worths_of_nothing_are_left_out),
+      ARENA_TEST(rectangles_inside),
+  };
+  return cmocka_run_group_tests(tests, NULL, NULL);
+}
