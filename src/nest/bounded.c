@@ -24,7 +24,7 @@ struct descent {
   cost_t *price;             /* present */
   int64_t *counts;           /* of the layout it gives */
   cost_t bound;              /* least so far */
-  cost_t *kept[MOST_PRICES]; /* of the least bounds, best first; the last is all 0 */
+  cost_t *kept[MOST_PRICES]; /* of the least bounds, best first */
   cost_t kept_bound[MOST_PRICES];
   size_t kept_count;
 };

@@ -3,7 +3,7 @@
 #include <string.h>
 
 /* Shaken worths lie between 1 - SHAKE/2 and 1 + SHAKE/2 thousandths of the plain ones. */
-enum { RANKING_ROUNDS = 16, SHAKE = 600, MOST_GIVEN_BACK = 5, LAYOUT_STEPS = 40000 };
+enum { RANKING_ROUNDS = 16, MOST_BARREN = 80, SHAKE = 600, MOST_GIVEN_BACK = 5, LAYOUT_STEPS = 40000 };
 
 struct improver {
   struct search *search;
@@ -237,11 +237,14 @@ void improve(struct search *search, const struct region *whole, cost_t bound, in
   improver.current = settle_uses(&improver, &search->best);
   improver.current_cost = search->best_cost;
   int64_t stop = search_steps(search) + steps;
-  for (int round = 0; round < rounds; round++) {
+  int barren = 0; /* rounds since the last cheaper plan */
+  for (int round = 0; round < rounds && barren < MOST_BARREN; round++) {
     if (search_steps(search) >= stop) return;
     if (search->best_cost <= bound && round >= RANKING_ROUNDS) return;
+    cost_t before = search->best_cost;
     struct arena_mark mark = arena_mark(search->scratch);
     try_round(&improver);
     arena_release(search->scratch, mark);
+    barren = search->best_cost < before ? 0 : barren + 1;
   }
 }

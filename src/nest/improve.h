@@ -10,7 +10,7 @@
  * are not made. It becomes the best plan when there is no cheaper one. */
 void construct(struct search *search, const struct region *whole);
 
-/* Tries `rounds` times, at most about `steps` of work, to make the best plan cheaper, and
+/* Tries `rounds` times (fewer when many in a row find nothing), at most about `steps` of work, to make the best plan cheaper, and
  * ends early when it costs no more than `bound` and a few rounds have looked for one as
  * cheap that ranks before it. Layouts found join the pool. The same
  * search and numbers give the same result. */

@@ -18,7 +18,7 @@
 
 enum { MOST_ITEMS = 200, PATH_ROOM = 4096, LINE_ROOM = 1024 };
 
-#define STEPS INT64_C(3000000)
+#define STEPS INT64_C(25000000)
 
 struct instance {
   struct nest_problem problem;

@@ -5,8 +5,6 @@
  * piece, or a cut of stage s that divided a direction. */
 enum { BY_NOTHING, BY_TRIM, BY_STAGE = BY_TRIM + 2, MOST_STATES = BY_STAGE + 2 * 4 };
 
-enum { SIDES = BRUTE_SIDE + 1 };
-
 struct brute {
   struct arena *arena;
   const struct nest_stock *stock;
@@ -111,8 +109,10 @@ static cost_t best_cut(struct brute *brute, const struct spot *at, int axis, int
 
 static cost_t *known_of(struct brute *brute, const struct spot *at) {
   bool placed = brute->stock->flaw_count > 0;
-  size_t slot = placed ? (size_t)(at->x * SIDES + at->y) : 0;
-  slot = ((slot * SIDES + (size_t)at->length) * SIDES + (size_t)at->width) * MOST_STATES;
+  size_t columns = (size_t)brute->stock->length + 1;
+  size_t rows = (size_t)brute->stock->width + 1;
+  size_t slot = placed ? (size_t)at->x * rows + (size_t)at->y : 0;
+  slot = ((slot * columns + (size_t)at->length) * rows + (size_t)at->width) * MOST_STATES;
   slot += (size_t)at->state;
   if (brute->known[slot] == NULL) {
     brute->known[slot] = ARENA_ARRAY(brute->arena, brute->yields, cost_t);
@@ -153,8 +153,9 @@ static cost_t run(struct arena *arena, const struct nest_stock *stock, const cos
     brute.base[d] = limited ? limit[d] + 1 : 1;
     brute.yields *= (int)brute.base[d];
   }
-  size_t slots = (size_t)SIDES * SIDES * MOST_STATES;
-  if (stock->flaw_count > 0) slots *= (size_t)SIDES * SIDES;
+  size_t places = (size_t)(stock->length + 1) * (size_t)(stock->width + 1);
+  size_t slots = places * MOST_STATES;
+  if (stock->flaw_count > 0) slots *= places;
   brute.known = ARENA_ARRAY(arena, slots, cost_t *);
   /* a demand that may not be met at all is worth nothing */
   cost_t *own = ARENA_ARRAY(arena, stock->option_count, cost_t);
