@@ -5,7 +5,7 @@
 #include "nest/lattice.h"
 #include "nest/tolerance.h"
 
-enum { NODE_ROUNDS = 60, POOL_NODES = 60, MOST_OPEN = 4096 };
+enum { NODE_ROUNDS = 60, POOL_NODES = 60, MOST_OPEN = 4096, EXACT_STEPS = 20000, LEAF_EXACT_STEPS = 400000, LEAF_POOL_NODES = 1000 };
 
 struct branch_node {
   struct region region;
@@ -93,6 +93,21 @@ static void split(struct search *search, struct tree *tree, const struct region 
   }
 }
 
+static void set_exact_steps(struct search *search, int64_t steps) {
+  for (size_t s = 0; s < search->problem->stock_count; s++)
+    if (search->pricers[s] != NULL) pricer_set_exact_steps(search->pricers[s], steps);
+}
+
+/* With all counts fixed nothing is left to branch on: layouts are priced more thoroughly. */
+static cost_t leaf_bound(struct search *search, const struct region *region) {
+  struct generated generated;
+  set_exact_steps(search, LEAF_EXACT_STEPS);
+  generate(search, region, NODE_ROUNDS, &generated);
+  set_exact_steps(search, EXACT_STEPS);
+  return lattice_raise(search->scratch, search->problem, region->least, region->most,
+                       generated.bound, search->best_cost);
+}
+
 /* Solves one node; what stays open is split or left as a leaf. */
 static void solve_node(struct search *search, struct tree *tree, size_t at) {
   struct region region = tree->nodes[at].region;
@@ -110,9 +125,12 @@ static void solve_node(struct search *search, struct tree *tree, size_t at) {
   if (bound < search->best_cost) {
     double used = 0;
     size_t s = choose_stock(search, &region, &generated, &used);
-    if (s == SIZE_MAX)
+    if (s == SIZE_MAX) {
+      cost_t leaf = leaf_bound(search, &region);
+      if (leaf > bound) bound = leaf;
+      if (bound < search->best_cost) finish_with_pool(search, &region, LEAF_POOL_NODES);
       tree->left_open = bound < tree->left_open ? bound : tree->left_open;
-    else
+    } else
       split(search, tree, &region, s, used, bound);
   }
   arena_release(search->scratch, mark);

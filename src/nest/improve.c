@@ -3,7 +3,7 @@
 #include <string.h>
 
 /* Shaken worths lie between 1 - SHAKE/2 and 1 + SHAKE/2 thousandths of the plain ones. */
-enum { RANKING_ROUNDS = 16, MOST_BARREN = 80, SHAKE = 600, MOST_GIVEN_BACK = 5, LAYOUT_STEPS = 40000 };
+enum { RANKING_ROUNDS = 16, MOST_BARREN = 80, SHAKE = 1000, MOST_GIVEN_BACK = 5, QUICK_STEPS = 40000, THOROUGH_STEPS = 1000000, THOROUGH_EVERY = 4 };
 
 struct improver {
   struct search *search;
@@ -11,8 +11,10 @@ struct improver {
   uint64_t random;
   cost_t *plain_worth;           /* per demand, by area */
   cost_t *worth;                 /* of this round */
+  int64_t *stock_shake;          /* of this round: thousandths by which a stock seems dearer or cheaper */
   struct uses current;
   cost_t current_cost;
+  int64_t layout_steps;          /* work on one layout */
 };
 
 /* splitmix64: the same on every machine. */
@@ -46,7 +48,7 @@ static void set_plain_worths(struct improver *improver) {
     for (size_t o = 0; o < problem->stocks[s].option_count; o++) {
       const struct nest_option *option = &problem->stocks[s].options[o];
       cost_t worth = (cost_t)(price * 2 * (double)option->length * (double)option->width) +
-                     4 * problem->cut_cost + 1;
+                     2 * problem->cut_cost + 1;
       cost_t *known = &improver->plain_worth[option->demand];
       if (*known == 0 || worth < *known) *known = worth;
     }
@@ -64,6 +66,8 @@ static void add_match_worths(struct improver *improver) {
 }
 
 static void shake_worths(struct improver *improver) {
+  for (size_t s = 0; s < improver->search->problem->stock_count; s++)
+    improver->stock_shake[s] = 1000 - SHAKE / 2 + random_below(improver, SHAKE + 1);
   for (size_t d = 0; d < improver->search->problem->demand_count; d++)
     improver->worth[d] = improver->plain_worth[d] / 1000 *
                          (1000 - SHAKE / 2 + random_below(improver, SHAKE + 1));
@@ -124,8 +128,8 @@ static bool ask_stock(struct improver *improver, const struct region *rest, size
   if (problem->stocks[s].given != NULL || rest->most[s] <= 0) return false;
   int64_t *limit = ARENA_ARRAY(search->scratch, problem->demand_count, int64_t);
   nest_useful_limits(problem, rest->demand, limit);
-  pricer_run(search->scratch, search->pricers[s], improver->worth, limit, COST_UNKNOWN, LAYOUT_STEPS,
-             &offer->priced);
+  pricer_run(search->scratch, search->pricers[s], improver->worth, limit, COST_UNKNOWN,
+             improver->layout_steps, &offer->priced);
   if (offer->priced.worth <= 0) return false;
   offer->stock = s;
   offer->covers = true;
@@ -133,7 +137,8 @@ static bool ask_stock(struct improver *improver, const struct region *rest, size
     if (offer->priced.counts[d] < rest->demand[d]) offer->covers = false;
   double cost = (double)nest_stock_cost(&problem->stocks[s], 1) +
                 (double)offer->priced.cuts * (double)problem->cut_cost;
-  offer->price = offer->covers ? cost : cost / (double)offer->priced.worth;
+  offer->price = offer->covers ? cost
+                               : cost / (double)offer->priced.worth * (double)improver->stock_shake[s];
   return true;
 }
 
@@ -208,7 +213,10 @@ static struct improver start(struct search *search, const struct region *whole) 
   size_t demands = search->problem->demand_count;
   struct improver improver = {.search = search, .whole = whole, .random = 20240229,
                               .plain_worth = ARENA_ARRAY(search->arena, demands, cost_t),
-                              .worth = ARENA_ARRAY(search->arena, demands, cost_t)};
+                              .worth = ARENA_ARRAY(search->arena, demands, cost_t),
+                              .layout_steps = QUICK_STEPS};
+  improver.stock_shake = ARENA_ARRAY(search->arena, search->problem->stock_count, int64_t);
+  for (size_t s = 0; s < search->problem->stock_count; s++) improver.stock_shake[s] = 1000;
   set_plain_worths(&improver);
   add_match_worths(&improver);
   return improver;
@@ -243,6 +251,7 @@ void improve(struct search *search, const struct region *whole, cost_t bound, in
     if (search->best_cost <= bound && round >= RANKING_ROUNDS) return;
     cost_t before = search->best_cost;
     struct arena_mark mark = arena_mark(search->scratch);
+    improver.layout_steps = round % THOROUGH_EVERY == 0 ? THOROUGH_STEPS : QUICK_STEPS;
     try_round(&improver);
     arena_release(search->scratch, mark);
     barren = search->best_cost < before ? 0 : barren + 1;

@@ -4,7 +4,7 @@
 #include "nest/setup.h"
 
 /* The usual work for one material, in thousands of table cells; more for larger jobs. */
-enum { USUAL_EFFORT = 60000 };
+enum { USUAL_EFFORT = 120000 };
 
 struct run {
   struct arena *arena;

@@ -8,7 +8,7 @@
 #include "nest/staged.h"
 #include "nest/unstaged.h"
 
-enum { MOST_ROUNDS = 30, BOUNDED_STEPS = 20000 };
+enum { MOST_ROUNDS = 8, EXACT_STEPS = 20000 };
 
 struct pricer {
   const struct nest_problem *problem;
@@ -22,6 +22,7 @@ struct pricer {
   cost_t *spread_worth;          /* worths with those of matches spread over their members */
   int64_t **share;               /* per match and member: thousandths of a match's worth */
   size_t *demand_of_blank;
+  int64_t exact_steps;
   int64_t steps;
 };
 
@@ -55,8 +56,11 @@ struct pricer *pricer_create(struct arena *arena, const struct nest_problem *pro
   for (size_t m = 0; m < problem->match_count; m++)
     pricer->share[m] = ARENA_ARRAY(arena, problem->matches[m].member_count, int64_t);
   pricer->demand_of_blank = map_blanks(arena, pricer->stock);
+  pricer->exact_steps = EXACT_STEPS;
   return pricer;
 }
+
+void pricer_set_exact_steps(struct pricer *pricer, int64_t steps) { pricer->exact_steps = steps; }
 
 int64_t pricer_steps(const struct pricer *pricer) {
   return pricer->steps + staged_steps(pricer->staged) +
@@ -341,7 +345,7 @@ void pricer_run(struct arena *arena, struct pricer *pricer, const cost_t *worth,
       priced->bound > priced->worth) {
     struct bounded_answer answer;
     bounded_search(arena, pricer->problem, pricer->stock, pricer->spread_worth, limit,
-                   steps / 4 < BOUNDED_STEPS ? steps / 4 : BOUNDED_STEPS, &answer);
+                   steps / 4 < pricer->exact_steps ? steps / 4 : pricer->exact_steps, &answer);
     nest_count_matches(pricer->problem, answer.counts);
     pricer->steps += answer.steps;
     if (answer.bound < priced->bound) priced->bound = answer.bound;

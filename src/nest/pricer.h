@@ -26,6 +26,10 @@ struct pricer *pricer_create(struct arena *arena, const struct nest_problem *pro
 void pricer_run(struct arena *arena, struct pricer *pricer, const cost_t *worth,
                 const int64_t *limit, cost_t goal, int64_t steps, struct priced *priced);
 
+/* Steps a run may spend on the exact search when the relaxation leaves a gap; also limited
+ * to a quarter of the run's own. */
+void pricer_set_exact_steps(struct pricer *pricer, int64_t steps);
+
 int64_t pricer_steps(const struct pricer *pricer);
 
 /* Takes pieces out of a layout until no demand has more than its limit, and packs what is

@@ -63,8 +63,9 @@ static void set_some_lengths(struct making *making, struct text_table *table) {
 }
 
 static void set_mark_step(struct making *making, struct text_table *table) {
-  static const length_t steps[] = {MM(1) / 1000, MM(7) / 10, MM(3) / 10,          MM(1), MM(13),
-                                   MM(5),        MM(9) / 4,  LENGTH_PER_INCH / 32, LENGTH_PER_INCH / 4};
+  static const length_t steps[] = {
+      MM(1) / 1000, MM(7) / 10,           MM(3) / 10,         MM(1), MM(13), MM(5),
+      MM(9) / 4,    LENGTH_PER_INCH / 32, LENGTH_PER_INCH / 4};
   struct filling row = making_row(making, table);
   fill_text(&row, "setting", "mark_step");
   fill_length(&row, "value", steps[making_between(making, 0, 8)]);
@@ -95,7 +96,8 @@ void make_shop(struct making *making) {
     fill_text(&row, "value", making->unit == UNIT_MM ? "mm" : "inch");
   }
   if (making_chance(making, 4, 5))
-    set_number(making, table, "sets", making_between(making, 1, making_chance(making, 1, 9) ? 40 : 9), 0);
+    set_number(making, table, "sets",
+               making_between(making, 1, making_chance(making, 1, 9) ? 40 : 9), 0);
   if (making_chance(making, 2, 3)) set(making, table, "saw_stages", "1|2|2|3|3|4|any");
   if (making_chance(making, 1, 2)) set(making, table, "first_cut", "crosscut|rip|either|Rip");
   if (making_chance(making, 1, 2)) set_mark_step(making, table);
@@ -134,15 +136,16 @@ void make_money(struct making *making) {
 
 static void choose_raws(struct making *making) {
   static const char *const woods[] = {"walnut", "maple", "cherry", "birch-ply", "h\xC3\xAAtre"};
-  making->imperial = making->unit == UNIT_INCH ? making_chance(making, 5, 6)
-                                               : making_chance(making, 1, 8);
+  making->imperial =
+      making->unit == UNIT_INCH ? making_chance(making, 5, 6) : making_chance(making, 1, 8);
   making->raw_count = (size_t)making_between(making, 1, RAWS_MOST);
   for (size_t r = 0; r < making->raw_count; r++) {
     struct raw *raw = &making->raws[r];
     raw->wood = making_pick(making, woods, sizeof woods / sizeof *woods);
     raw->thickness = making->imperial ? LENGTH_PER_INCH / 16 * making_between(making, 6, 28)
                                       : MM(1) / 2 * making_between(making, 20, 90);
-    if (making_chance(making, 1, 25)) raw->thickness += making->imperial ? 2 * LENGTH_PER_INCH : MM(60);
+    if (making_chance(making, 1, 25))
+      raw->thickness += making->imperial ? 2 * LENGTH_PER_INCH : MM(60);
   }
 }
 

@@ -30,13 +30,13 @@ struct filling making_row(struct making *making, struct text_table *table) {
 }
 
 length_t making_length(struct making *making, int64_t low, int64_t high) {
-  static const length_t metric[] = {MM(10), MM(5), MM(5), MM(1), MM(1), MM(1) / 2,
+  static const length_t metric[] = {MM(10),     MM(5),        MM(5),
+                                    MM(1),      MM(1),        MM(1) / 2,
                                     MM(1) / 10, MM(1) / 1000, LENGTH_PER_INCH / 64};
-  static const length_t imperial[] = {LENGTH_PER_INCH,      LENGTH_PER_INCH / 2,
-                                      LENGTH_PER_INCH / 4,  LENGTH_PER_INCH / 8,
-                                      LENGTH_PER_INCH / 16, LENGTH_PER_INCH / 16,
-                                      LENGTH_PER_INCH / 32, LENGTH_PER_INCH / 64,
-                                      MM(1) / 1000};
+  static const length_t imperial[] = {
+      LENGTH_PER_INCH,      LENGTH_PER_INCH / 2,  LENGTH_PER_INCH / 4,
+      LENGTH_PER_INCH / 8,  LENGTH_PER_INCH / 16, LENGTH_PER_INCH / 16,
+      LENGTH_PER_INCH / 32, LENGTH_PER_INCH / 64, MM(1) / 1000};
   const length_t *steps = making->unit == UNIT_MM ? metric : imperial;
   length_t step = steps[making_between(making, 0, 8)];
   while (step > MM(1) && MM(high) / step - MM(low) / step < 3) step /= 2;
@@ -55,9 +55,9 @@ static bool takes_comma(const struct filling *filling) {
 
 void fill_length(struct filling *filling, const char *column, length_t value) {
   struct making *making = filling->making;
-  fill_text(filling, column,
-            text_of_length(making->arena, making->source, value, making->unit,
-                           takes_comma(filling)));
+  fill_text(
+      filling, column,
+      text_of_length(making->arena, making->source, value, making->unit, takes_comma(filling)));
 }
 
 void fill_number(struct filling *filling, const char *column, int64_t number, int decimals) {
@@ -71,13 +71,22 @@ void fill_word(struct filling *filling, const char *column, const char *words) {
     if (*at == '|') count++;
   int64_t chosen = making_between(filling->making, 0, (int64_t)count - 1);
   for (; chosen > 0; chosen--) words = strchr(words, '|') + 1;
-  fill_text(filling, column,
-            arena_copy_bytes(filling->making->arena, words, strcspn(words, "|")));
+  fill_text(filling, column, arena_copy_bytes(filling->making->arena, words, strcspn(words, "|")));
 }
 
 void fill_note(struct filling *filling, const char *column) {
-  static const char *const notes[] = {"", "", "", "", "=1+1", "<b>&amp;", "a, b; c", "6\" wide",
-                                      "two\nlines", "caf\xC3\xA9 \xE2\x80\x9Cquoted\xE2\x80\x9D",
-                                      "--> ]]>", "@home", "\xF0\x9F\xAA\xB5"};
+  static const char *const notes[] = {"",
+                                      "",
+                                      "",
+                                      "",
+                                      "=1+1",
+                                      "<b>&amp;",
+                                      "a, b; c",
+                                      "6\" wide",
+                                      "two\nlines",
+                                      "caf\xC3\xA9 \xE2\x80\x9Cquoted\xE2\x80\x9D",
+                                      "--> ]]>",
+                                      "@home",
+                                      "\xF0\x9F\xAA\xB5"};
   fill_text(filling, column, making_pick(filling->making, notes, sizeof notes / sizeof *notes));
 }

@@ -20,7 +20,8 @@ static void make_clamps(struct making *making) {
     fill_length(&clamp, "height", making_length(making, 4, 25));
     fill_word(&clamp, "height_from", "stock|bed|");
     if (making_chance(making, 1, 6)) fill_length(&clamp, "min_stock", making_length(making, 0, 15));
-    if (making_chance(making, 1, 6)) fill_length(&clamp, "max_stock", making_length(making, 20, 60));
+    if (making_chance(making, 1, 6))
+      fill_length(&clamp, "max_stock", making_length(making, 20, 60));
     if (making_chance(making, 1, 2)) fill_word(&clamp, "force", "300|250 N|70 lbf");
     fill_note(&clamp, "note");
   }
@@ -41,7 +42,8 @@ static void make_cutters(struct making *making) {
     fill_length(&cutter, "flute_length", making_length(making, 5, 50));
     fill_length(&cutter, "feed", making_length(making, 200, 2000));
     fill_length(&cutter, "stepdown", making_length(making, 1, 4));
-    if (making_chance(making, 1, 2)) fill_length(&cutter, "stickout", making_length(making, 10, 60));
+    if (making_chance(making, 1, 2))
+      fill_length(&cutter, "stickout", making_length(making, 10, 60));
     if (making_chance(making, 1, 2))
       fill_length(&cutter, "nut_diameter", making_length(making, 10, 40));
     if (making_chance(making, 1, 3))
@@ -59,7 +61,8 @@ static void make_steps(struct making *making) {
     fill_word(&step, "step", "face|pocket|drill|profile|profile|chamfer");
     fill_text(&step, "cutter", making_pick(making, making->cutters, making->cutter_count));
     if (making_chance(making, 1, 2)) fill_length(&step, "depth", making_length(making, 1, 20));
-    if (making_chance(making, 1, 4)) fill_number(&step, "area", making_between(making, 0, 90000), 1);
+    if (making_chance(making, 1, 4))
+      fill_number(&step, "area", making_between(making, 0, 90000), 1);
     if (making_chance(making, 1, 4)) fill_length(&step, "path", making_length(making, 0, 900));
     if (making_chance(making, 1, 4)) fill_number(&step, "count", making_between(making, 1, 40), 0);
     fill_word(&step, "side", "top|under|");

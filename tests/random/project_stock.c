@@ -22,8 +22,9 @@ static const char *woods_of(struct making *making, const char *wood) {
     case 0:
       return "any";
     case 1:
-      return arena_format(making->arena, "%s|%s", wood,
-                          making->raws[making_between(making, 0, (int64_t)making->raw_count - 1)].wood);
+      return arena_format(
+          making->arena, "%s|%s", wood,
+          making->raws[making_between(making, 0, (int64_t)making->raw_count - 1)].wood);
     case 2:
       return arena_format(making->arena, "ebony | %s", wood);
     default:
@@ -51,7 +52,8 @@ static void fill_part(struct filling *part) {
   struct making *making = part->making;
   static const char *const faced[] = {"none", "one", "two"};
   struct raw *raw = &making->raws[making_between(making, 0, (int64_t)making->raw_count - 1)];
-  fill_size(part, raw, making_chance(making, 1, 4) ? 450 : 240, making_chance(making, 1, 4) ? 160 : 80);
+  fill_size(part, raw, making_chance(making, 1, 4) ? 450 : 240,
+            making_chance(making, 1, 4) ? 160 : 80);
   int64_t faces = making_between(making, -2, 2);
   if (faces < 0) faces = 0;
   fill_text(part, "faced", faces == 0 && making_chance(making, 1, 2) ? "" : faced[faces]);
@@ -72,13 +74,21 @@ static void fill_part(struct filling *part) {
 }
 
 void make_parts(struct making *making) {
-  static const char *const names[] = {"board", "lid", "F\xC3\xBC\xC3\x9F" "e", "a&b <c>", "=sum", "-1 \"x\"",
-                                      "../up", "post, left"};
+  static const char *const names[] = {"board",
+                                      "lid",
+                                      "F\xC3\xBC\xC3\x9F"
+                                      "e",
+                                      "a&b <c>",
+                                      "=sum",
+                                      "-1 \"x\"",
+                                      "../up",
+                                      "post, left"};
   struct text_table *table =
       making_file(making, "parts.csv",
                   "note part per_set width length thickness wood grain way shape faced hold tabs "
                   "spares match fit hand_minutes");
-  making->part_count = (size_t)making_between(making, 1, making_chance(making, 1, 4) ? PARTS_MOST : 3);
+  making->part_count =
+      (size_t)making_between(making, 1, making_chance(making, 1, 4) ? PARTS_MOST : 3);
   bool matching = making_chance(making, 1, 5);
   for (size_t p = 0; p < making->part_count; p++) {
     struct filling part = making_row(making, table);
@@ -125,7 +135,8 @@ static void fill_trims(struct filling *stock) {
   struct making *making = stock->making;
   if (making_chance(making, 1, 3)) fill_length(stock, "trim_ends", making_length(making, 0, 30));
   if (making_chance(making, 1, 3))
-    fill_length(stock, "trim_edges", making_length(making, 0, making_chance(making, 1, 2) ? 3 : 10));
+    fill_length(stock, "trim_edges",
+                making_length(making, 0, making_chance(making, 1, 2) ? 3 : 10));
   if (making_chance(making, 1, 8)) fill_length(stock, "crook", making_length(making, 0, 12));
 }
 
@@ -167,9 +178,10 @@ static void fill_flaw(struct making *making, struct text_table *table, const cha
 static void make_rack(struct making *making) {
   int64_t lines = making_between(making, 0, 4);
   if (lines == 0 && making_chance(making, 1, 2)) return;
-  struct text_table *rack = making_file(making, "rack.csv",
-                                        "wood kind stock length width thickness count value surface "
-                                        "face_grain crook trim_ends trim_edges note");
+  struct text_table *rack =
+      making_file(making, "rack.csv",
+                  "wood kind stock length width thickness count value surface "
+                  "face_grain crook trim_ends trim_edges note");
   struct text_table *flaws =
       making_chance(making, 1, 2)
           ? making_file(making, "flaws.csv", "stock copy x y length width what rim_ok")
@@ -181,7 +193,8 @@ static void make_rack(struct making *making) {
     fill_stock(&stock, raw, &piece);
     int64_t count = making_chance(making, 1, 2) ? 1 : making_between(making, 1, 5);
     if (count > 1) fill_number(&stock, "count", count, 0);
-    if (making_chance(making, 3, 4)) fill_number(&stock, "value", making_between(making, 0, 9000), 2);
+    if (making_chance(making, 3, 4))
+      fill_number(&stock, "value", making_between(making, 0, 9000), 2);
     if (making_chance(making, 1, 25)) fill_text(&stock, "count", "0");
     for (int64_t f = making_between(making, -1, 3); f > 0 && flaws != NULL; f--)
       fill_flaw(making, flaws, making->stocks[making->stock_count - 1], &piece, count);
@@ -191,7 +204,8 @@ static void make_rack(struct making *making) {
 static void fill_price(struct filling *stock) {
   struct making *making = stock->making;
   fill_word(stock, "per", "each|m|ft|m2|ft2|m3|bf");
-  fill_number(stock, "price", making_between(making, making_chance(making, 1, 30) ? 0 : 100, 9000), 2);
+  fill_number(stock, "price", making_between(making, making_chance(making, 1, 30) ? 0 : 100, 9000),
+              2);
   if (making_chance(making, 1, 5)) fill_number(stock, "count", making_between(making, 1, 20), 0);
   if (making_chance(making, 1, 5)) fill_number(stock, "pack", making_between(making, 1, 4), 0);
   if (making_chance(making, 1, 5))
@@ -202,10 +216,11 @@ static void fill_price(struct filling *stock) {
 /* Each raw is for sale, but for a few. */
 static void make_yard(struct making *making, bool rack) {
   if (rack && making_chance(making, 1, 8)) return;
-  struct text_table *yard = making_file(making, "yard.csv",
-                                        "stock kind wood length width thickness price per count pack "
-                                        "tally_thickness supplier surface face_grain crook trim_ends "
-                                        "trim_edges note");
+  struct text_table *yard =
+      making_file(making, "yard.csv",
+                  "stock kind wood length width thickness price per count pack "
+                  "tally_thickness supplier surface face_grain crook trim_ends "
+                  "trim_edges note");
   for (size_t r = 0; r < making->raw_count; r++) {
     if (rack && making_chance(making, 1, 15)) continue;
     for (int64_t kinds = making_chance(making, 1, 3) ? 2 : 1; kinds > 0; kinds--) {

@@ -162,8 +162,7 @@ static const char *metric(struct arena *arena, struct random_source *source, int
   } forms[] = {{"", 3}, {"", 3}, {"", 3}, {" mm", 3}, {"mm", 3}, {" cm", 4}, {" m", 6}};
   enum { BARE = 3, FORMS = sizeof forms / sizeof *forms };
   int64_t form = random_between(source, bare ? 0 : BARE, FORMS - 1);
-  return arena_format(arena, "%s%s",
-                      text_of_decimal(arena, microns, forms[form].decimals, comma),
+  return arena_format(arena, "%s%s", text_of_decimal(arena, microns, forms[form].decimals, comma),
                       forms[form].unit);
 }
 

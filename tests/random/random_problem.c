@@ -233,24 +233,31 @@ static void small(struct recipe *recipe, enum random_kind kind, struct nest_prob
 
 /* --- craft --------------------------------------------------------------------------- */
 
+/* Sizes in steps of 5 mm, or of half a millimetre with `fine`. */
+static length_t craft_size(struct random_source *source, bool fine, int64_t low, int64_t high) {
+  return fine ? MM(1) / 2 * random_between(source, 2 * low, 2 * high)
+              : MM(5) * random_between(source, low / 5, high / 5);
+}
+
 static void craft_parts(struct recipe *recipe, struct nest_problem *problem) {
   struct random_source *source = recipe->source;
+  bool fine = random_chance(source, 1, 5);
   int64_t sets = random_between(source, 1, 60);
   problem->demand_count = (size_t)random_between(source, 3, 8);
   problem->demand = ARENA_ARRAY(recipe->arena, problem->demand_count, int64_t);
   for (size_t d = 0; d < problem->demand_count; d++) {
     problem->demand[d] = sets * random_between(source, 1, 6);
     struct nest_option option = {.demand = d, .blank = 10 * d};
-    option.length = MM(random_between(source, 60, 420)) + MM(1) / 2 * random_between(source, 0, 1);
-    option.width = MM(random_between(source, 25, 110)) + MM(1) / 2 * random_between(source, 0, 1);
+    option.length = craft_size(source, fine, 60, 420);
+    option.width = craft_size(source, fine, 25, 110);
     bool blank = random_chance(source, 1, 2);
     option.core_x = blank ? MM(8) : 0;
     option.core_y = option.core_x;
     add_option(recipe, option, random_chance(source, 1, 4));
     if (!blank || !random_chance(source, 1, 2)) continue;
     option.blank++; /* clamped on its sides instead of its ends */
-    option.length -= MM(24);
-    option.width += MM(24);
+    option.length -= MM(25);
+    option.width += MM(25);
     add_option(recipe, option, random_chance(source, 1, 8));
   }
 }

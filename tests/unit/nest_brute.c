@@ -141,7 +141,8 @@ static cost_t best_of(struct brute *brute, struct spot at, int yield) {
 static cost_t run(struct arena *arena, const struct nest_stock *stock, const cost_t *worth,
                   const int64_t *limit, cost_t cut_cost, const struct spot *from) {
   struct brute brute = {.arena = arena, .stock = stock, .worth = worth, .cut_cost = cut_cost};
-  assert_true(stock->length <= BRUTE_SIDE && stock->width <= BRUTE_SIDE && stock->rules.stages <= 4);
+  assert_true(stock->length <= BRUTE_SIDE && stock->width <= BRUTE_SIDE &&
+              stock->rules.stages <= 4);
   for (size_t o = 0; o < stock->option_count; o++)
     if (stock->options[o].demand >= brute.demand_count)
       brute.demand_count = stock->options[o].demand + 1;
@@ -177,7 +178,6 @@ cost_t brute_best(struct arena *arena, const struct nest_stock *stock, const cos
 
 cost_t brute_inside(struct arena *arena, const struct nest_stock *stock, const cost_t *worth,
                     cost_t cut_cost, enum division next, length_t length, length_t width) {
-  struct spot inside = {0, 0, (int)length, (int)width,
-                        BY_STAGE + (next == DIVIDE_LENGTH ? 0 : 1)};
+  struct spot inside = {0, 0, (int)length, (int)width, BY_STAGE + (next == DIVIDE_LENGTH ? 0 : 1)};
   return run(arena, stock, worth, NULL, cut_cost, &inside);
 }

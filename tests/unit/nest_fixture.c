@@ -68,8 +68,8 @@ void random_case(struct random_case *random, length_t length, length_t width, in
     random->options[o] = plain_option(o, o, random_between(1, random->stock.length),
                                       random_between(1, random->stock.width));
     random->demand[o] = 1;
-    random->worth[o] = random->options[o].length * random->options[o].width * 4 +
-                       random_between(-3, 12);
+    random->worth[o] =
+        random->options[o].length * random->options[o].width * 4 + random_between(-3, 12);
     if (random->worth[o] < 0) random->worth[o] = 0;
   }
   random->problem.cut_cost = random_chance(1, 2) ? 0 : random_between(1, 6);
@@ -91,9 +91,9 @@ void random_flaws(struct random_case *random) {
   struct nest_stock *stock = &random->stock;
   stock->flaw_count = (size_t)random_between(1, MOST_FLAWS);
   for (size_t f = 0; f < stock->flaw_count; f++)
-    random->flaws[f] =
-        (struct nest_flaw){random_between(-1, stock->length - 1), random_between(-1, stock->width - 1),
-                           random_between(1, 3), random_between(1, 2), random_chance(1, 2)};
+    random->flaws[f] = (struct nest_flaw){
+        random_between(-1, stock->length - 1), random_between(-1, stock->width - 1),
+        random_between(1, 3), random_between(1, 2), random_chance(1, 2)};
   for (size_t o = 0; o < stock->option_count; o++) {
     struct nest_option *option = &random->options[o];
     if (option->length > 2 && random_chance(1, 2)) option->core_x = 1;
@@ -112,11 +112,13 @@ void random_case_print(const struct random_case *random) {
           stock->rules.rip_first, stock->rules.rip_min_length, stock->rules.rip_no_wider_than_long,
           stock->rules.rip_capacity, stock->rules.crosscut_capacity);
   for (size_t o = 0; o < stock->option_count; o++)
-    fprintf(stderr, "option %zu: %" PRId64 " x %" PRId64 ", core %" PRId64 " %" PRId64 ", worth %" PRId64 "\n",
+    fprintf(stderr,
+            "option %zu: %" PRId64 " x %" PRId64 ", core %" PRId64 " %" PRId64 ", worth %" PRId64
+            "\n",
             stock->options[o].demand, stock->options[o].length, stock->options[o].width,
             stock->options[o].core_x, stock->options[o].core_y, random->worth[o]);
   for (size_t f = 0; f < stock->flaw_count; f++)
-    fprintf(stderr, "flaw at %" PRId64 " %" PRId64 ", %" PRId64 " x %" PRId64 "%s\n", stock->flaws[f].x,
-            stock->flaws[f].y, stock->flaws[f].length, stock->flaws[f].width,
+    fprintf(stderr, "flaw at %" PRId64 " %" PRId64 ", %" PRId64 " x %" PRId64 "%s\n",
+            stock->flaws[f].x, stock->flaws[f].y, stock->flaws[f].length, stock->flaws[f].width,
             stock->flaws[f].rim_ok ? " may lie in a rim" : "");
 }

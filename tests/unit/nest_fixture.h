@@ -21,7 +21,9 @@ struct arena_body {
 };
 void run_arena_body(void **state);
 #define ARENA_TEST(body) \
-  { #body, run_arena_body, NULL, NULL, &(struct arena_body){body} }
+  { \
+#body, run_arena_body, NULL, NULL, &(struct arena_body) { body } \
+  }
 
 /* Random numbers that are the same on every machine. */
 void random_start(uint64_t seed);

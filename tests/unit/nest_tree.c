@@ -118,7 +118,8 @@ static const char *node_fault(const struct looking *looking, const struct node *
   const char *fault = children_fault(looking->stock, node);
   if (fault == NULL) fault = cut_rule_fault(looking, node, path);
   looking->look->cuts += (int64_t)node->child_count - 1;
-  if (path.last != node->kind) path = (struct path){node->kind, path.stages + 1, pieces_in(node) == 1};
+  if (path.last != node->kind)
+    path = (struct path){node->kind, path.stages + 1, pieces_in(node) == 1};
   for (size_t i = 0; i < node->child_count && fault == NULL; i++)
     fault = node_fault(looking, &node->children[i], path);
   return fault;

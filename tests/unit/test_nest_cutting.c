@@ -141,7 +141,8 @@ static void cuts_and_pieces_are_counted(struct arena *arena) {
   assert_int_equal(cutting_count_cuts(&bare), 0);
 }
 
-static void assert_moved(const struct node *copy, const struct node *node, length_t dx, length_t dy) {
+static void assert_moved(const struct node *copy, const struct node *node, length_t dx,
+                         length_t dy) {
   assert_int_equal(copy->kind, node->kind);
   assert_int_equal(copy->blank, node->blank);
   assert_place(copy, node->x + dx, node->y + dy, node->length, node->width);
@@ -342,8 +343,7 @@ static void the_first_cut_is_as_allowed(struct arena *arena) {
 static struct node ripped(struct arena *arena, const length_t *widths, size_t count, bool shorter) {
   length_t length = 150;
   struct node root = rectangle(0, 0, 200, 200);
-  struct node *at =
-      shorter ? cutting_divide(arena, &root, DIVIDE_LENGTH, 1, &length, 1) : &root;
+  struct node *at = shorter ? cutting_divide(arena, &root, DIVIDE_LENGTH, 1, &length, 1) : &root;
   struct node *strips = cutting_divide(arena, at, DIVIDE_WIDTH, 1, widths, count);
   for (size_t i = 0; i < count; i++) strips[i].kind = NODE_PIECE;
   return root;

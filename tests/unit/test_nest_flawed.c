@@ -20,8 +20,7 @@ static struct flawed_look check(struct arena *arena, const struct random_case *r
                                 int64_t steps) {
   struct flawed_look look = {0};
   struct staged *staged = staged_create(arena, &random->stock, random->problem.cut_cost);
-  struct flawed *flawed =
-      flawed_create(arena, &random->stock, staged, random->problem.cut_cost);
+  struct flawed *flawed = flawed_create(arena, &random->stock, staged, random->problem.cut_cost);
   struct node root;
   struct tree_look tree;
   staged_price(staged, random->worth);
@@ -67,7 +66,8 @@ static void two_stages(struct arena *arena) { check_cases(arena, 52, 2, false); 
 static void three_stages(struct arena *arena) { check_cases(arena, 53, 3, false); }
 
 static void any_stage_with_rules(struct arena *arena) {
-  for (int stages = 1; stages <= 3; stages++) check_cases(arena, 53 + (uint64_t)stages, stages, true);
+  for (int stages = 1; stages <= 3; stages++)
+    check_cases(arena, 53 + (uint64_t)stages, stages, true);
 }
 
 static void first_cut_forced(struct arena *arena) {
@@ -138,12 +138,61 @@ static void by_hand(struct arena *arena) {
   assert_int_equal(check(arena, &random, 4, PLENTY).worth, 10);
 }
 
+/* Pieces of one unit in a row 1 wide, kerf 2. */
+static cost_t row_of_units(struct arena *arena, int stages, length_t length,
+                           struct nest_flaw *flaws, size_t flaw_count) {
+  struct nest_option option = plain_option(0, 0, 1, 1);
+  struct random_case random = {.stock = plain_stock(length, 1, 2), .worth = {10}};
+  random.stock.rules.stages = stages;
+  random.stock.options = &option;
+  random.stock.option_count = 1;
+  random.stock.flaws = flaws;
+  random.stock.flaw_count = flaw_count;
+  return check(arena, &random, 0, PLENTY).worth;
+}
+
+/* First [2, 4] is cut away for the piece at 4, then [1, 3] of what is left below 2. */
+static void a_kerf_runs_out_into_another(struct arena *arena) {
+  struct nest_flaw flaw = {2, 0, 2, 1, false};
+  assert_int_equal(row_of_units(arena, 3, 5, &flaw, 1), 20);
+  assert_int_equal(row_of_units(arena, 1, 5, &flaw, 1), 20);
+}
+
+/* [0, 2] is cut away with nothing below it: the piece lies at 2. */
+static void a_kerf_off_the_very_edge(struct arena *arena) {
+  struct nest_flaw flaws[] = {{0, 0, 1, 1, false}, {3, 0, 1, 1, false}};
+  assert_int_equal(row_of_units(arena, 3, 4, flaws, 2), 10);
+}
+
+/* A stock that is one piece takes no cut, whatever its first cut would have to be. */
+static void the_whole_stock_is_a_piece(struct arena *arena) {
+  struct nest_option option = plain_option(0, 0, 6, 4);
+  struct nest_flaw flaw = {0, 0, 1, 4, true};
+  struct random_case random = {.stock = plain_stock(6, 4, 1), .worth = {10}};
+  option.core_x = 1;
+  random.problem.cut_cost = 1;
+  random.stock.options = &option;
+  random.stock.option_count = 1;
+  random.stock.flaws = &flaw;
+  random.stock.flaw_count = 1;
+  assert_int_equal(check(arena, &random, 0, PLENTY).worth, 10);
+  random.stock.rules.rip_first = false;
+  assert_int_equal(check(arena, &random, 1, PLENTY).worth, 10);
+}
+
 int main(void) {
   const struct CMUnitTest tests[] = {
-      ARENA_TEST(one_stage),        ARENA_TEST(two_stages),
-      ARENA_TEST(three_stages),     ARENA_TEST(any_stage_with_rules),
-      ARENA_TEST(first_cut_forced), ARENA_TEST(wide_kerfs), ARENA_TEST(stopped_early),
+      ARENA_TEST(one_stage),
+      ARENA_TEST(two_stages),
+      ARENA_TEST(three_stages),
+      ARENA_TEST(any_stage_with_rules),
+      ARENA_TEST(first_cut_forced),
+      ARENA_TEST(wide_kerfs),
+      ARENA_TEST(stopped_early),
       ARENA_TEST(by_hand),
+      ARENA_TEST(a_kerf_runs_out_into_another),
+      ARENA_TEST(a_kerf_off_the_very_edge),
+      ARENA_TEST(the_whole_stock_is_a_piece),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);
 }

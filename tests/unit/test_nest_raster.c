@@ -119,7 +119,8 @@ static void table_and_bisection_agree(struct arena *arena) {
     length_t kerf = small.kerf * scale;
     struct raster *coarse =
         raster_create(arena, small.size, small.count, small.extent, small.kerf, false);
-    struct raster *fine = raster_create(arena, size, small.count, small.extent * scale, kerf, false);
+    struct raster *fine =
+        raster_create(arena, size, small.count, small.extent * scale, kerf, false);
     assert_int_equal(fine->count, coarse->count);
     for (size_t i = 0; i < fine->count; i++)
       assert_int_equal(fine->point[i], coarse->point[i] * scale);
@@ -133,7 +134,8 @@ static int64_t best_of_points(struct arena *arena, const struct raster *raster,
   int64_t *best = ARENA_ARRAY(arena, raster->count, int64_t);
   for (size_t i = 0; i < raster->count; i++) {
     for (size_t s = 0; s < small->count; s++)
-      if (small->size[s] + small->kerf <= raster->point[i] && value[s] > best[i]) best[i] = value[s];
+      if (small->size[s] + small->kerf <= raster->point[i] && value[s] > best[i])
+        best[i] = value[s];
     for (size_t part = 1; part < i; part++) {
       int64_t sum = best[part] + best[raster_rest(raster, i, part)];
       if (sum > best[i]) best[i] = sum;

@@ -89,8 +89,8 @@ static void priced_again(struct arena *arena) {
       for (size_t o = 0; o < random.stock.option_count; o++)
         worth[o] = pricing == 1 ? 0 : random_between(0, 200);
       staged_price(staged, worth);
-      assert_int_equal(staged_best(staged), brute_best(arena, &random.stock, worth, NULL,
-                                                       random.problem.cut_cost));
+      assert_int_equal(staged_best(staged),
+                       brute_best(arena, &random.stock, worth, NULL, random.problem.cut_cost));
     }
   }
 }
