@@ -108,7 +108,8 @@ static bool option_is_clear(const struct flawed *flawed, const struct nest_optio
 }
 
 /* Places behind flaws inside an area, along a direction; at most one per flaw and distinct
- * core. Returns how many. */
+ * core, and the first place a cut off the low edge leaves when a flaw ends before it.
+ * Returns how many. */
 static size_t places_behind_flaws(const struct flawed *flawed, const struct area *area,
                                   enum division along, length_t *places) {
   size_t count = 0;
@@ -124,13 +125,19 @@ static size_t places_behind_flaws(const struct flawed *flawed, const struct area
     }
   }
   size_t kept = 0;
-  for (size_t i = 0; i < count; i++)
-    if (places[i] > area->low[along] && places[i] < area->high[along]) places[kept++] = places[i];
+  bool near_edge = false;
+  length_t first = area->low[along] + kerf_along(flawed, along);
+  for (size_t i = 0; i < count; i++) {
+    if (places[i] <= area->low[along] || places[i] >= area->high[along]) continue;
+    near_edge = near_edge || places[i] < first;
+    places[kept++] = places[i];
+  }
+  if (near_edge && first < area->high[along]) places[kept++] = first;
   return length_sort_unique(places, kept);
 }
 
 static size_t most_places(const struct flawed *flawed) {
-  return flawed->stock->flaw_count * (1 + flawed->stock->option_count) + 1;
+  return flawed->stock->flaw_count * (1 + flawed->stock->option_count) + 2;
 }
 
 static struct starts make_starts(struct flawed *flawed, const struct area *area, enum division along) {
@@ -257,11 +264,14 @@ static void reach_start(struct reach *reach, size_t from, size_t to, cost_t wort
   reach[to].waste = waste;
 }
 
+/* Behind a part the next one may also start less than two kerfs on: it is cut off first, and
+ * the kerf that frees the part before runs out into its kerf. */
 static void skip_to_bases(const struct flawed *flawed, const struct starts *starts, length_t kerf,
                           struct reach *reach, size_t from) {
+  length_t least = from == 0 || reach[from].waste ? kerf : 1;
   for (size_t b = 0; b < starts->base_count; b++) {
     size_t to = starts->base[b];
-    if (starts->at[to] >= starts->at[from] + kerf)
+    if (starts->at[to] >= starts->at[from] + least)
       reach_start(reach, from, to, reach[from].worth - flawed->cut_cost, true);
   }
 }
@@ -290,6 +300,7 @@ static void extend_from(struct flawed *flawed, const struct area *row, int stage
       if (sizes->size[size] != part_extent) continue;
     }
     struct area part = part_of(row, along, starts->at[from], end);
+    if (row == flawed->must_divide && from == 0 && end == row->high[along]) continue;
     if (part_extent > longest && is_clear(flawed, &part)) continue;
     bool guess = false;
     cost_t worth = part_worth(flawed, &part, stages - 1, other(along), wanted, &guess);
@@ -398,31 +409,70 @@ static void build_single(struct arena *arena, struct flawed *flawed, const struc
 static void build_area(struct arena *arena, struct flawed *flawed, const struct area *area,
                        int stages, enum division along, struct node *node);
 
+/* A child of a row: the room cut off for it, and the part of it that is used. The room is
+ * longer where the kerf that frees the part runs out into the next one's. */
+struct slot {
+  struct area room;
+  struct area part;
+  bool waste;
+};
+
+/* The children of a row from low to high. */
+static size_t list_slots(const struct flawed *flawed, const struct area *row,
+                         enum division along, const struct starts *starts,
+                         const struct reach *reach, struct row_result best, struct slot *slots) {
+  length_t kerf = kerf_along(flawed, along);
+  size_t count = 0;
+  length_t room_end = 0; /* set when the child before must reach so far */
+  bool reaches = false;
+  if (best.takes_rest) {
+    struct area rest = part_of(row, along, starts->at[best.end], row->high[along]);
+    slots[count++] = (struct slot){rest, rest, false};
+  }
+  for (size_t at = best.end; at != 0; at = reach[at].before) {
+    length_t low = starts->at[reach[at].before];
+    length_t high = starts->at[at] - kerf;
+    if (reach[at].waste && high < low) {
+      room_end = high;
+      reaches = true;
+      continue;
+    }
+    struct area part = part_of(row, along, low, high);
+    struct area room = part_of(row, along, low, reaches ? room_end : high);
+    slots[count++] = (struct slot){room, part, reach[at].waste};
+    reaches = false;
+  }
+  for (size_t i = 0; i < count / 2; i++) {
+    struct slot kept = slots[i];
+    slots[i] = slots[count - 1 - i];
+    slots[count - 1 - i] = kept;
+  }
+  return count;
+}
+
+static void build_slot(struct arena *arena, struct flawed *flawed, const struct slot *slot,
+                       int stages, enum division along, struct node *node) {
+  length_t used = extent(&slot->part, along);
+  struct node *inner = cutting_divide(arena, node, along, kerf_along(flawed, along), &used, 1);
+  build_area(arena, flawed, &slot->part, stages - 1, other(along), inner == NULL ? node : inner);
+}
+
 static void build_row(struct arena *arena, struct flawed *flawed, const struct area *row,
                       int stages, enum division along, struct node *node) {
   struct starts starts = make_starts(flawed, row, along);
   struct reach *reach = ARENA_ARRAY(flawed->scratch, starts.count, struct reach);
   struct row_result best = run_row(flawed, row, stages, along, &starts, reach, WANT_WORTH);
   if (best.worth <= 0) return;
-  size_t count = best.takes_rest ? 1 : 0;
-  for (size_t at = best.end; at != 0; at = reach[at].before) count++;
-  length_t kerf = kerf_along(flawed, along);
-  struct area *parts = ARENA_ARRAY(flawed->scratch, count, struct area);
-  length_t *extents = ARENA_ARRAY(flawed->scratch, count, length_t);
-  bool *waste = ARENA_ARRAY(flawed->scratch, count, bool);
-  size_t slot = count;
-  if (best.takes_rest)
-    parts[--slot] = part_of(row, along, starts.at[best.end], row->high[along]);
-  for (size_t at = best.end; at != 0; at = reach[at].before) {
-    parts[--slot] = part_of(row, along, starts.at[reach[at].before], starts.at[at] - kerf);
-    waste[slot] = reach[at].waste;
-  }
-  for (size_t i = 0; i < count; i++) extents[i] = extent(&parts[i], along);
-  struct node *children = cutting_divide(arena, node, along, kerf, extents, count);
+  struct arena *scratch = flawed->scratch;
+  struct slot *slots = ARENA_ARRAY(scratch, starts.count + 1, struct slot);
+  size_t count = list_slots(flawed, row, along, &starts, reach, best, slots);
+  length_t *extents = ARENA_ARRAY(scratch, count, length_t);
+  for (size_t i = 0; i < count; i++) extents[i] = extent(&slots[i].room, along);
+  struct node *children =
+      cutting_divide(arena, node, along, kerf_along(flawed, along), extents, count);
   for (size_t i = 0; i < count; i++)
-    if (!waste[i])
-      build_area(arena, flawed, &parts[i], stages - 1, other(along),
-                 children == NULL ? node : &children[i]);
+    if (!slots[i].waste)
+      build_slot(arena, flawed, &slots[i], stages, along, children == NULL ? node : &children[i]);
 }
 
 static void build_area(struct arena *arena, struct flawed *flawed, const struct area *area,
@@ -447,6 +497,19 @@ struct flawed *flawed_create(struct arena *arena, const struct nest_stock *stock
 
 int64_t flawed_steps(const struct flawed *flawed) { return flawed->steps; }
 
+/* The dearest option that is the whole stock, uncut and clear; SIZE_MAX for none. */
+static size_t whole_piece(const struct flawed *flawed) {
+  const struct nest_stock *stock = flawed->stock;
+  size_t best = SIZE_MAX;
+  for (size_t o = 0; o < stock->option_count; o++) {
+    const struct nest_option *option = &stock->options[o];
+    if (option->length != stock->length || option->width != stock->width) continue;
+    if (flawed->option_worth[o] <= (best == SIZE_MAX ? 0 : flawed->option_worth[best])) continue;
+    if (option_is_clear(flawed, option, 0, 0)) best = o;
+  }
+  return best;
+}
+
 void flawed_search(struct arena *arena, struct flawed *flawed, const cost_t *option_worth,
                    int64_t steps, struct node *root, cost_t *worth, cost_t *bound) {
   const struct nest_stock *stock = flawed->stock;
@@ -467,9 +530,16 @@ void flawed_search(struct arena *arena, struct flawed *flawed, const cost_t *opt
     solve_row(flawed, &whole, stages, (enum division)d, &found[d], &above);
     if (above > *bound) *bound = above;
   }
+  size_t piece = whole_piece(flawed);
+  if (piece != SIZE_MAX && option_worth[piece] > *bound) *bound = option_worth[piece];
   enum division first = found[0] >= found[1] ? DIVIDE_LENGTH : DIVIDE_WIDTH;
   *worth = found[first] > 0 ? found[first] : 0;
   *root = (struct node){.kind = NODE_WASTE, .length = stock->length, .width = stock->width};
-  if (*worth > 0) build_row(arena, flawed, &whole, stages, first, root);
+  if (piece != SIZE_MAX && option_worth[piece] > *worth) {
+    *worth = option_worth[piece];
+    cutting_place(arena, root, stock, &stock->options[piece], true);
+  } else if (*worth > 0) {
+    build_row(arena, flawed, &whole, stages, first, root);
+  }
   flawed->must_divide = NULL;
 }

@@ -86,7 +86,7 @@ static cost_t unstaged_bound(struct arena *arena, struct pricer *pricer, struct 
   set_option_worths(pricer, pricer->problem->cut_cost);
   unstaged_price(pricer->unstaged, pricer->option_worth);
   unstaged_build(arena, pricer->unstaged, root);
-  return unstaged_worth(pricer->unstaged, pricer->stock->length, pricer->stock->width) +
+  return unstaged_best(pricer->unstaged) +
          pricer->problem->cut_cost;
 }
 

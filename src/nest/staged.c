@@ -208,13 +208,13 @@ struct row_end {
 };
 
 static struct row_end row_best(const struct staged *staged, enum division along, length_t extent,
-                               length_t extent_across, bool must_divide) {
+                               length_t extent_across) {
   const struct direction *direction = &staged->direction[along];
   struct row_end best = {0, false, 0, 0, NO_OPTION};
   size_t size = 0;
   if (!class_of(staged->direction[across(along)].sizes, extent_across, &best.class)) return best;
   if (!size_index(direction->sizes, extent, &size)) return best;
-  if (direction->sizes->size[size] == extent && !must_divide) {
+  if (direction->sizes->size[size] == extent) {
     const struct leaf *leaf = leaf_at(staged, along, size, best.class);
     if (leaf->worth > 0) {
       best.worth = leaf->worth;
@@ -237,7 +237,7 @@ static struct row_end row_best(const struct staged *staged, enum division along,
 
 static cost_t row_worth(const struct staged *staged, enum division along, length_t extent,
                         length_t extent_across) {
-  return row_best(staged, along, extent, extent_across, false).worth;
+  return row_best(staged, along, extent, extent_across).worth;
 }
 
 /* Level 2, dividing `along`, of a rectangle with the full extent along it: a row of level
@@ -248,11 +248,20 @@ struct deep_end {
   length_t rest;   /* extent of the part that takes in the rest; 0 for none */
 };
 
-static void fill_rows_of_rows(struct staged *staged, enum division along, length_t extent_across) {
+/* Whether a part that fills the whole stock along a direction is left out. */
+static bool is_left_out(const struct staged *staged, enum division along, length_t extent,
+                        bool must_divide) {
+  return must_divide && extent == whole_of(staged, along);
+}
+
+static void fill_rows_of_rows(struct staged *staged, enum division along, length_t extent_across,
+                              bool must_divide) {
   struct direction *direction = &staged->direction[along];
   for (size_t s = 0; s < direction->sizes->count; s++) {
-    cost_t worth = row_worth(staged, across(along), extent_across, direction->sizes->size[s]);
-    direction->row_part[s] = worth > 0 ? worth : COST_NEVER;
+    length_t size = direction->sizes->size[s];
+    cost_t worth = row_worth(staged, across(along), extent_across, size);
+    if (worth <= 0 || is_left_out(staged, along, size, must_divide)) worth = COST_NEVER;
+    direction->row_part[s] = worth;
   }
   staged->steps += series_fill(&staged->scratch[along], direction->sizes, direction->row_part,
                                staged->cut_cost, direction->raster->count - 1);
@@ -262,7 +271,7 @@ static cost_t part_worth(struct staged *staged, int level, enum division along, 
                          length_t extent_across);
 
 /* The end of a row of level - 1 parts in scratch[along] that divides the full extent. With
- * must_divide a row of one part that takes all of it does not count. */
+ * must_divide one part may not take all of it. */
 static struct deep_end deep_best(struct staged *staged, int level, enum division along,
                                  length_t extent_across, bool must_divide) {
   const struct raster *raster = staged->direction[along].raster;
@@ -293,7 +302,7 @@ static void fill_level_two(struct staged *staged, enum division along) {
     for (int between = 0; between < 2; between++) {
       /* just over a raster point stands for every extent up to the next */
       length_t extent = other->raster->point[i] - other->raster->kerf + between;
-      fill_rows_of_rows(staged, along, extent);
+      fill_rows_of_rows(staged, along, extent, false);
       table[2 * i + (size_t)between] = deep_best(staged, 2, along, extent, false).worth;
     }
   }
@@ -321,7 +330,7 @@ static cost_t part_worth(struct staged *staged, int level, enum division along, 
 
 /* Level 3: a row of level 2 rectangles, whose extents may be any raster point. A part no
  * better than a smaller one and its trim, or than parts that fill the same, is passed over. */
-static void fill_level_three(struct staged *staged, enum division along) {
+static void fill_level_three(struct staged *staged, enum division along, bool must_divide) {
   const struct raster *raster = staged->direction[along].raster;
   struct series *row = &staged->scratch[along];
   cost_t beaten = 0;
@@ -332,6 +341,7 @@ static void fill_level_three(struct staged *staged, enum division along) {
   }
   for (size_t part = 1; part < raster->count; part++) {
     length_t grown = raster->point[part];
+    if (is_left_out(staged, along, grown - raster->kerf, must_divide)) continue;
     cost_t worth = level_two_worth(staged, across(along), grown - raster->kerf);
     if (worth <= beaten || worth - staged->cut_cost <= row->worth[part]) continue;
     if (worth - staged->cut_cost > beaten) beaten = worth - staged->cut_cost;
@@ -353,12 +363,13 @@ static void fill_level_three(struct staged *staged, enum division along) {
   staged->steps += (int64_t)(part_count * raster->count);
 }
 
-static void fill_deep(struct staged *staged, int level, enum division along, length_t extent_across) {
+static void fill_deep(struct staged *staged, int level, enum division along,
+                      length_t extent_across, bool must_divide) {
   if (level == 3) {
     need_level_two(staged, across(along));
-    fill_level_three(staged, along);
+    fill_level_three(staged, along, must_divide);
   } else {
-    fill_rows_of_rows(staged, along, extent_across);
+    fill_rows_of_rows(staged, along, extent_across, must_divide);
   }
 }
 
@@ -378,7 +389,7 @@ cost_t staged_worth(struct staged *staged, int stages, enum division next, lengt
   }
   if (stages == 1) return row_worth(staged, next, along, extent_across);
   if (stages == 2) return level_two_worth(staged, next, extent_across);
-  fill_deep(staged, 3, next, extent_across);
+  fill_deep(staged, 3, next, extent_across, false);
   return deep_best(staged, 3, next, extent_across, false).worth;
 }
 
@@ -388,24 +399,17 @@ static void build_leaf(struct arena *arena, struct staged *staged, enum division
                 along == DIVIDE_LENGTH);
 }
 
-static void build_row(struct arena *arena, struct staged *staged, enum division along,
-                      bool must_divide, struct node *node) {
+/* The single pieces of a row up to a raster point. */
+static void build_pieces(struct arena *arena, struct staged *staged, enum division along,
+                         const struct series *row, size_t end, size_t class, struct node *node) {
   const struct direction *direction = &staged->direction[along];
-  length_t extent = along == DIVIDE_LENGTH ? node->length : node->width;
-  struct row_end best =
-      row_best(staged, along, extent, along == DIVIDE_LENGTH ? node->width : node->length, must_divide);
-  if (!best.divided) {
-    if (best.option != NO_OPTION) build_leaf(arena, staged, along, best.option, node);
-    return;
-  }
-  const struct series *row = &direction->rows[best.class];
   length_t *extents = ARENA_ARRAY(arena, direction->raster->count, length_t);
   uint32_t *options = ARENA_ARRAY(arena, direction->raster->count, uint32_t);
   size_t count = 0;
-  for (size_t at = best.end; at != 0;) {
+  for (size_t at = end; at != 0;) {
     uint32_t size = row->last[at];
     extents[count] = direction->sizes->size[size];
-    options[count++] = leaf_at(staged, along, size, best.class)->option;
+    options[count++] = leaf_at(staged, along, size, class)->option;
     at = direction->sizes->back[size * direction->raster->count + at];
   }
   struct node *children = cutting_divide(arena, node, along, direction->raster->kerf, extents, count);
@@ -414,6 +418,18 @@ static void build_row(struct arena *arena, struct staged *staged, enum division 
     return;
   }
   for (size_t i = 0; i < count; i++) build_leaf(arena, staged, along, options[i], &children[i]);
+}
+
+static void build_row(struct arena *arena, struct staged *staged, enum division along,
+                      struct node *node) {
+  length_t extent = along == DIVIDE_LENGTH ? node->length : node->width;
+  struct row_end best =
+      row_best(staged, along, extent, along == DIVIDE_LENGTH ? node->width : node->length);
+  if (best.divided)
+    build_pieces(arena, staged, along, &staged->direction[along].rows[best.class], best.end,
+                 best.class, node);
+  else if (best.option != NO_OPTION)
+    build_leaf(arena, staged, along, best.option, node);
 }
 
 /* Extent of the part that ends at a raster point of scratch[along], and the point before. */
@@ -430,7 +446,7 @@ static void build_deep(struct arena *arena, struct staged *staged, int level, en
                        bool must_divide, struct node *node) {
   const struct raster *raster = staged->direction[along].raster;
   length_t extent_across = along == DIVIDE_LENGTH ? node->width : node->length;
-  fill_deep(staged, level, along, extent_across);
+  fill_deep(staged, level, along, extent_across, must_divide);
   struct deep_end best = deep_best(staged, level, along, extent_across, must_divide);
   if (best.worth <= 0) return;
   length_t *extents = ARENA_ARRAY(arena, raster->count + 1, length_t);
@@ -459,7 +475,7 @@ void staged_build(struct arena *arena, struct staged *staged, int stages, enum d
     const struct leaf *leaf = leaf_at(staged, across(next), size, class);
     if (leaf->worth > 0) build_leaf(arena, staged, across(next), leaf->option, node);
   } else if (stages == 1) {
-    build_row(arena, staged, next, false, node);
+    build_row(arena, staged, next, node);
   } else {
     build_deep(arena, staged, stages, next, false, node);
   }
@@ -470,12 +486,35 @@ static int stages_used(const struct staged *staged) {
   return stages == 0 || stages > 3 ? 3 : stages;
 }
 
+/* One stage, into scratch[along]: where a row of single pieces of the whole stock ends. */
+static size_t first_row_of_pieces(struct staged *staged, enum division along, bool must_divide,
+                                  size_t *class, cost_t *worth) {
+  struct direction *direction = &staged->direction[along];
+  *worth = 0;
+  length_t extent_across = whole_of(staged, across(along));
+  if (!class_of(staged->direction[across(along)].sizes, extent_across, class)) return 0;
+  if (!may_divide(staged, along, extent_across)) return 0;
+  for (size_t s = 0; s < direction->sizes->count; s++) {
+    bool out = is_left_out(staged, along, direction->sizes->size[s], must_divide);
+    direction->row_part[s] = out ? COST_NEVER : leaf_at(staged, along, s, *class)->worth;
+  }
+  staged->steps += series_fill(&staged->scratch[along], direction->sizes, direction->row_part,
+                               staged->cut_cost, direction->raster->count - 1);
+  return series_end(&staged->scratch[along], direction->raster, direction->raster->whole,
+                    staged->cut_cost, worth);
+}
+
 static cost_t first_row_worth(struct staged *staged, enum division division, bool must_divide) {
-  length_t along = whole_of(staged, division);
   length_t extent_across = whole_of(staged, across(division));
   int stages = stages_used(staged);
-  if (stages == 1) return row_best(staged, division, along, extent_across, must_divide).worth;
-  fill_deep(staged, stages, division, extent_across);
+  cost_t worth = 0;
+  size_t class = 0;
+  if (stages == 1) {
+    if (!must_divide) return row_worth(staged, division, whole_of(staged, division), extent_across);
+    first_row_of_pieces(staged, division, true, &class, &worth);
+    return worth;
+  }
+  fill_deep(staged, stages, division, extent_across, must_divide);
   return deep_best(staged, stages, division, extent_across, must_divide).worth;
 }
 
@@ -507,6 +546,18 @@ static const struct first_row *first_row_of(struct staged *staged) {
 
 cost_t staged_best(struct staged *staged) { return first_row_of(staged)->worth; }
 
+static void build_first_row(struct arena *arena, struct staged *staged,
+                            const struct first_row *first, struct node *root) {
+  if (!first->must_divide) {
+    build_row(arena, staged, first->division, root);
+    return;
+  }
+  size_t class = 0;
+  cost_t worth = 0;
+  size_t end = first_row_of_pieces(staged, first->division, true, &class, &worth);
+  build_pieces(arena, staged, first->division, &staged->scratch[first->division], end, class, root);
+}
+
 void staged_build_best(struct arena *arena, struct staged *staged, struct node *root) {
   struct first_row best = *first_row_of(staged);
   *root = (struct node){.kind = NODE_WASTE, .length = staged->stock->length, .width = staged->stock->width};
@@ -514,7 +565,7 @@ void staged_build_best(struct arena *arena, struct staged *staged, struct node *
   if (best.option != NO_OPTION)
     build_leaf(arena, staged, DIVIDE_LENGTH, best.option, root);
   else if (stages_used(staged) == 1)
-    build_row(arena, staged, best.division, best.must_divide, root);
+    build_first_row(arena, staged, &best, root);
   else
     build_deep(arena, staged, stages_used(staged), best.division, best.must_divide, root);
 }

@@ -176,10 +176,8 @@ void unstaged_price(struct unstaged *table, const cost_t *option_worth) {
     for (size_t y = 1; y < table->y->count; y++) fill_cell(table, x, y);
 }
 
-cost_t unstaged_worth(const struct unstaged *table, length_t length, length_t width) {
-  if (length <= 0 || width <= 0) return 0;
-  return worth_at(table, raster_floor(table->x, length + table->x->kerf),
-                  raster_floor(table->y, width + table->y->kerf));
+cost_t unstaged_best(const struct unstaged *table) {
+  return worth_at(table, table->x->count - 1, table->y->count - 1);
 }
 
 static void build_cell(struct arena *arena, const struct unstaged *table, size_t x, size_t y,

@@ -16,8 +16,9 @@ struct unstaged *unstaged_create(struct arena *arena, const struct nest_stock *s
 /* Fills the table for the worth of one piece of each option; worths <= 0 are left out. */
 void unstaged_price(struct unstaged *unstaged, const cost_t *option_worth);
 
-/* What a rectangle is worth, when it is no larger than the stock. */
-cost_t unstaged_worth(const struct unstaged *unstaged, length_t length, length_t width);
+/* What the whole stock is worth. Under rules it is a bound: what is left over is rounded down
+ * to raster points, and a cut that takes is not held against the rules. */
+cost_t unstaged_best(const struct unstaged *unstaged);
 
 /* Builds the layout worth the most into `root` (the whole stock). */
 void unstaged_build(struct arena *arena, const struct unstaged *unstaged, struct node *root);

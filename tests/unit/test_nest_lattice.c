@@ -128,6 +128,25 @@ static void area_by_hand(struct arena *arena) {
   assert_int_equal(area_bound(arena, &problem, &stock, &option, 0), 0);
 }
 
+/* Each piece counts with the smallest of its sizes, in whatever stock that is. */
+static void the_smallest_size_counts(struct arena *arena) {
+  struct nest_option wide[] = {plain_option(0, 0, 10, 10), plain_option(0, 1, 5, 10)};
+  struct nest_option narrow[] = {plain_option(0, 2, 10, 4)};
+  struct nest_stock stocks[] = {plain_stock(10, 10, 0), plain_stock(10, 10, 0)};
+  int64_t demand = 5;
+  struct nest_problem problem = {
+      .demand = &demand, .demand_count = 1, .stocks = stocks, .stock_count = 1};
+  stocks[0].options = wide;
+  stocks[1].options = narrow;
+  stocks[0].option_count = 2;
+  stocks[1].option_count = 1;
+  stocks[0].cost = stocks[1].cost = 1000;
+  stocks[0].count = stocks[1].count = -1;
+  assert_int_equal(lattice_area_bound(arena, &problem), 2500);
+  problem.stock_count = 2;
+  assert_int_equal(lattice_area_bound(arena, &problem), 2000);
+}
+
 /* Stock in order of its price for the area, each no further than it goes. */
 static void cheap_stock_first(struct arena *arena) {
   struct nest_option options[] = {plain_option(0, 0, 10, 10)};
@@ -215,6 +234,7 @@ int main(void) {
       ARENA_TEST(raised_with_cuts_and_trims),
       ARENA_TEST(untold),
       ARENA_TEST(area_by_hand),
+      ARENA_TEST(the_smallest_size_counts),
       ARENA_TEST(cheap_stock_first),
       ARENA_TEST(area_is_never_above_a_plan),
   };

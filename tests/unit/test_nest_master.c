@@ -162,6 +162,12 @@ static void bounds_may_be_set_again(struct arena *arena) {
   assert_true(near(master_value(master, 0), 1));
   assert_true(near(master_value(master, 1), 4));
   assert_true(master_stock_price(master, 1) >= 6 * COST_PER_CENT - 2);
+  /* just one of the cheap stock, though more would be cheaper */
+  master_set_stock(master, 0, 1, 1);
+  master_set_stock(master, 1, 0, 4);
+  assert_true(master_solve(master));
+  assert_true(near(master_value(master, 0), 1));
+  assert_true(near(master_value(master, 1), 4));
   master_set_stock(master, 0, 2, -1);
   master_set_stock(master, 1, 0, -1);
   assert_true(master_solve(master));
