@@ -78,6 +78,7 @@ static int act(int count, char *const *words) {
 int main(int argc, char **argv) {
   signal(SIGPIPE, SIG_IGN);
   hold_standard_streams();
+  setvbuf(stderr, NULL, _IOLBF, BUFSIZ); /* messages are put together from many small pieces */
   int status = act(argc > 0 ? argc - 1 : 0, argv + 1);
   if (fflush(stdout) == 0 && !ferror(stdout)) return status;
   fprintf(stderr, "blankwright: error: standard output could not be written: %s\n",

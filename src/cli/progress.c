@@ -50,5 +50,6 @@ void progress_attach(struct bw_options *options) {
 
 void progress_end(void) {
   if (meter.drawn) fputs("\r\033[K", stderr);
+  fflush(stderr);
   meter.drawn = false;
 }

@@ -37,7 +37,7 @@ enum refusal {
 };
 
 struct blanks {
-  struct blank *items;
+  struct blank *items; /* in order of part */
   size_t count, room;
 };
 

@@ -2,10 +2,19 @@
 
 #include <math.h>
 
+#include "nest/improve.h"
 #include "nest/lattice.h"
 #include "nest/tolerance.h"
 
-enum { NODE_ROUNDS = 60, POOL_NODES = 60, MOST_OPEN = 4096, EXACT_STEPS = 20000, LEAF_EXACT_STEPS = 400000, LEAF_POOL_NODES = 1000 };
+enum {
+  NODE_ROUNDS = 60,
+  POOL_NODES = 60,
+  MOST_OPEN = 4096,
+  EXACT_STEPS = 20000,
+  LEAF_EXACT_STEPS = 400000,
+  LEAF_POOL_NODES = 1000,
+  LEAF_ROUNDS = 200
+};
 
 struct branch_node {
   struct region region;
@@ -16,7 +25,7 @@ struct branch_node {
 struct tree {
   struct branch_node *nodes;
   size_t count, room;
-  cost_t left_open;      /* least bound of leaves that could not be settled */
+  cost_t left_open; /* least bound of leaves that could not be settled */
 };
 
 static cost_t least_bound(const struct search *search, const struct tree *tree, size_t *at) {
@@ -128,6 +137,8 @@ static void solve_node(struct search *search, struct tree *tree, size_t at) {
     if (s == SIZE_MAX) {
       cost_t leaf = leaf_bound(search, &region);
       if (leaf > bound) bound = leaf;
+      if (bound < search->best_cost)
+        improve_within(search, &region, bound, LEAF_ROUNDS, search->steps_allowed / 20);
       if (bound < search->best_cost) finish_with_pool(search, &region, LEAF_POOL_NODES);
       tree->left_open = bound < tree->left_open ? bound : tree->left_open;
     } else
@@ -147,7 +158,8 @@ void branch(struct search *search, const struct region *root, int nodes, cost_t 
     if (stock->given != NULL) continue;
     int64_t most = 0;
     for (size_t d = 0; d < search->problem->demand_count; d++) most += region.demand[d];
-    if (stock->cost > 0 && search->best_cost / stock->cost < most) most = search->best_cost / stock->cost;
+    if (stock->cost > 0 && search->best_cost / stock->cost < most)
+      most = search->best_cost / stock->cost;
     if (region.most[s] > most) region.most[s] = most;
   }
   add_node(search, &tree, &region, *bound);

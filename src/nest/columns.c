@@ -196,6 +196,7 @@ void uses_clip(struct columns *columns, struct uses *uses, const int64_t *demand
   }
   size_t left = 0;
   for (size_t u = 0; u < uses->count; u++)
-    if (uses->items[u].times > 0) uses->items[left++] = uses->items[u];
+    if (uses->items[u].times > 0 && pieces_of(&columns->items[uses->items[u].column], demands) > 0)
+      uses->items[left++] = uses->items[u];
   uses->count = left;
 }

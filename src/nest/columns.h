@@ -7,11 +7,11 @@
 struct column {
   size_t stock;
   struct node root;
-  int64_t *counts;       /* per demand */
+  int64_t *counts; /* per demand */
   int64_t cuts;
-  cost_t cost;           /* one piece of stock and the cuts */
+  cost_t cost; /* one piece of stock and the cuts */
   uint64_t hash;
-  bool polished;         /* fewer cuts for the same pieces were looked for */
+  bool polished; /* fewer cuts for the same pieces were looked for */
 };
 
 struct columns {
@@ -47,8 +47,8 @@ cost_t uses_cost(const struct columns *columns, const struct uses *uses);
 /* How plans of the same cost are ranked: fewer fence settings first, then the larger
  * single rectangle left over. */
 struct uses_rank {
-  int64_t settings;              /* distinct distances at which crosscuts and rips free a piece */
-  double largest_rest;           /* area of the largest waste rectangle, in square lengths */
+  int64_t settings;    /* distinct distances at which crosscuts and rips free a piece */
+  double largest_rest; /* area of the largest waste rectangle, in square lengths */
 };
 
 struct uses_rank uses_rank_of(struct arena *scratch, const struct columns *columns,

@@ -118,8 +118,10 @@ void cutting_tidy(struct node *node, const struct nest_stock *stock) {
 static bool is_last_trim(const struct node *node) {
   size_t pieces = 0;
   for (size_t i = 0; i < node->child_count; i++) {
-    if (node->children[i].kind == NODE_PIECE) pieces++;
-    else if (node->children[i].kind != NODE_WASTE) return false;
+    if (node->children[i].kind == NODE_PIECE)
+      pieces++;
+    else if (node->children[i].kind != NODE_WASTE)
+      return false;
   }
   return pieces == 1;
 }

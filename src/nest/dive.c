@@ -43,11 +43,20 @@ static void take(struct search *search, struct region *rest, struct uses *uses, 
   const struct column *column = &search->columns->items[c];
   uses_add(search->arena, uses, c, times);
   rest->most[column->stock] -= times;
-  rest->least[column->stock] = rest->least[column->stock] > times ? rest->least[column->stock] - times : 0;
+  rest->least[column->stock] =
+      rest->least[column->stock] > times ? rest->least[column->stock] - times : 0;
   for (size_t d = 0; d < search->problem->demand_count; d++) {
     rest->demand[d] -= times * column->counts[d];
     if (rest->demand[d] < 0) rest->demand[d] = 0;
   }
+}
+
+/* Whether a layout holds a piece that is still wanted. */
+static bool helps(const struct search *search, const struct region *rest, size_t c) {
+  const struct column *column = &search->columns->items[c];
+  for (size_t d = 0; d < search->problem->demand_count; d++)
+    if (column->counts[d] > 0 && rest->demand[d] > 0) return true;
+  return false;
 }
 
 /* The whole parts of the values, as far as they make no surplus. */
@@ -77,6 +86,7 @@ static bool take_largest_fraction(struct search *search, struct region *rest, st
     size_t stock = search->columns->items[c].stock;
     bool given = search->problem->stocks[stock].given != NULL;
     if (generated->value[c] <= TOLERANCE_WHOLE || rest->most[stock] <= 0) continue;
+    if (!helps(search, rest, c)) continue;
     if (given && (!best_given || fits(search, rest, c) == 0)) continue;
     if (given == best_given && generated->value[c] <= largest) continue;
     largest = generated->value[c];
@@ -92,7 +102,8 @@ static bool take_largest_fraction(struct search *search, struct region *rest, st
     memcpy(counts, column->counts, search->problem->demand_count * sizeof *counts);
     int64_t *limit = ARENA_ARRAY(search->arena, search->problem->demand_count, int64_t);
     nest_useful_limits(search->problem, rest->demand, limit);
-    pricer_clip(search->arena, search->problem, &search->problem->stocks[stock], limit, &root, counts);
+    pricer_clip(search->arena, search->problem, &search->problem->stocks[stock], limit, &root,
+                counts);
     bool added = false;
     best = columns_add(search->columns, stock, &root, counts, &added);
   }

@@ -8,7 +8,7 @@ struct filling {
   const int64_t *limit;
   struct node *root;
   int64_t *counts;
-  size_t *order;                 /* options, the dearest first */
+  size_t *order; /* options, the dearest first */
   size_t order_count;
 };
 
@@ -46,8 +46,8 @@ static bool place(struct filling *filling, struct node *leaf, const struct nest_
                   bool rip_first) {
   const struct node before = *leaf;
   cutting_place(filling->arena, leaf, filling->stock, option, rip_first);
-  cost_t gain = filling->worth[option->demand] -
-                filling->problem->cut_cost * cutting_count_cuts(leaf);
+  cost_t gain =
+      filling->worth[option->demand] - filling->problem->cut_cost * cutting_count_cuts(leaf);
   if (gain > 0 && cutting_obeys(filling->root, &filling->stock->rules)) {
     filling->counts[option->demand]++;
     return true;
@@ -76,8 +76,13 @@ static void fill_node(struct filling *filling, struct node *node) {
 void fill_waste(struct arena *arena, const struct nest_problem *problem,
                 const struct nest_stock *stock, const cost_t *worth, const int64_t *limit,
                 struct node *root, int64_t *counts) {
-  struct filling filling = {.arena = arena, .problem = problem, .stock = stock, .worth = worth,
-                            .limit = limit, .root = root, .counts = counts};
+  struct filling filling = {.arena = arena,
+                            .problem = problem,
+                            .stock = stock,
+                            .worth = worth,
+                            .limit = limit,
+                            .root = root,
+                            .counts = counts};
   sort_options(&filling);
   fill_node(&filling, root);
 }

@@ -18,7 +18,8 @@ struct memo {
   struct memo *next;
 };
 
-enum { MEMO_BUCKETS = 4096 };
+/* Looking a part up takes about as long as so many cells of the staged tables. */
+enum { MEMO_BUCKETS = 4096, LOOK_UP_STEPS = 8 };
 
 struct flawed {
   const struct nest_stock *stock;
@@ -26,10 +27,10 @@ struct flawed {
   cost_t cut_cost;
   const cost_t *option_worth;
   struct memo **buckets;
-  struct arena *scratch;         /* of the search that runs */
+  struct arena *scratch; /* of the search that runs */
   length_t largest_core[2];
   const struct area *must_divide; /* the area whose row may not be a single part; NULL for none */
-  bool guessed;                  /* some part was left a guess, or is no more than bounded */
+  bool guessed;                   /* some part was left a guess, or is no more than bounded */
   int64_t steps;
   int64_t steps_allowed;
 };
@@ -40,7 +41,7 @@ struct flawed {
 struct starts {
   length_t *at;
   size_t count;
-  size_t *base;                  /* indexes of places that waste may lead to */
+  size_t *base; /* indexes of places that waste may lead to */
   size_t base_count;
 };
 
@@ -53,8 +54,8 @@ struct reach {
 
 struct row_result {
   cost_t worth;
-  size_t end;                    /* last start reached */
-  bool takes_rest;               /* the part from there to the row's end is used */
+  size_t end;      /* last start reached */
+  bool takes_rest; /* the part from there to the row's end is used */
 };
 
 static length_t kerf_along(const struct flawed *flawed, enum division along) {
@@ -76,15 +77,19 @@ static bool may_divide(const struct flawed *flawed, enum division along, const s
   return rules->crosscut_capacity <= 0 || across <= rules->crosscut_capacity;
 }
 
-static length_t flaw_low(const struct nest_flaw *flaw, int d) { return d == 0 ? flaw->x : flaw->y; }
+static length_t flaw_low(const struct nest_flaw *flaw, enum division d) {
+  return d == DIVIDE_LENGTH ? flaw->x : flaw->y;
+}
 
-static length_t flaw_high(const struct nest_flaw *flaw, int d) {
-  return d == 0 ? flaw->x + flaw->length : flaw->y + flaw->width;
+static length_t flaw_high(const struct nest_flaw *flaw, enum division d) {
+  return d == DIVIDE_LENGTH ? flaw->x + flaw->length : flaw->y + flaw->width;
 }
 
 static bool overlaps(const struct area *area, const struct nest_flaw *flaw) {
   for (int d = 0; d < 2; d++)
-    if (flaw_high(flaw, d) <= area->low[d] || flaw_low(flaw, d) >= area->high[d]) return false;
+    if (flaw_high(flaw, (enum division)d) <= area->low[d] ||
+        flaw_low(flaw, (enum division)d) >= area->high[d])
+      return false;
   return true;
 }
 
@@ -140,7 +145,8 @@ static size_t most_places(const struct flawed *flawed) {
   return flawed->stock->flaw_count * (1 + flawed->stock->option_count) + 2;
 }
 
-static struct starts make_starts(struct flawed *flawed, const struct area *area, enum division along) {
+static struct starts make_starts(struct flawed *flawed, const struct area *area,
+                                 enum division along) {
   const struct raster *raster = staged_sizes(flawed->staged, along)->raster;
   struct arena *arena = flawed->scratch;
   length_t *base = ARENA_ARRAY(arena, most_places(flawed) + raster->count + 1, length_t);
@@ -149,7 +155,8 @@ static struct starts make_starts(struct flawed *flawed, const struct area *area,
   starts.at = ARENA_ARRAY(arena, (base_count + 2) * raster->count, length_t);
   for (size_t b = 0; b <= base_count; b++) {
     length_t from = b == base_count ? area->low[along] : base[b];
-    for (size_t i = 0; i < raster->count && from + raster->point[i] <= area->high[along] + raster->kerf; i++)
+    for (size_t i = 0;
+         i < raster->count && from + raster->point[i] <= area->high[along] + raster->kerf; i++)
       starts.at[starts.count++] = from + raster->point[i];
   }
   for (size_t i = 1; i < raster->count && flawed->cut_cost > 0; i++) {
@@ -187,7 +194,7 @@ static struct memo **find_memo(const struct flawed *flawed, const struct area *a
 struct single {
   cost_t worth;
   size_t option;
-  length_t at;                   /* low edge across */
+  length_t at; /* low edge across */
 };
 
 static void offer_single(const struct flawed *flawed, const struct area *area, enum division along,
@@ -211,7 +218,8 @@ static void offer_single(const struct flawed *flawed, const struct area *area, e
   }
 }
 
-static struct single best_single(struct flawed *flawed, const struct area *area, enum division along) {
+static struct single best_single(struct flawed *flawed, const struct area *area,
+                                 enum division along) {
   struct single best = {0, SIZE_MAX, 0};
   enum division across = other(along);
   struct arena_mark mark = arena_mark(flawed->scratch);
@@ -224,8 +232,7 @@ static struct single best_single(struct flawed *flawed, const struct area *area,
     if (exact != extent(area, along) || flawed->option_worth[o] <= best.worth) continue;
     offer_single(flawed, area, along, o, area->low[across], &best);
     offer_single(flawed, area, along, o, area->high[across] - size, &best);
-    for (size_t p = 0; p < place_count; p++)
-      offer_single(flawed, area, along, o, places[p], &best);
+    for (size_t p = 0; p < place_count; p++) offer_single(flawed, area, along, o, places[p], &best);
   }
   arena_release(flawed->scratch, mark);
   flawed->steps += (int64_t)flawed->stock->option_count;
@@ -250,7 +257,8 @@ static cost_t part_worth(struct flawed *flawed, const struct area *area, int sta
   return staged_worth(flawed->staged, stages, along, extent(area, 0), extent(area, 1));
 }
 
-static struct area part_of(const struct area *row, enum division along, length_t low, length_t high) {
+static struct area part_of(const struct area *row, enum division along, length_t low,
+                           length_t high) {
   struct area part = *row;
   part.low[along] = low;
   part.high[along] = high;
@@ -282,101 +290,182 @@ static length_t longest_use(const struct flawed *flawed, int stages, enum divisi
   return stages >= 2 || sizes->count == 0 ? INT64_MAX : sizes->size[sizes->count - 1];
 }
 
-static void extend_from(struct flawed *flawed, const struct area *row, int stages,
-                        enum division along, const struct starts *starts, struct reach *reach,
-                        size_t from, enum wanted wanted) {
-  length_t kerf = kerf_along(flawed, along);
-  length_t longest = longest_use(flawed, stages - 1, along);
-  const struct series_sizes *sizes = staged_sizes(flawed->staged, along);
-  size_t size = 0;
-  for (size_t to = from + 1; to < starts->count; to++) {
-    length_t end = starts->at[to] - kerf;
-    length_t part_extent = end - starts->at[from];
-    if (part_extent <= 0) continue;
-    if (end > row->high[along]) break;
-    if (stages == 1) {
-      while (size < sizes->count && sizes->size[size] < part_extent) size++;
-      if (size == sizes->count) break;
-      if (sizes->size[size] != part_extent) continue;
-    }
-    struct area part = part_of(row, along, starts->at[from], end);
-    if (row == flawed->must_divide && from == 0 && end == row->high[along]) continue;
-    if (part_extent > longest && is_clear(flawed, &part)) continue;
-    bool guess = false;
-    cost_t worth = part_worth(flawed, &part, stages - 1, other(along), wanted, &guess);
-    if (worth > 0) reach_start(reach, from, to, reach[from].worth + worth - flawed->cut_cost, false);
-  }
-  flawed->steps += (int64_t)(starts->count - from);
+/* A row under search: its starts, how they are reached, and the parts between them that are
+ * worth something. What clear parts are worth is looked up once. */
+struct edge {
+  cost_t worth; /* of a clear part */
+  uint32_t to;
+  bool flawed; /* looked up anew each time */
+};
+
+struct row {
+  const struct area *area;
+  int stages;
+  enum division along;
+  struct starts starts;
+  struct reach *reach;
+  struct edge *edges; /* those of one start follow each other */
+  size_t edge_count, edge_room;
+  size_t *first_edge; /* per start; SIZE_MAX: not looked up yet */
+  size_t *edges_of;   /* how many */
+  struct edge *rest;  /* per start: the part to the row's end; `to` is 1 once looked up */
+};
+
+static struct row open_row(struct flawed *flawed, const struct area *area, int stages,
+                           enum division along) {
+  struct row row = {.area = area, .stages = stages, .along = along};
+  row.starts = make_starts(flawed, area, along);
+  row.reach = ARENA_ARRAY(flawed->scratch, row.starts.count, struct reach);
+  row.first_edge = ARENA_ARRAY(flawed->scratch, row.starts.count, size_t);
+  row.edges_of = ARENA_ARRAY(flawed->scratch, row.starts.count, size_t);
+  row.rest = ARENA_ARRAY(flawed->scratch, row.starts.count, struct edge);
+  for (size_t i = 0; i < row.starts.count; i++) row.first_edge[i] = SIZE_MAX;
+  return row;
 }
 
-static struct row_result run_row(struct flawed *flawed, const struct area *row, int stages,
-                                 enum division along, const struct starts *starts,
-                                 struct reach *reach, enum wanted wanted) {
-  struct row_result best = {0, 0, false};
-  bool divides = may_divide(flawed, along, row);
-  for (size_t i = 0; i < starts->count; i++)
-    reach[i] = (struct reach){i == 0 ? 0 : COST_NEVER, 0, false};
-  for (size_t i = 0; i < (divides ? starts->count : 1); i++) {
-    if (reach[i].worth <= COST_NEVER) continue;
+static struct area part_between(const struct flawed *flawed, const struct row *row, size_t from,
+                                size_t to) {
+  return part_of(row->area, row->along, row->starts.at[from],
+                 row->starts.at[to] - kerf_along(flawed, row->along));
+}
+
+static struct area rest_from(const struct row *row, size_t from) {
+  return part_of(row->area, row->along, row->starts.at[from], row->area->high[row->along]);
+}
+
+static cost_t edge_worth(struct flawed *flawed, const struct row *row, const struct edge *edge,
+                         const struct area *part, enum wanted wanted) {
+  bool guess = false;
+  if (!edge->flawed) return edge->worth;
+  return part_worth(flawed, part, row->stages - 1, other(row->along), wanted, &guess);
+}
+
+/* Whether a part of this extent is one of the sizes of single pieces; *size moves along. */
+static bool is_a_size(const struct series_sizes *sizes, length_t part_extent, size_t *size) {
+  while (*size < sizes->count && sizes->size[*size] < part_extent) ++*size;
+  return *size < sizes->count && sizes->size[*size] == part_extent;
+}
+
+static void look_up_edges(struct flawed *flawed, struct row *row, size_t from) {
+  const struct series_sizes *sizes = staged_sizes(flawed->staged, row->along);
+  length_t longest = longest_use(flawed, row->stages - 1, row->along);
+  length_t high = row->area->high[row->along];
+  size_t size = 0;
+  cost_t beaten = 0; /* worth of the best shorter clear part */
+  row->first_edge[from] = row->edge_count;
+  for (size_t to = from + 1; to < row->starts.count; to++) {
+    struct area part = part_between(flawed, row, from, to);
+    length_t part_extent = extent(&part, row->along);
+    if (part_extent <= 0) continue;
+    if (part.high[row->along] > high) break;
+    if (row->stages == 1 && !is_a_size(sizes, part_extent, &size)) continue;
+    bool whole = from == 0 && part.high[row->along] == high;
+    if (whole && row->area == flawed->must_divide) continue;
+    struct edge edge = {0, (uint32_t)to, !is_clear(flawed, &part)};
+    if (!edge.flawed && part_extent > longest) continue;
     bool guess = false;
+    edge.worth = part_worth(flawed, &part, row->stages - 1, other(row->along), WANT_BOUND, &guess);
+    if (!edge.flawed && flawed->cut_cost == 0) {
+      /* where cuts are free a clear part that is worth no more than a shorter one is of no use:
+       * what follows moves up, or a flawed part after it takes the room in */
+      if (edge.worth <= beaten) continue;
+      beaten = edge.worth;
+    }
+    if (edge.worth > 0)
+      *ARENA_PUSH(flawed->scratch, row->edges, row->edge_count, row->edge_room) = edge;
+  }
+  row->edges_of[from] = row->edge_count - row->first_edge[from];
+  flawed->steps += LOOK_UP_STEPS * (int64_t)(row->starts.count - from);
+}
+
+static void extend_from(struct flawed *flawed, struct row *row, size_t from, enum wanted wanted) {
+  if (row->first_edge[from] == SIZE_MAX) look_up_edges(flawed, row, from);
+  cost_t before = row->reach[from].worth - flawed->cut_cost;
+  for (size_t e = 0; e < row->edges_of[from]; e++) {
+    const struct edge *edge = &row->edges[row->first_edge[from] + e];
+    struct area part = part_between(flawed, row, from, edge->to);
+    cost_t worth = edge_worth(flawed, row, edge, &part, wanted);
+    if (worth > 0) reach_start(row->reach, from, edge->to, before + worth, false);
+  }
+  flawed->steps += (int64_t)row->edges_of[from];
+}
+
+static cost_t rest_worth(struct flawed *flawed, struct row *row, size_t from, enum wanted wanted) {
+  struct area rest = rest_from(row, from);
+  struct edge *edge = &row->rest[from];
+  if (edge->to == 0) {
+    bool guess = false;
+    edge->to = 1;
+    edge->flawed = !is_clear(flawed, &rest);
+    edge->worth = part_worth(flawed, &rest, row->stages - 1, other(row->along), WANT_BOUND, &guess);
+  }
+  return edge_worth(flawed, row, edge, &rest, wanted);
+}
+
+static struct row_result run_row(struct flawed *flawed, struct row *row, enum wanted wanted) {
+  struct row_result best = {0, 0, false};
+  struct reach *reach = row->reach;
+  bool divides = may_divide(flawed, row->along, row->area);
+  for (size_t i = 0; i < row->starts.count; i++)
+    reach[i] = (struct reach){i == 0 ? 0 : COST_NEVER, 0, false};
+  for (size_t i = 0; i < (divides ? row->starts.count : 1); i++) {
+    if (reach[i].worth <= COST_NEVER) continue;
     if (reach[i].worth > best.worth) best = (struct row_result){reach[i].worth, i, false};
-    if (starts->at[i] >= row->high[along]) continue; /* nothing is left behind it */
-    struct area rest = part_of(row, along, starts->at[i], row->high[along]);
-    cost_t with_rest =
-        reach[i].worth + part_worth(flawed, &rest, stages - 1, other(along), wanted, &guess);
-    bool undivided = i == 0 && row == flawed->must_divide;
+    if (row->starts.at[i] >= row->area->high[row->along]) continue; /* nothing is left behind it */
+    bool undivided = i == 0 && row->area == flawed->must_divide;
+    cost_t with_rest = reach[i].worth + rest_worth(flawed, row, i, wanted);
     if (with_rest > best.worth && !undivided) best = (struct row_result){with_rest, i, true};
     if (!divides) break;
-    skip_to_bases(flawed, starts, kerf_along(flawed, along), reach, i);
-    extend_from(flawed, row, stages, along, starts, reach, i, wanted);
+    skip_to_bases(flawed, &row->starts, kerf_along(flawed, row->along), reach, i);
+    extend_from(flawed, row, i, wanted);
   }
   return best;
 }
 
-static void look_into(struct flawed *flawed, const struct area *area, int stages, enum division along);
+static void look_into(struct flawed *flawed, const struct area *area, int stages,
+                      enum division along);
+
+/* Looks into a part when it is only guessed; false when it was not. */
+static bool settle(struct flawed *flawed, const struct row *row, const struct area *part) {
+  bool guess = false;
+  part_worth(flawed, part, row->stages - 1, other(row->along), WANT_BOUND, &guess);
+  if (guess) look_into(flawed, part, row->stages - 1, other(row->along));
+  return guess;
+}
 
 /* Looks into every guessed part of the row's best path; false when there was none. */
-static bool settle_path(struct flawed *flawed, const struct area *row, int stages,
-                        enum division along, const struct starts *starts,
-                        const struct reach *reach, struct row_result best) {
+static bool settle_path(struct flawed *flawed, const struct row *row, struct row_result best) {
   bool any = false;
-  bool guess = false;
   if (best.takes_rest) {
-    struct area rest = part_of(row, along, starts->at[best.end], row->high[along]);
-    part_worth(flawed, &rest, stages - 1, other(along), WANT_BOUND, &guess);
-    if (guess) look_into(flawed, &rest, stages - 1, other(along));
-    any = guess;
+    struct area rest = rest_from(row, best.end);
+    any = settle(flawed, row, &rest);
   }
-  for (size_t at = best.end; at != 0; at = reach[at].before) {
-    if (reach[at].waste) continue;
-    struct area part = part_of(row, along, starts->at[reach[at].before],
-                               starts->at[at] - kerf_along(flawed, along));
-    part_worth(flawed, &part, stages - 1, other(along), WANT_BOUND, &guess);
-    if (guess) look_into(flawed, &part, stages - 1, other(along));
-    any = any || guess;
+  for (size_t at = best.end; at != 0; at = row->reach[at].before) {
+    if (row->reach[at].waste) continue;
+    struct area part = part_between(flawed, row, row->reach[at].before, at);
+    any = settle(flawed, row, &part) || any;
   }
   return any;
 }
 
 /* Bound and worth of a row with flaws. */
-static void solve_row(struct flawed *flawed, const struct area *row, int stages, enum division along,
-                      cost_t *worth, cost_t *bound) {
-  struct starts starts = make_starts(flawed, row, along);
-  struct reach *reach = ARENA_ARRAY(flawed->scratch, starts.count, struct reach);
-  struct row_result best;
+static void solve_row(struct flawed *flawed, const struct area *area, int stages,
+                      enum division along, cost_t *worth, cost_t *bound) {
+  struct row row = open_row(flawed, area, stages, along);
+  struct row_result best = {0, 0, false};
   bool open = true;
   while (open) {
-    best = run_row(flawed, row, stages, along, &starts, reach, WANT_BOUND);
+    best = run_row(flawed, &row, WANT_BOUND);
     if (flawed->steps >= flawed->steps_allowed) break;
-    open = settle_path(flawed, row, stages, along, &starts, reach, best);
+    open = settle_path(flawed, &row, best);
   }
   if (open) flawed->guessed = true;
   *bound = best.worth;
-  *worth = flawed->guessed ? run_row(flawed, row, stages, along, &starts, reach, WANT_WORTH).worth
-                           : best.worth;
+  *worth = flawed->guessed ? run_row(flawed, &row, WANT_WORTH).worth : best.worth;
 }
 
-static void look_into(struct flawed *flawed, const struct area *area, int stages, enum division along) {
+static void look_into(struct flawed *flawed, const struct area *area, int stages,
+                      enum division along) {
   struct memo **at = find_memo(flawed, area, stages, along);
   if (*at != NULL) return;
   cost_t worth = 0;
@@ -418,28 +507,25 @@ struct slot {
 };
 
 /* The children of a row from low to high. */
-static size_t list_slots(const struct flawed *flawed, const struct area *row,
-                         enum division along, const struct starts *starts,
-                         const struct reach *reach, struct row_result best, struct slot *slots) {
-  length_t kerf = kerf_along(flawed, along);
+static size_t list_slots(const struct flawed *flawed, const struct row *row, struct row_result best,
+                         struct slot *slots) {
   size_t count = 0;
-  length_t room_end = 0; /* set when the child before must reach so far */
-  bool reaches = false;
+  length_t room_end = 0;
+  bool reaches = false; /* the child before must reach to room_end */
   if (best.takes_rest) {
-    struct area rest = part_of(row, along, starts->at[best.end], row->high[along]);
+    struct area rest = rest_from(row, best.end);
     slots[count++] = (struct slot){rest, rest, false};
   }
-  for (size_t at = best.end; at != 0; at = reach[at].before) {
-    length_t low = starts->at[reach[at].before];
-    length_t high = starts->at[at] - kerf;
-    if (reach[at].waste && high < low) {
-      room_end = high;
+  for (size_t at = best.end; at != 0; at = row->reach[at].before) {
+    struct area part = part_between(flawed, row, row->reach[at].before, at);
+    if (row->reach[at].waste && extent(&part, row->along) < 0) {
+      room_end = part.high[row->along];
       reaches = true;
       continue;
     }
-    struct area part = part_of(row, along, low, high);
-    struct area room = part_of(row, along, low, reaches ? room_end : high);
-    slots[count++] = (struct slot){room, part, reach[at].waste};
+    struct area room = part;
+    if (reaches) room.high[row->along] = room_end;
+    slots[count++] = (struct slot){room, part, row->reach[at].waste};
     reaches = false;
   }
   for (size_t i = 0; i < count / 2; i++) {
@@ -457,16 +543,14 @@ static void build_slot(struct arena *arena, struct flawed *flawed, const struct 
   build_area(arena, flawed, &slot->part, stages - 1, other(along), inner == NULL ? node : inner);
 }
 
-static void build_row(struct arena *arena, struct flawed *flawed, const struct area *row,
+static void build_row(struct arena *arena, struct flawed *flawed, const struct area *area,
                       int stages, enum division along, struct node *node) {
-  struct starts starts = make_starts(flawed, row, along);
-  struct reach *reach = ARENA_ARRAY(flawed->scratch, starts.count, struct reach);
-  struct row_result best = run_row(flawed, row, stages, along, &starts, reach, WANT_WORTH);
+  struct row row = open_row(flawed, area, stages, along);
+  struct row_result best = run_row(flawed, &row, WANT_WORTH);
   if (best.worth <= 0) return;
-  struct arena *scratch = flawed->scratch;
-  struct slot *slots = ARENA_ARRAY(scratch, starts.count + 1, struct slot);
-  size_t count = list_slots(flawed, row, along, &starts, reach, best, slots);
-  length_t *extents = ARENA_ARRAY(scratch, count, length_t);
+  struct slot *slots = ARENA_ARRAY(flawed->scratch, row.starts.count + 1, struct slot);
+  size_t count = list_slots(flawed, &row, best, slots);
+  length_t *extents = ARENA_ARRAY(flawed->scratch, count, length_t);
   for (size_t i = 0; i < count; i++) extents[i] = extent(&slots[i].room, along);
   struct node *children =
       cutting_divide(arena, node, along, kerf_along(flawed, along), extents, count);

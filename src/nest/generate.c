@@ -27,9 +27,9 @@ int64_t search_steps(const struct search *search) {
 
 /* Shadow prices of one round, and what pricing made of them. */
 struct round {
-  int64_t *limit;                /* per demand: pieces of use in one layout */
+  int64_t *limit; /* per demand: pieces of use in one layout */
   cost_t *demand_price;
-  cost_t *most_worth;            /* per stock: bound on the worth of a layout */
+  cost_t *most_worth; /* per stock: bound on the worth of a layout */
 };
 
 /* Pieces of a stock that a plan no dearer than the best can use at most. */
@@ -39,7 +39,8 @@ static int64_t useful_most(const struct search *search, const struct region *reg
   for (size_t d = 0; d < search->problem->demand_count; d++) most += region->demand[d];
   if (most < region->least[s]) most = region->least[s];
   if (region->most[s] < most) most = region->most[s];
-  if (stock->cost > 0 && search->best_cost / stock->cost < most) most = search->best_cost / stock->cost;
+  if (stock->cost > 0 && search->best_cost / stock->cost < most)
+    most = search->best_cost / stock->cost;
   return most < region->least[s] ? region->least[s] : most;
 }
 
@@ -77,7 +78,8 @@ struct master *open_master(const struct search *search, const struct region *reg
   const struct nest_problem *problem = search->problem;
   struct master *master =
       master_create(search->scratch, problem->demand_count, problem->stock_count);
-  for (size_t d = 0; d < problem->demand_count; d++) master_set_demand(master, d, region->demand[d]);
+  for (size_t d = 0; d < problem->demand_count; d++)
+    master_set_demand(master, d, region->demand[d]);
   for (size_t s = 0; s < problem->stock_count; s++)
     master_set_stock(master, s, region->least[s],
                      region->most[s] >= INT64_MAX / 4 ? -1 : region->most[s]);
@@ -105,8 +107,8 @@ static bool price_stock(struct search *search, struct master *master, struct rou
   struct priced priced;
   int64_t left = search->steps_allowed - search_steps(search);
   struct arena_mark mark = arena_mark(search->scratch);
-  pricer_run(search->scratch, search->pricers[s], round->demand_price, round->limit, threshold + slack,
-             left > 0 ? left : 0, &priced);
+  pricer_run(search->scratch, search->pricers[s], round->demand_price, round->limit,
+             threshold + slack, left > 0 ? left : 0, &priced);
   round->most_worth[s] = priced.bound;
   bool added = false;
   if (priced.worth > threshold + slack)

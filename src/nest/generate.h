@@ -10,12 +10,12 @@
  * made, so that every region with enough of it has a plan. */
 struct search {
   struct arena *arena;
-  struct arena *scratch;         /* released by whoever marks it, last in first out */
+  struct arena *scratch; /* released by whoever marks it, last in first out */
   const struct nest_problem *problem;
-  struct pricer **pricers;       /* per stock */
+  struct pricer **pricers; /* per stock */
   struct columns *columns;
-  size_t *not_made;              /* per demand: the column of a piece that is not made */
-  cost_t best_cost;              /* of the best complete plan; COST_UNKNOWN before there is one */
+  size_t *not_made; /* per demand: the column of a piece that is not made */
+  cost_t best_cost; /* of the best complete plan; COST_UNKNOWN before there is one */
   struct uses best;
   struct uses_rank best_rank;
   int64_t steps;
@@ -35,9 +35,9 @@ struct region region_copy(struct arena *arena, const struct nest_problem *proble
                           const struct region *region);
 
 struct generated {
-  cost_t bound;                  /* no plan of the region is cheaper; may be negative */
-  bool converged;                /* no layout pays any more */
-  double *value;                 /* per column at hand */
+  cost_t bound;   /* no plan of the region is cheaper; may be negative */
+  bool converged; /* no layout pays any more */
+  double *value;  /* per column at hand */
   size_t value_count;
 };
 

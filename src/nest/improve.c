@@ -3,18 +3,26 @@
 #include <string.h>
 
 /* Shaken worths lie between 1 - SHAKE/2 and 1 + SHAKE/2 thousandths of the plain ones. */
-enum { RANKING_ROUNDS = 16, MOST_BARREN = 80, SHAKE = 1000, MOST_GIVEN_BACK = 5, QUICK_STEPS = 40000, THOROUGH_STEPS = 1000000, THOROUGH_EVERY = 4 };
+enum {
+  RANKING_ROUNDS = 16,
+  MOST_BARREN = 80,
+  SHAKE = 1000,
+  MOST_GIVEN_BACK = 5,
+  QUICK_STEPS = 40000,
+  THOROUGH_STEPS = 1000000,
+  THOROUGH_EVERY = 4
+};
 
 struct improver {
   struct search *search;
   const struct region *whole;
   uint64_t random;
-  cost_t *plain_worth;           /* per demand, by area */
-  cost_t *worth;                 /* of this round */
-  int64_t *stock_shake;          /* of this round: thousandths by which a stock seems dearer or cheaper */
+  cost_t *plain_worth;  /* per demand, by area */
+  cost_t *worth;        /* of this round */
+  int64_t *stock_shake; /* of this round: thousandths by which a stock seems dearer or cheaper */
   struct uses current;
   cost_t current_cost;
-  int64_t layout_steps;          /* work on one layout */
+  int64_t layout_steps; /* work on one layout */
 };
 
 /* splitmix64: the same on every machine. */
@@ -69,12 +77,13 @@ static void shake_worths(struct improver *improver) {
   for (size_t s = 0; s < improver->search->problem->stock_count; s++)
     improver->stock_shake[s] = 1000 - SHAKE / 2 + random_below(improver, SHAKE + 1);
   for (size_t d = 0; d < improver->search->problem->demand_count; d++)
-    improver->worth[d] = improver->plain_worth[d] / 1000 *
-                         (1000 - SHAKE / 2 + random_below(improver, SHAKE + 1));
+    improver->worth[d] =
+        improver->plain_worth[d] / 1000 * (1000 - SHAKE / 2 + random_below(improver, SHAKE + 1));
 }
 
 /* The demand that is open when a plan's layouts are left out, and the stock then left. */
-static void open_rest(const struct improver *improver, const struct uses *kept, struct region *rest) {
+static void open_rest(const struct improver *improver, const struct uses *kept,
+                      struct region *rest) {
   const struct nest_problem *problem = improver->search->problem;
   memcpy(rest->demand, improver->whole->demand, problem->demand_count * sizeof *rest->demand);
   memcpy(rest->most, improver->whole->most, problem->stock_count * sizeof *rest->most);
@@ -113,13 +122,35 @@ static struct uses give_back_some(struct improver *improver) {
   return kept;
 }
 
-/* How a stock would be cut next. `net` is what it costs per worth, the smaller the better. */
+/* How a stock would be cut next; the smaller the price, the better. */
 struct offer {
   size_t stock;
   struct priced priced;
-  bool covers;
+  bool known;  /* asked for in this plan */
+  bool covers; /* nothing is left open after it */
   double price;
 };
+
+/* An offer stays the best of its stock as long as it makes no surplus: what is open only
+ * shrinks while a plan is made. */
+static bool still_fits(const struct nest_problem *problem, const struct offer *offer,
+                       const int64_t *limit) {
+  for (size_t d = 0; d < problem->demand_count; d++)
+    if (offer->priced.counts[d] > limit[d] && !nest_is_match(problem, d)) return false;
+  return true;
+}
+
+static void judge_offer(const struct improver *improver, const struct region *rest,
+                        struct offer *offer) {
+  const struct nest_problem *problem = improver->search->problem;
+  offer->covers = true;
+  for (size_t d = 0; d < problem->demand_count; d++)
+    if (offer->priced.counts[d] < rest->demand[d]) offer->covers = false;
+  double cost = (double)nest_stock_cost(&problem->stocks[offer->stock], 1) +
+                (double)offer->priced.cuts * (double)problem->cut_cost;
+  double shake = (double)improver->stock_shake[offer->stock];
+  offer->price = offer->covers ? cost : cost / (double)offer->priced.worth * shake;
+}
 
 static bool ask_stock(struct improver *improver, const struct region *rest, size_t s,
                       struct offer *offer) {
@@ -128,17 +159,18 @@ static bool ask_stock(struct improver *improver, const struct region *rest, size
   if (problem->stocks[s].given != NULL || rest->most[s] <= 0) return false;
   int64_t *limit = ARENA_ARRAY(search->scratch, problem->demand_count, int64_t);
   nest_useful_limits(problem, rest->demand, limit);
-  pricer_run(search->scratch, search->pricers[s], improver->worth, limit, COST_UNKNOWN,
-             improver->layout_steps, &offer->priced);
+  if (!offer->known || !still_fits(problem, offer, limit)) {
+    if (improver->layout_steps <= QUICK_STEPS && pricer_is_slow(search->pricers[s]))
+      pricer_run_quickly(search->scratch, search->pricers[s], improver->worth, limit,
+                         &offer->priced);
+    else
+      pricer_run(search->scratch, search->pricers[s], improver->worth, limit, COST_UNKNOWN,
+                 improver->layout_steps, &offer->priced);
+    offer->known = true;
+    offer->stock = s;
+  }
   if (offer->priced.worth <= 0) return false;
-  offer->stock = s;
-  offer->covers = true;
-  for (size_t d = 0; d < problem->demand_count; d++)
-    if (offer->priced.counts[d] < rest->demand[d]) offer->covers = false;
-  double cost = (double)nest_stock_cost(&problem->stocks[s], 1) +
-                (double)offer->priced.cuts * (double)problem->cut_cost;
-  offer->price = offer->covers ? cost
-                               : cost / (double)offer->priced.worth * (double)improver->stock_shake[s];
+  judge_offer(improver, rest, offer);
   return true;
 }
 
@@ -160,18 +192,20 @@ static int64_t repeats(const struct nest_problem *problem, const struct region *
   return times < 1 ? 1 : times;
 }
 
-static bool cut_more(struct improver *improver, struct region *rest, struct uses *uses) {
+/* offers[]: one per stock, kept from call to call while one plan is made. */
+static bool cut_more(struct improver *improver, struct region *rest, struct offer *offers,
+                     struct uses *uses) {
   struct search *search = improver->search;
   struct offer best = {.stock = SIZE_MAX};
   for (size_t s = 0; s < search->problem->stock_count; s++) {
-    struct offer offer;
-    if (!ask_stock(improver, rest, s, &offer)) continue;
-    if (best.stock == SIZE_MAX || is_better(&offer, &best)) best = offer;
+    if (!ask_stock(improver, rest, s, &offers[s])) continue;
+    if (best.stock == SIZE_MAX || is_better(&offers[s], &best)) best = offers[s];
   }
   if (best.stock == SIZE_MAX) return false;
   bool added = false;
   int64_t times = repeats(search->problem, rest, &best);
-  size_t column = columns_add(search->columns, best.stock, &best.priced.root, best.priced.counts, &added);
+  size_t column =
+      columns_add(search->columns, best.stock, &best.priced.root, best.priced.counts, &added);
   *ARENA_PUSH(search->scratch, uses->items, uses->count, uses->room) = (struct use){column, times};
   rest->most[best.stock] -= times;
   for (size_t d = 0; d < search->problem->demand_count; d++) {
@@ -190,28 +224,44 @@ static struct uses settle_uses(struct improver *improver, const struct uses *use
   return settled;
 }
 
-static void try_round(struct improver *improver) {
+/* Lays out what is open in `rest`; pieces that find no stock are not made. False when that
+ * gets dearer than `most`. */
+static bool complete_plan(struct improver *improver, struct region *rest, struct uses *uses,
+                          cost_t most) {
   struct search *search = improver->search;
-  struct region rest = region_copy(search->scratch, search->problem, improver->whole);
+  struct offer *offers = ARENA_ARRAY(search->scratch, search->problem->stock_count, struct offer);
+  while (!is_met(search->problem, rest->demand) && cut_more(improver, rest, offers, uses))
+    if (uses_cost(search->columns, uses) > most) return false;
+  for (size_t d = 0; d < search->problem->demand_count; d++)
+    if (rest->demand[d] > 0)
+      *ARENA_PUSH(search->scratch, uses->items, uses->count, uses->room) =
+          (struct use){search->not_made[d], rest->demand[d]};
+  return uses_cost(search->columns, uses) <= most;
+}
+
+static void take_over(struct improver *improver, const struct uses *uses) {
+  struct search *search = improver->search;
+  improver->current = settle_uses(improver, uses);
+  improver->current_cost = uses_cost(search->columns, uses);
+  if (improver->current_cost > search->best_cost) return;
+  struct uses plan = settle_uses(improver, uses);
+  keep_plan(search, &plan);
+}
+
+static void try_round(struct improver *improver) {
+  struct region rest =
+      region_copy(improver->search->scratch, improver->search->problem, improver->whole);
   struct uses uses = give_back_some(improver);
   shake_worths(improver);
   open_rest(improver, &uses, &rest);
-  while (!is_met(search->problem, rest.demand)) {
-    if (uses_cost(search->columns, &uses) > improver->current_cost) return;
-    if (!cut_more(improver, &rest, &uses)) return;
-  }
-  cost_t cost = uses_cost(search->columns, &uses);
-  if (cost > improver->current_cost) return;
-  improver->current = settle_uses(improver, &uses);
-  improver->current_cost = cost;
-  if (cost > search->best_cost) return;
-  struct uses plan = settle_uses(improver, &uses);
-  keep_plan(search, &plan);
+  if (complete_plan(improver, &rest, &uses, improver->current_cost)) take_over(improver, &uses);
 }
 
 static struct improver start(struct search *search, const struct region *whole) {
   size_t demands = search->problem->demand_count;
-  struct improver improver = {.search = search, .whole = whole, .random = 20240229,
+  struct improver improver = {.search = search,
+                              .whole = whole,
+                              .random = 20240229,
                               .plain_worth = ARENA_ARRAY(search->arena, demands, cost_t),
                               .worth = ARENA_ARRAY(search->arena, demands, cost_t),
                               .layout_steps = QUICK_STEPS};
@@ -222,38 +272,53 @@ static struct improver start(struct search *search, const struct region *whole) 
   return improver;
 }
 
-void construct(struct search *search, const struct region *whole) {
-  struct improver improver = start(search, whole);
+/* A plan from nothing, at plain worths. */
+static void start_from_nothing(struct improver *improver) {
+  struct search *search = improver->search;
   struct arena_mark mark = arena_mark(search->scratch);
-  struct region rest = region_copy(search->scratch, search->problem, whole);
+  struct region rest = region_copy(search->scratch, search->problem, improver->whole);
   struct uses uses = {NULL, 0, 0};
-  memcpy(improver.worth, improver.plain_worth,
-         search->problem->demand_count * sizeof *improver.worth);
-  while (!is_met(search->problem, rest.demand))
-    if (!cut_more(&improver, &rest, &uses)) break;
-  struct uses plan = settle_uses(&improver, &uses);
-  for (size_t d = 0; d < search->problem->demand_count; d++)
-    if (rest.demand[d] > 0) uses_add(search->arena, &plan, search->not_made[d], rest.demand[d]);
-  keep_plan(search, &plan);
+  memcpy(improver->worth, improver->plain_worth,
+         search->problem->demand_count * sizeof *improver->worth);
+  complete_plan(improver, &rest, &uses, COST_UNKNOWN);
+  take_over(improver, &uses);
   arena_release(search->scratch, mark);
 }
 
-void improve(struct search *search, const struct region *whole, cost_t bound, int rounds,
-             int64_t steps) {
-  struct improver improver = start(search, whole);
-  if (search->best_cost >= COST_UNKNOWN || search->best.count == 0) return;
-  improver.current = settle_uses(&improver, &search->best);
-  improver.current_cost = search->best_cost;
+void construct(struct search *search, const struct region *region) {
+  struct improver improver = start(search, region);
+  start_from_nothing(&improver);
+}
+
+/* Rounds from the current plan on; ends when it is as cheap as the bound, after a few more. */
+static void run_rounds(struct improver *improver, cost_t bound, int rounds, int64_t steps) {
+  struct search *search = improver->search;
   int64_t stop = search_steps(search) + steps;
   int barren = 0; /* rounds since the last cheaper plan */
   for (int round = 0; round < rounds && barren < MOST_BARREN; round++) {
     if (search_steps(search) >= stop) return;
-    if (search->best_cost <= bound && round >= RANKING_ROUNDS) return;
-    cost_t before = search->best_cost;
+    if (improver->current_cost <= bound && round >= RANKING_ROUNDS) return;
+    cost_t before = improver->current_cost;
     struct arena_mark mark = arena_mark(search->scratch);
-    improver.layout_steps = round % THOROUGH_EVERY == 0 ? THOROUGH_STEPS : QUICK_STEPS;
-    try_round(&improver);
+    improver->layout_steps = round % THOROUGH_EVERY == 0 ? THOROUGH_STEPS : QUICK_STEPS;
+    try_round(improver);
     arena_release(search->scratch, mark);
-    barren = search->best_cost < before ? 0 : barren + 1;
+    barren = improver->current_cost < before ? 0 : barren + 1;
   }
+}
+
+void improve(struct search *search, const struct region *region, cost_t bound, int rounds,
+             int64_t steps) {
+  struct improver improver = start(search, region);
+  if (search->best_cost >= COST_UNKNOWN || search->best.count == 0) return;
+  improver.current = settle_uses(&improver, &search->best);
+  improver.current_cost = search->best_cost;
+  run_rounds(&improver, bound, rounds, steps);
+}
+
+void improve_within(struct search *search, const struct region *region, cost_t bound, int rounds,
+                    int64_t steps) {
+  struct improver improver = start(search, region);
+  start_from_nothing(&improver);
+  run_rounds(&improver, bound, rounds, steps);
 }

@@ -8,13 +8,18 @@
 
 /* A first whole plan, layout after layout, whatever steps are left; pieces that find no stock
  * are not made. It becomes the best plan when there is no cheaper one. */
-void construct(struct search *search, const struct region *whole);
+void construct(struct search *search, const struct region *region);
 
-/* Tries `rounds` times (fewer when many in a row find nothing), at most about `steps` of work, to make the best plan cheaper, and
- * ends early when it costs no more than `bound` and a few rounds have looked for one as
- * cheap that ranks before it. Layouts found join the pool. The same
- * search and numbers give the same result. */
-void improve(struct search *search, const struct region *whole, cost_t bound, int rounds,
+/* Tries `rounds` times (fewer when many in a row find nothing), at most about `steps` of work, to
+ * make the best plan cheaper, and ends early when it costs no more than `bound` and a few rounds
+ * have looked for one as cheap that ranks before it. Layouts found join the pool. The same search
+ * and numbers give the same result. */
+void improve(struct search *search, const struct region *region, cost_t bound, int rounds,
              int64_t steps);
+
+/* The same from nothing, within a region's stock: does this set of planks hold the job? A
+ * complete plan cheaper than the best becomes the best. */
+void improve_within(struct search *search, const struct region *region, cost_t bound, int rounds,
+                    int64_t steps);
 
 #endif

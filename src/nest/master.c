@@ -40,11 +40,11 @@ static _Noreturn void fault(struct master *master) {
 }
 
 /* Opens a stretch of calls into GLPK; every stretch ends with leave(). */
-#define ENTER(master)                        \
-  do {                                       \
+#define ENTER(master) \
+  do { \
     if (setjmp(guard.trap) != 0) fault(master); \
-    guard.armed = true;                      \
-    glp_error_hook(jump_out, NULL);          \
+    guard.armed = true; \
+    glp_error_hook(jump_out, NULL); \
   } while (0)
 
 static void leave(void) {
@@ -137,9 +137,7 @@ bool master_solve(struct master *master) {
   return solved;
 }
 
-static int layout_column(size_t column) {
-  return (int)column + 1;
-}
+static int layout_column(size_t column) { return (int)column + 1; }
 
 double master_value(const struct master *master, size_t column) {
   return glp_get_col_prim(master->problem, layout_column(column));

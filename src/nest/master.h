@@ -13,8 +13,8 @@ struct master;
 /* What a layout is to the master program. */
 struct master_column {
   size_t stock;
-  cost_t cost;            /* stock and cuts */
-  const int64_t *counts;  /* per demand */
+  cost_t cost;           /* stock and cuts */
+  const int64_t *counts; /* per demand */
 };
 
 struct master *master_create(struct arena *arena, size_t demand_count, size_t stock_count);

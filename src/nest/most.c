@@ -48,8 +48,8 @@ static void add_sets_not_made(struct arena *arena, const struct project *project
                                          problem->stock_count + 1, sizeof *stocks);
   for (size_t d = 0; d < problem->demand_count; d++)
     given[d] = d < material->part_demands ? project->parts[material->parts[d]].per_set : 1;
-  stocks[problem->stock_count] =
-      (struct nest_stock){.count = sets, .pack = 1, .cost = dearer_than_rack(problem), .given = given};
+  stocks[problem->stock_count] = (struct nest_stock){
+      .count = sets, .pack = 1, .cost = dearer_than_rack(problem), .given = given};
   problem->stocks = stocks;
   problem->stock_count++;
 }
@@ -80,8 +80,9 @@ static const char *what_stops(struct arena *arena, const struct project *project
                       (long long)answer.missing[d], project->parts[material->parts[d]].name);
   }
   if (text->length == 0) buffer_add(text, "a little more of every wood");
-  return arena_format(arena, "%lld sets would need room for %s%s", (long long)sets, text->text,
-                      proved ? "" : " (none was found, though it is not proved that there is none)");
+  return arena_format(
+      arena, "%lld sets would need room for %s%s", (long long)sets, text->text,
+      proved ? "" : " (none was found, though it is not proved that there is none)");
 }
 
 /* The most sets whose parts, spoilage included, `made` sets cover. */
@@ -89,12 +90,14 @@ static int64_t sets_after_spoilage(const struct project *project, int64_t made) 
   if (project->part_count == 0) return 0;
   const struct part *first = &project->parts[0];
   int64_t sets = made;
-  while (sets > 0 && project_needed(project, 0, sets) > made * first->per_set + first->spares) sets--;
+  while (sets > 0 && project_needed(project, 0, sets) > made * first->per_set + first->spares)
+    sets--;
   return sets;
 }
 
 struct most_sets most_sets_of_rack(struct arena *arena, const struct project *project,
-                                   const struct blanks *blanks, const struct nest_options *options) {
+                                   const struct blanks *blanks,
+                                   const struct nest_options *options) {
   struct most_sets most = {.proved = true};
   int64_t sets = sets_by_area(project, blanks);
   int64_t *needed = ARENA_ARRAY(arena, project->part_count, int64_t);

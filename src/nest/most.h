@@ -8,11 +8,11 @@
 
 struct most_sets {
   int64_t sets;
-  int64_t made;                  /* sets the layouts yield, before spoilage */
-  struct material material;      /* of the whole rack; fit for use when made > 0 */
-  struct nest_answer answer;     /* its layouts, the cheapest found for so many sets */
-  bool proved;                   /* no layout of the rack gives one more */
-  const char *stop;              /* what stops one set more, in words */
+  int64_t made;              /* sets the layouts yield, before spoilage */
+  struct material material;  /* of the whole rack; fit for use when made > 0 */
+  struct nest_answer answer; /* its layouts, the cheapest found for so many sets */
+  bool proved;               /* no layout of the rack gives one more */
+  const char *stop;          /* what stops one set more, in words */
 };
 
 /* An integer program over layouts of the rack and the number of sets that are not made,

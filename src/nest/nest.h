@@ -8,34 +8,34 @@
 #include "nest/problem.h"
 
 struct nest_progress {
-  cost_t cost;                   /* best so far, or -1 */
-  cost_t bound;                  /* or -1 */
+  cost_t cost;  /* best so far, or -1 */
+  cost_t bound; /* or -1 */
   int64_t steps;
 };
 
 struct nest_options {
-  int64_t effort;                /* steps allowed, in thousands of table cells; 0 is the stated default */
+  int64_t effort; /* steps allowed, in thousands of table cells; 0 is the stated default */
   void (*progress)(void *data, const struct nest_progress *progress); /* or NULL */
   void *progress_data;
 };
 
-/* One way to cut one stock, or units of a given one (then `root` is empty). x and y of the nodes count from the usable corner;
- * a piece node's `blank` and `turned` are those of its option. */
+/* One way to cut one stock, or units of a given one (then `root` is empty). x and y of the nodes
+ * count from the usable corner; a piece node's `blank` and `turned` are those of its option. */
 struct nest_layout {
-  size_t stock;                  /* index into the problem's stocks */
+  size_t stock; /* index into the problem's stocks */
   int64_t times;
-  struct node root;              /* the usable rectangle */
+  struct node root; /* the usable rectangle */
   int64_t cuts;
-  int64_t *counts;               /* pieces per demand */
+  int64_t *counts; /* pieces per demand */
 };
 
 struct nest_answer {
-  bool complete;                 /* every demand is met exactly */
-  int64_t *missing;              /* per demand */
+  bool complete;    /* every demand is met exactly */
+  int64_t *missing; /* per demand */
   struct nest_layout *layouts;
   size_t layout_count, layout_room;
-  cost_t cost;                   /* packs, stock and cuts of the plan */
-  cost_t bound;                  /* no complete plan costs less; 0 when nothing better is known */
+  cost_t cost;  /* packs, stock and cuts of the plan */
+  cost_t bound; /* no complete plan costs less; 0 when nothing better is known */
   int64_t steps;
 };
 

@@ -12,10 +12,10 @@ struct run {
   const struct blanks *blanks;
   const struct nest_run_options *options;
   struct plan *plan;
-  cost_t cost;                   /* exact, of all materials */
+  cost_t cost; /* exact, of all materials */
   cost_t bound;
-  int64_t *next_copy;            /* per stock: pieces used so far of groups without a list */
-  cost_t told_cost;              /* for progress: of the materials done */
+  int64_t *next_copy; /* per stock: pieces used so far of groups without a list */
+  cost_t told_cost;   /* for progress: of the materials done */
   cost_t told_bound;
 };
 
@@ -58,8 +58,8 @@ static void add_layout(struct run *run, const struct material *material, int64_t
   const struct stock *stock = &run->project->stocks[group->stock];
   int64_t trims = (stock->trim_edges > 0 ? 2 : 0) + (stock->trim_ends > 0 ? 2 : 0);
   while (left > 0) {
-    struct layout *layout = ARENA_PUSH(run->arena, run->plan->layouts, run->plan->layout_count,
-                                       run->plan->layout_room);
+    struct layout *layout =
+        ARENA_PUSH(run->arena, run->plan->layouts, run->plan->layout_count, run->plan->layout_room);
     layout->stock = group->stock;
     layout->times = next_copies(group, *used, left, &layout->first_copy);
     layout->root = root;
@@ -176,7 +176,8 @@ static cents_t cents_up(cost_t cost) { return (cost + COST_PER_CENT - 1) / COST_
 static void add_costs(struct run *run) {
   struct plan *plan = run->plan;
   int64_t cuts = 0;
-  for (size_t l = 0; l < plan->layout_count; l++) cuts += plan->layouts[l].cuts * plan->layouts[l].times;
+  for (size_t l = 0; l < plan->layout_count; l++)
+    cuts += plan->layouts[l].cuts * plan->layouts[l].times;
   plan->cost.handling = cents_up(cuts * setup_cut_cost(&run->project->shop));
   plan->cost.total = plan->cost.stock + plan->cost.handling;
   plan->cost.bound = cents_up(run->bound);
@@ -224,10 +225,11 @@ static void plan_most(struct run *run) {
   run->plan->steps += most.answer.steps;
 }
 
-enum status nest_run(struct arena *arena, const struct project *project, const struct blanks *blanks,
-                     const struct nest_run_options *options, struct diagnostics *diagnostics,
-                     struct plan *plan) {
-  struct run run = {.arena = arena, .project = project, .blanks = blanks, .options = options, .plan = plan};
+enum status nest_run(struct arena *arena, const struct project *project,
+                     const struct blanks *blanks, const struct nest_run_options *options,
+                     struct diagnostics *diagnostics, struct plan *plan) {
+  struct run run = {
+      .arena = arena, .project = project, .blanks = blanks, .options = options, .plan = plan};
   *plan = (struct plan){0};
   if (options->most)
     plan_most(&run);
@@ -244,7 +246,7 @@ enum status nest_run(struct arena *arena, const struct project *project, const s
   add_costs(&run);
   if (plan->unplaced_count == 0) return STATUS_OK;
   for (size_t u = 0; u < plan->unplaced_count; u++)
-    diagnostics_add(diagnostics, SEVERITY_ERROR, &project->parts[plan->unplaced[u].part].place, "%s",
-                    plan->unplaced[u].why);
+    diagnostics_add(diagnostics, SEVERITY_ERROR, &project->parts[plan->unplaced[u].part].place,
+                    "%s", plan->unplaced[u].why);
   return STATUS_NO_PLAN;
 }

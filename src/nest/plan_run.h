@@ -7,9 +7,9 @@
 #include "nest/nest.h"
 
 struct nest_run_options {
-  int64_t sets;                  /* 0: as the shop says */
-  bool most;                     /* as many complete sets as the rack alone gives */
-  int64_t effort;                /* percent of the usual work; 0 is 100 */
+  int64_t sets;   /* 0: as the shop says */
+  bool most;      /* as many complete sets as the rack alone gives */
+  int64_t effort; /* percent of the usual work; 0 is 100 */
   void (*progress)(void *data, const struct nest_progress *progress); /* or NULL */
   void *progress_data;
 };

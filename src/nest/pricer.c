@@ -14,13 +14,13 @@ struct pricer {
   const struct nest_problem *problem;
   const struct nest_stock *stock;
   struct staged *staged;
-  struct unstaged *unstaged;     /* NULL when at most three stages are allowed */
-  struct flawed *flawed;         /* NULL without flaws */
+  struct unstaged *unstaged; /* NULL when at most three stages are allowed */
+  struct flawed *flawed;     /* NULL without flaws */
   cost_t *option_worth;
-  cost_t *demand_worth;          /* less what repeats cost */
+  cost_t *demand_worth; /* less what repeats cost */
   cost_t *repeat_cost;
-  cost_t *spread_worth;          /* worths with those of matches spread over their members */
-  int64_t **share;               /* per match and member: thousandths of a match's worth */
+  cost_t *spread_worth; /* worths with those of matches spread over their members */
+  int64_t **share;      /* per match and member: thousandths of a match's worth */
   size_t *demand_of_blank;
   int64_t exact_steps;
   int64_t steps;
@@ -35,11 +35,13 @@ static size_t largest_blank(const struct nest_stock *stock) {
 
 static size_t *map_blanks(struct arena *arena, const struct nest_stock *stock) {
   size_t *map = ARENA_ARRAY(arena, largest_blank(stock) + 1, size_t);
-  for (size_t o = 0; o < stock->option_count; o++) map[stock->options[o].blank] = stock->options[o].demand;
+  for (size_t o = 0; o < stock->option_count; o++)
+    map[stock->options[o].blank] = stock->options[o].demand;
   return map;
 }
 
-struct pricer *pricer_create(struct arena *arena, const struct nest_problem *problem, size_t stock) {
+struct pricer *pricer_create(struct arena *arena, const struct nest_problem *problem,
+                             size_t stock) {
   struct pricer *pricer = ARENA_NEW(arena, struct pricer);
   pricer->problem = problem;
   pricer->stock = &problem->stocks[stock];
@@ -86,8 +88,7 @@ static cost_t unstaged_bound(struct arena *arena, struct pricer *pricer, struct 
   set_option_worths(pricer, pricer->problem->cut_cost);
   unstaged_price(pricer->unstaged, pricer->option_worth);
   unstaged_build(arena, pricer->unstaged, root);
-  return unstaged_best(pricer->unstaged) +
-         pricer->problem->cut_cost;
+  return unstaged_best(pricer->unstaged) + pricer->problem->cut_cost;
 }
 
 static cost_t tree_worth(const struct pricer *pricer, const struct node *root, int64_t *counts) {
@@ -98,8 +99,8 @@ static cost_t tree_worth(const struct pricer *pricer, const struct node *root, i
 }
 
 /* The best layout with any number of copies at demand_worth, and a bound on all. */
-static cost_t unlimited(struct arena *arena, struct pricer *pricer, int64_t steps, struct node *root,
-                        int64_t *counts) {
+static cost_t unlimited(struct arena *arena, struct pricer *pricer, int64_t steps,
+                        struct node *root, int64_t *counts) {
   cost_t bound = INT64_MAX;
   struct node free_root = {.kind = NODE_WASTE};
   bool free_usable = false;
@@ -124,7 +125,8 @@ static cost_t unlimited(struct arena *arena, struct pricer *pricer, int64_t step
   }
   if (pricer->unstaged == NULL) bound = staged_bound;
   if (!cutting_obeys(root, &pricer->stock->rules))
-    *root = (struct node){.kind = NODE_WASTE, .length = pricer->stock->length, .width = pricer->stock->width};
+    *root = (struct node){
+        .kind = NODE_WASTE, .length = pricer->stock->length, .width = pricer->stock->width};
   cost_t worth = tree_worth(pricer, root, counts);
   if (free_usable) {
     int64_t *free_counts = ARENA_ARRAY(arena, pricer->problem->demand_count, int64_t);
@@ -137,6 +139,21 @@ static cost_t unlimited(struct arena *arena, struct pricer *pricer, int64_t step
 }
 
 /* ---- taking pieces out ---- */
+
+static bool lies_on_flaw(const struct nest_stock *stock, const struct node *piece) {
+  for (size_t f = 0; f < stock->flaw_count; f++) {
+    const struct nest_flaw *flaw = &stock->flaws[f];
+    if (flaw->x < piece->x + piece->length && flaw->x + flaw->length > piece->x &&
+        flaw->y < piece->y + piece->width && flaw->y + flaw->width > piece->y)
+      return true;
+  }
+  return false;
+}
+
+static void drop_flawed(const struct nest_stock *stock, struct node *node) {
+  if (node->kind == NODE_PIECE && lies_on_flaw(stock, node)) node->kind = NODE_WASTE;
+  for (size_t i = 0; i < node->child_count; i++) drop_flawed(stock, &node->children[i]);
+}
 
 static void clip_node(const struct pricer *pricer, struct node *node, int64_t *excess) {
   if (node->kind == NODE_PIECE) {
@@ -173,12 +190,11 @@ static void pack_children(struct node *node, const struct nest_stock *stock) {
   }
   if (kept < node->child_count && at - kerf < end) {
     length_t rest = end > at ? end - at : 0;
-    node->children[kept++] =
-        (struct node){.kind = NODE_WASTE,
-                      .x = lengthwise ? at : node->x,
-                      .y = lengthwise ? node->y : at,
-                      .length = lengthwise ? rest : node->length,
-                      .width = lengthwise ? node->width : rest};
+    node->children[kept++] = (struct node){.kind = NODE_WASTE,
+                                           .x = lengthwise ? at : node->x,
+                                           .y = lengthwise ? node->y : at,
+                                           .length = lengthwise ? rest : node->length,
+                                           .width = lengthwise ? node->width : rest};
   }
   node->child_count = kept;
 }
@@ -212,7 +228,8 @@ static void clip_tree(struct arena *arena, const struct pricer *pricer, const in
 void pricer_clip(struct arena *arena, const struct nest_problem *problem,
                  const struct nest_stock *stock, const int64_t *limit, struct node *root,
                  int64_t *counts) {
-  struct pricer pricer = {.problem = problem, .stock = stock, .demand_of_blank = map_blanks(arena, stock)};
+  struct pricer pricer = {
+      .problem = problem, .stock = stock, .demand_of_blank = map_blanks(arena, stock)};
   clip_tree(arena, &pricer, limit, root, counts);
 }
 
@@ -254,7 +271,8 @@ static bool move_shares(struct pricer *pricer, const int64_t *counts) {
     size_t most = 0;
     for (size_t i = 1; i < match->member_count; i++) {
       int64_t here = counts[match->member[i]];
-      if (here * match->per_set[least] < counts[match->member[least]] * match->per_set[i]) least = i;
+      if (here * match->per_set[least] < counts[match->member[least]] * match->per_set[i])
+        least = i;
       if (here * match->per_set[most] > counts[match->member[most]] * match->per_set[i]) most = i;
     }
     int64_t step = pricer->share[m][most] < SHARE_STEP ? pricer->share[m][most] : SHARE_STEP;
@@ -327,7 +345,8 @@ static void limited(struct arena *arena, struct pricer *pricer, const cost_t *wo
     bool settled = priced->bound <= priced->worth || priced->bound <= goal;
     if (settled || priced->worth > goal || pricer_steps(pricer) >= stop) return;
     bool moved = move_shares(pricer, wanted);
-    if (!step_repeat_costs(pricer, pricer->spread_worth, limit, wanted, bound - priced->worth) && !moved)
+    if (!step_repeat_costs(pricer, pricer->spread_worth, limit, wanted, bound - priced->worth) &&
+        !moved)
       return;
   }
 }
@@ -338,7 +357,8 @@ void pricer_run(struct arena *arena, struct pricer *pricer, const cost_t *worth,
   priced->worth = 0;
   priced->bound = INT64_MAX;
   priced->counts = ARENA_ARRAY(arena, demands, int64_t);
-  priced->root = (struct node){.kind = NODE_WASTE, .length = pricer->stock->length, .width = pricer->stock->width};
+  priced->root = (struct node){
+      .kind = NODE_WASTE, .length = pricer->stock->length, .width = pricer->stock->width};
   set_even_shares(pricer);
   limited(arena, pricer, worth, limit, goal, steps, priced);
   if (pricer->flawed == NULL && priced->worth <= goal && priced->bound > goal &&
@@ -351,5 +371,31 @@ void pricer_run(struct arena *arena, struct pricer *pricer, const cost_t *worth,
     if (answer.bound < priced->bound) priced->bound = answer.bound;
     keep_if_better(pricer, &answer.root, answer.counts, worth, priced);
   }
+  priced->cuts = cutting_count_cuts(&priced->root);
+}
+
+bool pricer_is_slow(const struct pricer *pricer) { return pricer->flawed != NULL; }
+
+void pricer_run_quickly(struct arena *arena, struct pricer *pricer, const cost_t *worth,
+                        const int64_t *limit, struct priced *priced) {
+  size_t demands = pricer->problem->demand_count;
+  struct node root;
+  int64_t *counts = ARENA_ARRAY(arena, demands, int64_t);
+  *priced = (struct priced){.bound = INT64_MAX, .counts = ARENA_ARRAY(arena, demands, int64_t)};
+  priced->root = (struct node){
+      .kind = NODE_WASTE, .length = pricer->stock->length, .width = pricer->stock->width};
+  set_even_shares(pricer);
+  spread_worths(pricer, worth);
+  memcpy(pricer->demand_worth, pricer->spread_worth, demands * sizeof *pricer->demand_worth);
+  set_option_worths(pricer, 0);
+  staged_price(pricer->staged, pricer->option_worth);
+  staged_build_best(arena, pricer->staged, &root);
+  drop_flawed(pricer->stock, &root);
+  tree_worth(pricer, &root, counts);
+  clip_tree(arena, pricer, limit, &root, counts);
+  cutting_tidy(&root, pricer->stock);
+  fill_waste(arena, pricer->problem, pricer->stock, pricer->spread_worth, limit, &root, counts);
+  nest_count_matches(pricer->problem, counts);
+  keep_if_better(pricer, &root, counts, worth, priced);
   priced->cuts = cutting_count_cuts(&priced->root);
 }

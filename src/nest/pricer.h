@@ -11,10 +11,10 @@
 struct pricer;
 
 struct priced {
-  cost_t worth;          /* of the layout: worths of its pieces less its cuts */
-  cost_t bound;          /* no allowed layout is worth more */
-  struct node root;      /* WASTE alone when nothing is worth a cut */
-  int64_t *counts;       /* pieces per demand, at most the limits */
+  cost_t worth;     /* of the layout: worths of its pieces less its cuts */
+  cost_t bound;     /* no allowed layout is worth more */
+  struct node root; /* WASTE alone when nothing is worth a cut */
+  int64_t *counts;  /* pieces per demand, at most the limits */
   int64_t cuts;
 };
 
@@ -25,6 +25,14 @@ struct pricer *pricer_create(struct arena *arena, const struct nest_problem *pro
  * `steps` table cells of work. Layout and counts are made in `arena`. */
 void pricer_run(struct arena *arena, struct pricer *pricer, const cost_t *worth,
                 const int64_t *limit, cost_t goal, int64_t steps, struct priced *priced);
+
+/* A layout that is good but not the best, fast: the best unlimited layout as if there were no
+ * flaws, without what is too much or lies on a flaw, its waste filled. No bound is known. */
+void pricer_run_quickly(struct arena *arena, struct pricer *pricer, const cost_t *worth,
+                        const int64_t *limit, struct priced *priced);
+
+/* Whether the stock has flaws, so that a full run takes long. */
+bool pricer_is_slow(const struct pricer *pricer);
 
 /* Steps a run may spend on the exact search when the relaxation leaves a gap; also limited
  * to a quarter of the run's own. */

@@ -27,41 +27,44 @@ typedef int64_t cost_t;
 /* A rectangle as it lies in stock. Several options may serve one demand. */
 struct nest_option {
   size_t demand;
-  length_t length, width;        /* along x and y, as laid */
-  length_t core_x, core_y;       /* only [core_x, length - core_x] x [core_y, width - core_y] must be clear of flaws that may lie in a rim */
-  size_t blank;                  /* handed through */
-  bool turned;                   /* handed through */
+  length_t length, width;  /* along x and y, as laid */
+  length_t core_x, core_y; /* only [core_x, length - core_x] x [core_y, width - core_y] must be
+                              clear of flaws that may lie in a rim */
+  size_t blank;            /* handed through */
+  bool turned;             /* handed through */
 };
 
 struct nest_flaw {
-  length_t x, y, length, width;  /* grown by its margin, in usable coordinates; may reach outside */
+  length_t x, y, length, width; /* grown by its margin, in usable coordinates; may reach outside */
   bool rim_ok;
 };
 
 /* What the saw may be asked to do. A limit of 0 does not bind. */
 struct nest_rules {
-  int stages;                    /* 0 is no limit */
+  int stages;                     /* 0 is no limit */
   bool crosscut_first, rip_first; /* at least one */
-  length_t rip_min_length;       /* a piece offered to a rip is at least so long (x) */
-  bool rip_no_wider_than_long;   /* the narrower of the two parts a rip leaves is no wider (y) than the piece ripped is long (x) */
-  length_t rip_capacity;         /* the narrower of the two parts a rip leaves is at most so wide (y) */
-  length_t crosscut_capacity;    /* a piece offered to a crosscut is at most so wide (y) */
+  length_t rip_min_length;        /* a piece offered to a rip is at least so long (x) */
+  bool rip_no_wider_than_long;    /* the narrower of the two parts a rip leaves is no wider (y) than
+                                     the piece ripped is long (x) */
+  length_t rip_capacity; /* the narrower of the two parts a rip leaves is at most so wide (y) */
+  length_t crosscut_capacity; /* a piece offered to a crosscut is at most so wide (y) */
 };
 
 struct nest_stock {
-  length_t length, width;        /* usable, after trim */
+  length_t length, width; /* usable, after trim */
   length_t kerf_crosscut, kerf_rip;
-  int64_t count;                 /* -1: no limit. Pieces, not packs */
-  int64_t pack;                  /* bought in packs of so many; 1 */
-  cost_t cost;                   /* of one piece: price and trim cuts */
-  cost_t trim_cost;              /* the share of cost that is trim cuts, not price */
+  int64_t count;    /* -1: no limit. Pieces, not packs */
+  int64_t pack;     /* bought in packs of so many; 1 */
+  cost_t cost;      /* of one piece: price and trim cuts */
+  cost_t trim_cost; /* the share of cost that is trim cuts, not price */
   struct nest_rules rules;
   struct nest_flaw *flaws;
   size_t flaw_count;
-  struct nest_option *options;   /* what it can yield */
+  struct nest_option *options; /* what it can yield */
   size_t option_count;
-  const int64_t *given;          /* NULL for stock to cut; else pieces per demand that one unit yields as it is */
-  size_t stock;                  /* handed through */
+  const int64_t
+      *given;   /* NULL for stock to cut; else pieces per demand that one unit yields as it is */
+  size_t stock; /* handed through */
 };
 
 /* What n pieces of a stock cost: whole packs at the price, trim cuts of those used. */
@@ -74,17 +77,17 @@ int64_t nest_stock_most(const struct nest_stock *stock);
  * layout serves the least of counts[member] / per_set, rounded down. No option serves it. */
 struct nest_match {
   size_t demand;
-  size_t *member;                /* demands */
-  int64_t *per_set;              /* at least 1 */
-  size_t member_count;           /* at least 1 */
+  size_t *member;      /* demands */
+  int64_t *per_set;    /* at least 1 */
+  size_t member_count; /* at least 1 */
 };
 
 struct nest_problem {
-  int64_t *demand;               /* wanted, per demand */
+  int64_t *demand; /* wanted, per demand */
   size_t demand_count;
   struct nest_stock *stocks;
   size_t stock_count;
-  cost_t cut_cost;               /* of one saw cut */
+  cost_t cut_cost; /* of one saw cut */
   struct nest_match *matches;
   size_t match_count;
 };

@@ -15,8 +15,8 @@
 
 struct raster {
   length_t kerf;
-  length_t whole;        /* the direction's full extent, grown */
-  length_t *point;       /* ascending; point[0] is 0 */
+  length_t whole;  /* the direction's full extent, grown */
+  length_t *point; /* ascending; point[0] is 0 */
   size_t count;
   length_t unit;         /* of the lookup table below */
   uint32_t *floor_index; /* NULL: looked up by bisection */
@@ -33,7 +33,8 @@ size_t raster_floor(const struct raster *raster, length_t grown);
 
 /* raster_floor of the difference of two points, whole >= part. */
 static inline size_t raster_rest(const struct raster *raster, size_t whole, size_t part) {
-  if (raster->floor_index != NULL) return raster->floor_index[raster->cell[whole] - raster->cell[part]];
+  if (raster->floor_index != NULL)
+    return raster->floor_index[raster->cell[whole] - raster->cell[part]];
   return raster_floor(raster, raster->point[whole] - raster->point[part]);
 }
 

@@ -11,9 +11,9 @@
 /* Sizes of parts along a direction, with what it takes to step back by each. */
 struct series_sizes {
   const struct raster *raster;
-  length_t *size;          /* real sizes, ascending, distinct */
+  length_t *size; /* real sizes, ascending, distinct */
   size_t count;
-  uint32_t *back;          /* [size * raster->count + point]: the point before, or SERIES_NONE */
+  uint32_t *back; /* [size * raster->count + point]: the point before, or SERIES_NONE */
 };
 
 /* worth[i]: parts that fill raster point i exactly, one cut counted per part; COST_NEVER

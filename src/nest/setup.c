@@ -117,8 +117,8 @@ static void add_stock(struct material_builder *builder, const struct stock_group
   if (bare.option_count == 0) return;
   set_flaws(builder->arena, builder->project, group->stock, flaw_copy, &bare);
   *ARENA_PUSH(builder->arena, problem->stocks, problem->stock_count, builder->stock_room) = bare;
-  *ARENA_PUSH(builder->arena, builder->material->groups, builder->group_count, builder->group_room) =
-      *group;
+  *ARENA_PUSH(builder->arena, builder->material->groups, builder->group_count,
+              builder->group_room) = *group;
 }
 
 static bool copy_has_own_flaws(const struct stock *stock, int64_t copy) {
@@ -187,7 +187,8 @@ static void join_matches(const struct project *project, const int64_t *needed, s
 
 static bool stock_serves(const struct blanks *blanks, size_t s, const size_t *demand_of_part) {
   for (size_t b = 0; b < blanks->count; b++)
-    if (blanks->items[b].stock == s && demand_of_part[blanks->items[b].part] != SIZE_MAX) return true;
+    if (blanks->items[b].stock == s && demand_of_part[blanks->items[b].part] != SIZE_MAX)
+      return true;
   return false;
 }
 
@@ -221,7 +222,8 @@ static void add_matches(struct arena *arena, const struct project *project,
     if (match.member_count < 2) continue;
     *ARENA_PUSH(arena, problem->matches, problem->match_count, room) = match;
     material->parts[problem->demand_count] = material->parts[d];
-    problem->demand[problem->demand_count++] = (problem->demand[d] - first->spares) / first->per_set;
+    problem->demand[problem->demand_count++] =
+        (problem->demand[d] - first->spares) / first->per_set;
   }
 }
 
@@ -238,8 +240,11 @@ static void build_material(struct arena *arena, const struct project *project,
     material->parts[material->problem.demand_count] = p;
     material->problem.demand[material->problem.demand_count++] = needed[p];
   }
-  struct material_builder builder = {.arena = arena, .project = project, .blanks = blanks,
-                                     .demand_of_part = demand_of_part, .material = material};
+  struct material_builder builder = {.arena = arena,
+                                     .project = project,
+                                     .blanks = blanks,
+                                     .demand_of_part = demand_of_part,
+                                     .material = material};
   for (size_t s = 0; s < project->stock_count; s++) {
     if (rack_only && project->stocks[s].source != SOURCE_RACK) continue;
     if (stock_serves(blanks, s, demand_of_part)) add_stock_groups(&builder, s);

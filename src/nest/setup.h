@@ -8,18 +8,18 @@
 
 /* Pieces of one stock that are alike: the same flaws. `copies` are their numbers. */
 struct stock_group {
-  size_t stock;                  /* index into the project's stocks */
-  int64_t *copies;               /* NULL: first_copy, first_copy + 1, .. */
+  size_t stock;    /* index into the project's stocks */
+  int64_t *copies; /* NULL: first_copy, first_copy + 1, .. */
   int64_t first_copy;
-  int64_t count;                 /* -1: no limit */
+  int64_t count; /* -1: no limit */
 };
 
 /* One nesting problem: parts that share stock with each other. */
 struct material {
   struct nest_problem problem;
-  size_t *parts;                 /* part of each demand; of a match's demand its first member's part */
-  size_t part_demands;           /* demands of parts; those of matches follow */
-  struct stock_group *groups;    /* of each of the problem's stocks */
+  size_t *parts;              /* part of each demand; of a match's demand its first member's part */
+  size_t part_demands;        /* demands of parts; those of matches follow */
+  struct stock_group *groups; /* of each of the problem's stocks */
 };
 
 struct materials {

@@ -6,12 +6,7 @@
 #include "nest/nest.h"
 #include "nest/polish.h"
 
-enum {
-  ROOT_ROUNDS = 400,
-  POOL_NODES = 400,
-  IMPROVE_ROUNDS = 600,
-  MOST_BRANCHES = 400
-};
+enum { ROOT_ROUNDS = 400, POOL_NODES = 400, IMPROVE_ROUNDS = 600, MOST_BRANCHES = 400 };
 
 static const int64_t DEFAULT_STEPS = INT64_C(400000000);
 
@@ -88,8 +83,8 @@ struct reporter {
 static void report(void *data, const struct search *search, cost_t bound) {
   const struct reporter *reporter = data;
   if (reporter->options->progress == NULL) return;
-  struct nest_progress progress = {search->best_cost >= COST_UNKNOWN ? -1 : search->best_cost, bound,
-                                   search_steps(search)};
+  struct nest_progress progress = {search->best_cost >= COST_UNKNOWN ? -1 : search->best_cost,
+                                   bound, search_steps(search)};
   reporter->options->progress(reporter->options->progress_data, &progress);
 }
 
@@ -135,7 +130,8 @@ void nest_solve(struct arena *arena, const struct nest_problem *problem,
   report(&reporter, search, bound);
   dive(search, &region);
   polish(search, search->steps_allowed / 10);
-  bound = lattice_raise(arena, search->problem, region.least, region.most, bound, search->best_cost);
+  bound =
+      lattice_raise(arena, search->problem, region.least, region.most, bound, search->best_cost);
   if (search->best_cost < COST_UNKNOWN)
     improve(search, &region, bound, IMPROVE_ROUNDS, search->steps_allowed / 3);
   if (bound < search->best_cost) finish_with_pool(search, &region, POOL_NODES);

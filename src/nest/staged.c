@@ -5,7 +5,7 @@
  * 2 * index + (exact ? 0 : 1). Level 1 is a row of single pieces, each perhaps trimmed
  * across; level 2 a row of level 1 rectangles; level 3 a row of level 2 rectangles. */
 
-enum { NO_OPTION = UINT32_MAX };
+#define NO_OPTION UINT32_MAX
 
 struct leaf {
   cost_t worth;
@@ -15,9 +15,9 @@ struct leaf {
 struct direction {
   struct raster *raster;
   struct series_sizes *sizes;
-  struct leaf *leaves;    /* [size along * classes across + class]: one piece of exactly that size */
-  struct series *rows;    /* per class across: level 1 */
-  cost_t *row_part;       /* scratch: worth per size */
+  struct leaf *leaves; /* [size along * classes across + class]: one piece of exactly that size */
+  struct series *rows; /* per class across: level 1 */
+  cost_t *row_part;    /* scratch: worth per size */
 };
 
 /* Where only one direction may come first, the first row must divide the stock. */
@@ -25,19 +25,20 @@ struct first_row {
   cost_t worth;
   enum division division;
   bool must_divide;
-  uint32_t option;        /* the whole stock is this piece, uncut; else NO_OPTION */
+  uint32_t option; /* the whole stock is this piece, uncut; else NO_OPTION */
 };
 
 struct staged {
   const struct nest_stock *stock;
   cost_t cut_cost;
   struct direction direction[2];
-  cost_t *columns;        /* level 2 dividing the width: [2 * raster point of length + (exact ? 0 : 1)], full width */
-  cost_t *strips;         /* level 2 dividing the length: [2 * raster point of width + ..], full length */
+  cost_t *columns; /* level 2 dividing the width: [2 * raster point of length + (exact ? 0 : 1)],
+                      full width */
+  cost_t *strips;  /* level 2 dividing the length: [2 * raster point of width + ..], full length */
   bool columns_done, strips_done;
   struct series scratch[2];
-  const cost_t *option_worth;    /* as priced */
-  struct first_row first;        /* of the whole stock, when first_done */
+  const cost_t *option_worth; /* as priced */
+  struct first_row first;     /* of the whole stock, when first_done */
   bool first_done;
   int64_t steps;
 };
@@ -59,7 +60,8 @@ static length_t option_extent(const struct nest_option *option, enum division di
 }
 
 /* Whether a piece of this extent across may be divided so. */
-static bool may_divide(const struct staged *staged, enum division division, length_t extent_across) {
+static bool may_divide(const struct staged *staged, enum division division,
+                       length_t extent_across) {
   const struct nest_rules *rules = &staged->stock->rules;
   if (division == DIVIDE_WIDTH)
     return rules->rip_min_length <= 0 || extent_across >= rules->rip_min_length;
@@ -78,8 +80,8 @@ static struct series_sizes *make_sizes(struct arena *arena, struct staged *stage
       stock->rules.rip_min_length <= stock->length)
     size[count++] = stock->rules.rip_min_length;
   count = length_sort_unique(size, count);
-  staged->direction[division].raster =
-      raster_create(arena, size, count, whole_of(staged, division), kerf_of(staged, division), false);
+  staged->direction[division].raster = raster_create(arena, size, count, whole_of(staged, division),
+                                                     kerf_of(staged, division), false);
   return series_sizes_create(arena, staged->direction[division].raster, size, count);
 }
 
@@ -96,7 +98,8 @@ struct staged *staged_create(struct arena *arena, const struct nest_stock *stock
     direction->leaves = ARENA_ARRAY(arena, direction->sizes->count * classes, struct leaf);
     direction->rows = ARENA_ARRAY(arena, classes, struct series);
     direction->row_part = ARENA_ARRAY(arena, direction->sizes->count, cost_t);
-    for (size_t c = 0; c < classes; c++) direction->rows[c] = series_create(arena, direction->raster);
+    for (size_t c = 0; c < classes; c++)
+      direction->rows[c] = series_create(arena, direction->raster);
     staged->scratch[d] = series_create(arena, direction->raster);
   }
   staged->columns = ARENA_ARRAY(arena, 2 * staged->direction[0].raster->count, cost_t);
@@ -143,7 +146,7 @@ static void offer_leaf(struct staged *staged, enum division along, uint32_t opti
   size_index(direction->sizes, option_extent(o, along), &size);
   size_index(other, option_extent(o, across(along)), &first);
   bool trims = may_divide(staged, across(along), option_extent(o, along));
-  for (size_t class = 2 * first; class < 2 * other->count; class++) {
+  for (size_t class = 2 * first; class < 2 * other->count; class ++) {
     bool exact = class == 2 * first;
     if (!exact && !trims) break;
     struct leaf *leaf = &direction->leaves[size * 2 * other->count + class];
@@ -185,7 +188,7 @@ void staged_price(struct staged *staged, const cost_t *option_worth) {
   for (int d = 0; d < 2; d++) {
     struct direction *direction = &staged->direction[d];
     const struct series_sizes *other = staged->direction[1 - d].sizes;
-    for (size_t class = 0; class < 2 * other->count; class++) {
+    for (size_t class = 0; class < 2 * other->count; class ++) {
       if (!may_divide(staged, (enum division)d, other->size[class / 2])) continue;
       for (size_t s = 0; s < direction->sizes->count; s++)
         direction->row_part[s] = leaf_at(staged, (enum division)d, s, class)->worth;
@@ -244,8 +247,8 @@ static cost_t row_worth(const struct staged *staged, enum division along, length
  * 1 rectangles that divide across it. The last one may take in what is left over. */
 struct deep_end {
   cost_t worth;
-  size_t end;      /* raster point the exact parts fill */
-  length_t rest;   /* extent of the part that takes in the rest; 0 for none */
+  size_t end;    /* raster point the exact parts fill */
+  length_t rest; /* extent of the part that takes in the rest; 0 for none */
 };
 
 /* Whether a part that fills the whole stock along a direction is left out. */
@@ -278,12 +281,12 @@ static struct deep_end deep_best(struct staged *staged, int level, enum division
   const struct series *row = &staged->scratch[along];
   struct deep_end best = {0, 0, 0};
   bool divides = may_divide(staged, along, extent_across);
-  if (divides)
-    best.end = series_end(row, raster, raster->whole, staged->cut_cost, &best.worth);
+  if (divides) best.end = series_end(row, raster, raster->whole, staged->cut_cost, &best.worth);
   for (size_t i = must_divide ? 1 : 0; i < (divides ? raster->count : 1); i++) {
     length_t rest = raster->whole - raster->point[i] - raster->kerf;
     if (row->worth[i] <= COST_NEVER || rest <= 0) continue;
-    cost_t worth = row->worth[i] + part_worth(staged, level - 1, across(along), extent_across, rest);
+    cost_t worth =
+        row->worth[i] + part_worth(staged, level - 1, across(along), extent_across, rest);
     if (worth > best.worth) {
       best.worth = worth;
       best.end = i;
@@ -363,8 +366,8 @@ static void fill_level_three(struct staged *staged, enum division along, bool mu
   staged->steps += (int64_t)(part_count * raster->count);
 }
 
-static void fill_deep(struct staged *staged, int level, enum division along,
-                      length_t extent_across, bool must_divide) {
+static void fill_deep(struct staged *staged, int level, enum division along, length_t extent_across,
+                      bool must_divide) {
   if (level == 3) {
     need_level_two(staged, across(along));
     fill_level_three(staged, along, must_divide);
@@ -412,7 +415,8 @@ static void build_pieces(struct arena *arena, struct staged *staged, enum divisi
     options[count++] = leaf_at(staged, along, size, class)->option;
     at = direction->sizes->back[size * direction->raster->count + at];
   }
-  struct node *children = cutting_divide(arena, node, along, direction->raster->kerf, extents, count);
+  struct node *children =
+      cutting_divide(arena, node, along, direction->raster->kerf, extents, count);
   if (children == NULL) {
     build_leaf(arena, staged, along, options[0], node);
     return;
@@ -433,12 +437,14 @@ static void build_row(struct arena *arena, struct staged *staged, enum division 
 }
 
 /* Extent of the part that ends at a raster point of scratch[along], and the point before. */
-static length_t part_before(const struct staged *staged, int level, enum division along, size_t *at) {
+static length_t part_before(const struct staged *staged, int level, enum division along,
+                            size_t *at) {
   const struct direction *direction = &staged->direction[along];
   uint32_t last = staged->scratch[along].last[*at];
   length_t extent = level == 3 ? direction->raster->point[last] - direction->raster->kerf
                                : direction->sizes->size[last];
-  raster_find(direction->raster, direction->raster->point[*at] - extent - direction->raster->kerf, at);
+  raster_find(direction->raster, direction->raster->point[*at] - extent - direction->raster->kerf,
+              at);
   return extent;
 }
 
@@ -530,7 +536,8 @@ static struct first_row best_first_row(struct staged *staged) {
     best.division = (enum division)d;
   }
   for (size_t o = 0; o < stock->option_count; o++) {
-    bool whole = stock->options[o].length == stock->length && stock->options[o].width == stock->width;
+    bool whole =
+        stock->options[o].length == stock->length && stock->options[o].width == stock->width;
     if (!whole || staged->option_worth[o] <= best.worth) continue;
     best.worth = staged->option_worth[o];
     best.option = (uint32_t)o;
@@ -560,7 +567,8 @@ static void build_first_row(struct arena *arena, struct staged *staged,
 
 void staged_build_best(struct arena *arena, struct staged *staged, struct node *root) {
   struct first_row best = *first_row_of(staged);
-  *root = (struct node){.kind = NODE_WASTE, .length = staged->stock->length, .width = staged->stock->width};
+  *root = (struct node){
+      .kind = NODE_WASTE, .length = staged->stock->length, .width = staged->stock->width};
   if (best.worth <= 0) return;
   if (best.option != NO_OPTION)
     build_leaf(arena, staged, DIVIDE_LENGTH, best.option, root);

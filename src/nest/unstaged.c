@@ -6,7 +6,7 @@
 enum origin { FROM_NOTHING, FROM_OPTION, FROM_SHORTER, FROM_NARROWER, FROM_CROSSCUT, FROM_RIP };
 
 struct cell {
-  uint32_t from;   /* option, or raster point of the first part */
+  uint32_t from; /* option, or raster point of the first part */
   unsigned char origin;
 };
 
@@ -23,11 +23,12 @@ struct unstaged {
   const struct nest_stock *stock;
   struct raster *x;
   struct raster *y;
-  struct cell *cells;        /* [x * y->count + y] */
-  cost_t *worth_by_x;        /* [x * y->count + y] */
-  cost_t *worth_by_y;        /* the same, [y * x->count + x]: both directions run through memory in order */
-  struct primes crosscuts;   /* per y: raster points of x */
-  struct primes rips;        /* per x: raster points of y */
+  struct cell *cells; /* [x * y->count + y] */
+  cost_t *worth_by_x; /* [x * y->count + y] */
+  cost_t
+      *worth_by_y; /* the same, [y * x->count + x]: both directions run through memory in order */
+  struct primes crosscuts; /* per y: raster points of x */
+  struct primes rips;      /* per x: raster points of y */
   int64_t steps;
 };
 
@@ -46,8 +47,8 @@ static struct raster *make_raster(struct arena *arena, const struct nest_stock *
 }
 
 static struct primes make_primes(struct arena *arena, size_t count) {
-  struct primes primes = {ARENA_ARRAY(arena, count, uint32_t *), ARENA_ARRAY(arena, count, uint32_t),
-                          ARENA_ARRAY(arena, count, uint32_t)};
+  struct primes primes = {ARENA_ARRAY(arena, count, uint32_t *),
+                          ARENA_ARRAY(arena, count, uint32_t), ARENA_ARRAY(arena, count, uint32_t)};
   return primes;
 }
 
@@ -122,8 +123,8 @@ static void place_options(struct unstaged *table, const cost_t *option_worth) {
 static void add_prime(struct unstaged *table, struct primes *primes, size_t list, size_t point) {
   if (primes->count[list] == primes->room[list]) {
     uint32_t room = primes->room[list] == 0 ? 8 : 2 * primes->room[list];
-    primes->point[list] = arena_grow(table->arena, primes->point[list], primes->count[list], room,
-                                     sizeof(uint32_t));
+    primes->point[list] =
+        arena_grow(table->arena, primes->point[list], primes->count[list], room, sizeof(uint32_t));
     primes->room[list] = room;
   }
   primes->point[list][primes->count[list]++] = (uint32_t)point;
@@ -190,7 +191,8 @@ static void build_division(struct arena *arena, const struct unstaged *table, si
   size_t whole = division == DIVIDE_LENGTH ? x : y;
   size_t rest = raster_floor(raster, raster->point[whole] - raster->point[first]);
   length_t extents[2] = {raster->point[first] - raster->kerf, raster->point[rest] - raster->kerf};
-  struct node *children = cutting_divide(arena, node, division, raster->kerf, extents, rest > 0 ? 2 : 1);
+  struct node *children =
+      cutting_divide(arena, node, division, raster->kerf, extents, rest > 0 ? 2 : 1);
   if (children == NULL) children = node;
   for (size_t i = 0; i < (rest > 0 ? 2U : 1U); i++) {
     size_t part = i == 0 ? first : rest;
@@ -216,7 +218,8 @@ static void build_cell(struct arena *arena, const struct unstaged *table, size_t
 }
 
 void unstaged_build(struct arena *arena, const struct unstaged *table, struct node *root) {
-  *root = (struct node){.kind = NODE_WASTE, .length = table->stock->length, .width = table->stock->width};
+  *root = (struct node){
+      .kind = NODE_WASTE, .length = table->stock->length, .width = table->stock->width};
   size_t x = raster_floor(table->x, root->length + table->x->kerf);
   size_t y = raster_floor(table->y, root->width + table->y->kerf);
   build_cell(arena, table, x, y, root);

@@ -71,6 +71,25 @@ static bool same_woods(const struct claim_need *need, const struct part *part) {
   return true;
 }
 
+/* How much of the raw thickness is left to be taken off, at least and at most. */
+static void facing_limits(const struct shop *shop, const struct part *part, length_t *least,
+                          length_t *most) {
+  length_t faces = part->faced == FACED_TWO ? 2 : part->faced == FACED_ONE ? 1 : 0;
+  *least = faces == 0 ? -shop->thickness_tolerance : faces * shop->face_min;
+  *most = faces == 0 ? shop->thickness_tolerance : faces * shop->face_max;
+}
+
+/* What the plan says of the raw thickness is no wider than the project allows. */
+static void check_raw_thickness(struct trial *trial, const struct claim_need *need,
+                                const struct part *part) {
+  length_t least = 0, most = 0;
+  if (need->raw_least < 0) return;
+  facing_limits(&trial->project->shop, part, &least, &most);
+  if (need->raw_least >= part->thickness + least && need->raw_most <= part->thickness + most)
+    return;
+  proof_fault(&trial->proof, "not the project's: the raw thickness of part '%s'", need->part);
+}
+
 static void check_need(struct trial *trial, const struct claim_need *need, const struct part *part,
                        int64_t count) {
   struct proof *proof = &trial->proof;
@@ -97,6 +116,7 @@ static void check_need(struct trial *trial, const struct claim_need *need, const
   if ((int)need->grain != (int)part->grain || (int)need->way != (int)part->way) {
     proof_fault(proof, "not the project's: grain or way of part '%s'", need->part);
   }
+  check_raw_thickness(trial, need, part);
 }
 
 static int compare_parts(const void *a, const void *b) {
@@ -204,14 +224,6 @@ static const struct stock *find_stock(const struct trial *trial, const char *nam
   size_t count = trial->project->stock_count;
   size_t found = find_pointer(&key, trial->stocks, count, compare_stocks);
   return found == count ? NULL : trial->stocks[found];
-}
-
-/* How much of the raw thickness is left to be taken off, at least and at most. */
-static void facing_limits(const struct shop *shop, const struct part *part, length_t *least,
-                          length_t *most) {
-  length_t faces = part->faced == FACED_TWO ? 2 : part->faced == FACED_ONE ? 1 : 0;
-  *least = faces == 0 ? -shop->thickness_tolerance : faces * shop->face_min;
-  *most = faces == 0 ? shop->thickness_tolerance : faces * shop->face_max;
 }
 
 static void check_facing(struct trial *trial, const struct claim_stock *claimed,

@@ -33,6 +33,9 @@ static void read_need(const struct spot *spot, struct claim_need *need) {
   need->length = field_length(spot, "length", 1);
   need->width = field_length(spot, "width", 1);
   need->thickness = field_length(spot, "thickness", 1);
+  bool raw = field_present(spot, "raw_thickness_min") || field_present(spot, "raw_thickness_max");
+  need->raw_least = raw ? field_length(spot, "raw_thickness_min", 0) : -1;
+  need->raw_most = raw ? field_length(spot, "raw_thickness_max", 0) : -1;
   need->way = (enum claim_way)field_word(spot, "way", "saw|blank|gang");
   need->grain = (enum claim_grain)field_word(spot, "grain", "along|across|any");
   read_woods(spot, need);

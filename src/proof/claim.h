@@ -27,6 +27,7 @@ struct claim_need {
   const char *part;
   int64_t count, per_set;
   length_t length, width, thickness;
+  length_t raw_least, raw_most; /* thickness of its stock; -1 where the plan does not say */
   enum claim_way way;
   enum claim_grain grain;
   const char **woods;

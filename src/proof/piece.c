@@ -4,7 +4,8 @@
 
 #include "base/text.h"
 
-/* Stock this much thinner than its part is taken for a tolerance, not for a mistake. */
+/* Where the plan does not say how thick stock may be: this much thinner than the part is taken
+ * for a tolerance, not for a mistake. */
 #define THIN_BY_MOST (LENGTH_PER_MM / 2)
 /* Stock over twice its part's thickness and this much more is no sensible choice. */
 #define THICK_BY_MOST MM(50)
@@ -105,12 +106,14 @@ static void check_wood(struct proof *proof, const struct claim_stock *stock,
     proof_fault(proof, "wrong wood: %s is of %s, part '%s' is not", piece_text(proof, stock, piece),
                 stock->wood, need->part);
   }
-  if (stock->thickness < need->thickness - THIN_BY_MOST) {
+  length_t least = need->raw_least >= 0 ? need->raw_least : need->thickness - THIN_BY_MOST;
+  length_t most = need->raw_most >= 0 ? need->raw_most : 2 * need->thickness + THICK_BY_MOST;
+  if (stock->thickness < least) {
     proof_fault(proof, "stock too thin: %s is of stock %s thick, part '%s' is %s",
                 piece_text(proof, stock, piece), proof_length(proof, stock->thickness), need->part,
                 proof_length(proof, need->thickness));
   }
-  if (stock->thickness > 2 * need->thickness + THICK_BY_MOST) {
+  if (stock->thickness > most) {
     proof_fault(proof, "stock far too thick: %s is of stock %s thick, part '%s' is %s",
                 piece_text(proof, stock, piece), proof_length(proof, stock->thickness), need->part,
                 proof_length(proof, need->thickness));

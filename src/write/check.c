@@ -35,16 +35,9 @@ static const char *faced_text(enum faced faced) {
   return faced == FACED_ONE ? "one face" : "two faces";
 }
 
-/* Which raw thickness serves: the bounds of the design's rule on facing. */
 static const char *thickness_window(const struct check *check, const struct part *part) {
-  const struct shop *shop = &check->project->shop;
-  length_t low = part->thickness - shop->thickness_tolerance;
-  length_t high = part->thickness + shop->thickness_tolerance;
-  if (part->faced != FACED_NONE) {
-    int64_t faces = part->faced == FACED_ONE ? 1 : 2;
-    low = part->thickness + faces * shop->face_min;
-    high = part->thickness + faces * shop->face_max;
-  }
+  length_t low = 0, high = 0;
+  view_raw_thickness(&check->project->shop, part, &low, &high);
   const char *least = length_of(check, low, ROUND_UP);
   const char *most = length_of(check, high, ROUND_DOWN);
   if (strcmp(least, most) == 0) return least;
@@ -72,21 +65,26 @@ static bool same_choice(const struct blank *a, const struct blank *b) {
          a->may_lie_straight == b->may_lie_straight && a->may_lie_turned == b->may_lie_turned;
 }
 
-static bool seen_before(const struct blanks *blanks, size_t index) {
-  for (size_t i = 0; i < index; i++)
+/* The blanks of one part, which stand side by side: [first, end). */
+struct span {
+  size_t first, end;
+};
+
+static bool seen_before(const struct blanks *blanks, struct span span, size_t index) {
+  for (size_t i = span.first; i < index; i++)
     if (same_choice(&blanks->items[i], &blanks->items[index])) return true;
   return false;
 }
 
-static const char *stocks_text(const struct check *check, size_t index) {
-  const char *text = "";
-  for (size_t i = index; i < check->blanks->count; i++) {
+static const char *stocks_text(const struct check *check, struct span span, size_t index) {
+  struct buffer *text = buffer_create(check->arena);
+  for (size_t i = index; i < span.end; i++) {
     const struct blank *blank = &check->blanks->items[i];
     if (!same_choice(blank, &check->blanks->items[index])) continue;
-    text = arena_format(check->arena, "%s%s%s", text, *text == '\0' ? "" : ", ",
-                        check->project->stocks[blank->stock].name);
+    buffer_format(text, "%s%s", text->length == 0 ? "" : ", ",
+                  check->project->stocks[blank->stock].name);
   }
-  return text;
+  return text->text;
 }
 
 static const char *holding_text(const struct check *check, const struct blank *blank) {
@@ -103,7 +101,7 @@ static const char *lying_text(const struct blank *blank) {
   return blank->may_lie_turned ? " (turned)" : "";
 }
 
-static void add_blank(const struct check *check, size_t index) {
+static void add_blank(const struct check *check, struct span span, size_t index) {
   const struct blank *blank = &check->blanks->items[index];
   buffer_add(check->buffer, "    ");
   column_left(
@@ -114,15 +112,15 @@ static void add_blank(const struct check *check, size_t index) {
   column_left(check->buffer, holding_text(check, blank), HOLD_COLUMNS - 1);
   buffer_add(check->buffer, " ");
   struct buffer *stocks = buffer_create(check->arena);
-  paragraph_format(stocks, "", 4 + SIZE_COLUMNS + HOLD_COLUMNS, "%s%s", stocks_text(check, index),
-                   lying_text(blank));
+  paragraph_format(stocks, "", 4 + SIZE_COLUMNS + HOLD_COLUMNS, "%s%s",
+                   stocks_text(check, span, index), lying_text(blank));
   buffer_add(check->buffer, stocks->text + 4 + SIZE_COLUMNS + HOLD_COLUMNS);
 }
 
-static void add_blanks(const struct check *check, size_t part) {
+static void add_blanks(const struct check *check, struct span span) {
   bool any = false;
-  for (size_t i = 0; i < check->blanks->count; i++) {
-    if (check->blanks->items[i].part != part || seen_before(check->blanks, i)) continue;
+  for (size_t i = span.first; i < span.end; i++) {
+    if (seen_before(check->blanks, span, i)) continue;
     if (!any) {
       buffer_add(check->buffer, "    ");
       column_left(check->buffer, "sawn size", SIZE_COLUMNS);
@@ -130,7 +128,7 @@ static void add_blanks(const struct check *check, size_t part) {
       buffer_add(check->buffer, "from\n");
     }
     any = true;
-    add_blank(check, i);
+    add_blank(check, span, i);
   }
   if (!any) buffer_add(check->buffer, "    no stock can yield it\n");
 }
@@ -141,9 +139,12 @@ void write_check(struct buffer *buffer, const struct project *project,
   paragraph_format(buffer, "", 0, "%s: %" PRId64 " set%s, lengths in %s", project->name,
                    project->shop.sets, project->shop.sets == 1 ? "" : "s",
                    check.unit == UNIT_MM ? "mm" : "inches");
+  struct span span = {0, 0};
   for (size_t i = 0; i < project->part_count; i++) {
+    span.first = span.end;
+    while (span.end < blanks->count && blanks->items[span.end].part == i) span.end++;
     add_part_head(&check, i);
-    add_blanks(&check, i);
+    add_blanks(&check, span);
   }
   const char *defaults = defaults_text(buffer->arena, project, blanks, NULL);
   if (defaults == NULL) return;

@@ -167,13 +167,18 @@ static void add_head(struct json_out *out, const struct view *view) {
   end_members(out);
 }
 
-static void add_needed_part(struct json_out *out, const struct part *part, int64_t count) {
+static void add_needed_part(struct json_out *out, const struct shop *shop, const struct part *part,
+                            int64_t count) {
+  length_t least = 0, most = 0;
+  view_raw_thickness(shop, part, &least, &most);
   json_t *object = start_object(out);
   put_text(out, object, "part", part->name);
   put_whole(out, object, "count", count);
   put_length(out, object, "length", part->length);
   put_length(out, object, "width", part->width);
   put_length(out, object, "thickness", part->thickness);
+  put_length(out, object, "raw_thickness_min", least);
+  put_length(out, object, "raw_thickness_max", most);
   put_text(out, object, "way", way_text(part->way));
   put_text(out, object, "grain", grain_text(part->grain));
   json_t *woods = json_array();
@@ -188,7 +193,7 @@ static void add_needed_part(struct json_out *out, const struct part *part, int64
 static void add_needed(struct json_out *out, const struct view *view) {
   open_array(out, "needed");
   for (size_t i = 0; view->plan->needed != NULL && i < view->project->part_count; i++)
-    add_needed_part(out, &view->project->parts[i], view->plan->needed[i]);
+    add_needed_part(out, &view->project->shop, &view->project->parts[i], view->plan->needed[i]);
   close_array(out, "  ");
 }
 

@@ -315,6 +315,15 @@ cents_t view_value_share(cents_t value, int64_t part, int64_t whole) {
   return share;
 }
 
+void view_raw_thickness(const struct shop *shop, const struct part *part, length_t *least,
+                        length_t *most) {
+  length_t faces = part->faced == FACED_NONE ? 0 : part->faced == FACED_ONE ? 1 : 2;
+  *least = part->thickness + (faces == 0 ? -shop->thickness_tolerance : faces * shop->face_min);
+  *most = part->thickness + (faces == 0 ? shop->thickness_tolerance : faces * shop->face_max);
+  if (*least < 0) *least = 0;
+  if (*most > LENGTH_MAX) *most = LENGTH_MAX;
+}
+
 const char *view_size(struct arena *arena, enum unit unit, length_t length, length_t width,
                       const char *times, enum rounding rounding, bool *rounded) {
   return arena_format(arena, "%s %s %s", length_text(arena, length, unit, rounding, rounded), times,

@@ -66,6 +66,10 @@ bool view_overlap(const struct view_place *place, const struct flaw *flaw);
  * value (>= 0), rounded down, exact. */
 cents_t view_value_share(cents_t value, int64_t part, int64_t whole);
 
+/* Which raw thickness serves a part, by the rule on facing; from 0 to LENGTH_MAX. */
+void view_raw_thickness(const struct shop *shop, const struct part *part, length_t *least,
+                        length_t *most);
+
 /* "268 x 100", each number printed and rounded as length_text does; *rounded may be NULL. */
 const char *view_size(struct arena *arena, enum unit unit, length_t length, length_t width,
                       const char *times, enum rounding rounding, bool *rounded);

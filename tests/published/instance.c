@@ -22,7 +22,8 @@ static int64_t next_number(char **at, int64_t empty) {
   long long value = strtoll(*at, &end, 10);
   bool found = end != *at;
   *at = end;
-  if (**at == '.') while (**at != '\0' && **at != ',') ++*at;
+  if (**at == '.')
+    while (**at != '\0' && **at != ',') ++*at;
   if (**at == ',') ++*at;
   return found ? value : empty;
 }
@@ -74,7 +75,8 @@ bool instance_best(const char *table, const char *key, int column, int64_t *valu
   while (!found && fgets(line, sizeof line, file) != NULL) {
     if (strncmp(line, key, length) != 0 || line[length] != ',') continue;
     char *at = line;
-    for (int c = 0; c < column && at != NULL; c++) at = strchr(at, ',') == NULL ? NULL : strchr(at, ',') + 1;
+    for (int c = 0; c < column && at != NULL; c++)
+      at = strchr(at, ',') == NULL ? NULL : strchr(at, ',') + 1;
     if (at == NULL) break;
     *value = strtoll(at, NULL, 10);
     found = true;

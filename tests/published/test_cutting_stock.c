@@ -15,19 +15,25 @@ struct piece {
 };
 
 /* Fewest pieces of stock, each at a price of one cent, and the bound proved. */
-static struct nest_answer solve(struct arena *arena, int64_t stock_length, const struct piece *pieces,
-                                size_t count) {
+static struct nest_answer solve(struct arena *arena, int64_t stock_length,
+                                const struct piece *pieces, size_t count) {
   struct nest_option *options = ARENA_ARRAY(arena, count, struct nest_option);
   int64_t *demand = ARENA_ARRAY(arena, count, int64_t);
   for (size_t i = 0; i < count; i++) {
-    options[i] = (struct nest_option){.demand = i, .length = pieces[i].length, .width = 1, .blank = i};
+    options[i] =
+        (struct nest_option){.demand = i, .length = pieces[i].length, .width = 1, .blank = i};
     demand[i] = pieces[i].demand;
   }
-  struct nest_stock stock = {.length = stock_length, .width = 1, .count = -1, .pack = 1,
+  struct nest_stock stock = {.length = stock_length,
+                             .width = 1,
+                             .count = -1,
+                             .pack = 1,
                              .cost = COST_PER_CENT,
                              .rules = {.stages = 3, .crosscut_first = true, .rip_first = true},
-                             .options = options, .option_count = count};
-  struct nest_problem problem = {.demand = demand, .demand_count = count, .stocks = &stock, .stock_count = 1};
+                             .options = options,
+                             .option_count = count};
+  struct nest_problem problem = {
+      .demand = demand, .demand_count = count, .stocks = &stock, .stock_count = 1};
   struct nest_options settings = {0};
   struct nest_answer answer;
   nest_solve(arena, &problem, &settings, &answer);
@@ -88,11 +94,17 @@ static void check_length(const int64_t sizes[3], int64_t demand, int64_t stocks)
   assert_non_null(arena);
   assert_int_equal(ARENA_TRY(arena), STATUS_OK);
   struct nest_option option = {.length = sizes[1], .width = 8000};
-  struct nest_stock stock = {.length = sizes[0], .width = 8000, .kerf_crosscut = sizes[2],
-                             .count = -1, .pack = 1, .cost = COST_PER_CENT,
+  struct nest_stock stock = {.length = sizes[0],
+                             .width = 8000,
+                             .kerf_crosscut = sizes[2],
+                             .count = -1,
+                             .pack = 1,
+                             .cost = COST_PER_CENT,
                              .rules = {.stages = 3, .crosscut_first = true, .rip_first = true},
-                             .options = &option, .option_count = 1};
-  struct nest_problem problem = {.demand = &demand, .demand_count = 1, .stocks = &stock, .stock_count = 1};
+                             .options = &option,
+                             .option_count = 1};
+  struct nest_problem problem = {
+      .demand = &demand, .demand_count = 1, .stocks = &stock, .stock_count = 1};
   struct nest_options settings = {0};
   struct nest_answer answer;
   nest_solve(arena, &problem, &settings, &answer);
@@ -114,8 +126,10 @@ static void pieces_from_a_length(void **state) {
 
 int main(void) {
   const struct CMUnitTest tests[] = {
-      cmocka_unit_test(chvatal),          cmocka_unit_test(rolls_of_5600),
-      cmocka_unit_test(winston),          cmocka_unit_test(lumber_exercises),
+      cmocka_unit_test(chvatal),
+      cmocka_unit_test(rolls_of_5600),
+      cmocka_unit_test(winston),
+      cmocka_unit_test(lumber_exercises),
       cmocka_unit_test(pieces_from_a_length),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);

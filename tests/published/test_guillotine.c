@@ -23,14 +23,17 @@ static struct nest_problem make_problem(struct arena *arena, const struct instan
                                  .stocks = ARENA_NEW(arena, struct nest_stock),
                                  .stock_count = 1};
   struct nest_stock *stock = problem.stocks;
-  *stock = (struct nest_stock){.length = instance->sheets[0].width,
-                               .width = instance->sheets[0].height,
-                               .count = -1, .pack = 1,
-                               .rules = {.crosscut_first = true, .rip_first = true},
-                               .options = ARENA_ARRAY(arena, 2 * instance->item_count, struct nest_option)};
+  *stock = (struct nest_stock){
+      .length = instance->sheets[0].width,
+      .width = instance->sheets[0].height,
+      .count = -1,
+      .pack = 1,
+      .rules = {.crosscut_first = true, .rip_first = true},
+      .options = ARENA_ARRAY(arena, 2 * instance->item_count, struct nest_option)};
   for (size_t i = 0; i < instance->item_count; i++) {
     const struct instance_item *item = &instance->items[i];
-    struct nest_option option = {.demand = i, .length = item->width, .width = item->height, .blank = i};
+    struct nest_option option = {
+        .demand = i, .length = item->width, .width = item->height, .blank = i};
     worth[i] = item->value;
     problem.demand[i] = INT64_MAX / 1000000;
     stock->options[stock->option_count++] = option;

@@ -112,8 +112,10 @@ static void worths_of_nothing_are_left_out(struct arena *arena) {
 
 int main(void) {
   const struct CMUnitTest tests[] = {
-      ARENA_TEST(best_of_all_layouts),   ARENA_TEST(a_bound_within_rules),
-      ARENA_TEST(nothing_is_worth_more), ARENA_TEST(worths_of_nothing_are_left_out),
+      ARENA_TEST(best_of_all_layouts),
+      ARENA_TEST(a_bound_within_rules),
+      ARENA_TEST(nothing_is_worth_more),
+      ARENA_TEST(worths_of_nothing_are_left_out),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -196,7 +196,8 @@ static void fifty_thousand_unknown_names(void **state) {
   scene_read(&scene);
   double seconds = (double)(clock() - before) / CLOCKS_PER_SEC;
   scene_expect_errors(&scene, 1001);
-  scene_expect_fault(&scene, "steps.csv", 2, 1, "'00000 elks' is no known part, expected one of parts.csv");
+  scene_expect_fault(&scene, "steps.csv", 2, 1,
+                     "'00000 elks' is no known part, expected one of parts.csv");
   if (seconds > 8.0) fail_msg("reading took %.1f s", seconds);
   arena_destroy(arena);
 }
