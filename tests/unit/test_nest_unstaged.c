@@ -8,10 +8,6 @@ static void blame(const struct random_case *random, int round, const struct node
   if (root != NULL) tree_print(root, 1);
 }
 
-static cost_t whole_worth(const struct unstaged *unstaged, const struct nest_stock *stock) {
-  return unstaged_best(unstaged);
-}
-
 /* A case with cuts that are free and any number of stages. */
 static void free_case(struct random_case *random) {
   random_case(random, 12, 9, 0);
@@ -22,7 +18,7 @@ static void free_case(struct random_case *random) {
 static void check(struct arena *arena, const struct random_case *random, int round, bool rules) {
   struct unstaged *unstaged = unstaged_create(arena, &random->stock);
   unstaged_price(unstaged, random->worth);
-  cost_t worth = whole_worth(unstaged, &random->stock);
+  cost_t worth = unstaged_best(unstaged);
   cost_t brute = brute_best(arena, &random->stock, random->worth, NULL, 0);
   struct node root;
   struct tree_look look;
@@ -77,7 +73,7 @@ static void nothing_is_worth_more(struct arena *arena) {
     random.stock.rules.stages = (int)random_between(0, 3);
     struct unstaged *unstaged = unstaged_create(arena, &random.stock);
     unstaged_price(unstaged, random.worth);
-    cost_t bound = whole_worth(unstaged, &random.stock);
+    cost_t bound = unstaged_best(unstaged);
     if (random_chance(1, 2)) random_flaws(&random);
     cost_t cut_cost = random_between(0, 3);
     cost_t brute = brute_best(arena, &random.stock, random.worth, NULL, cut_cost);
@@ -99,11 +95,11 @@ static void worths_of_nothing_are_left_out(struct arena *arena) {
   stock.option_count = 2;
   struct unstaged *unstaged = unstaged_create(arena, &stock);
   unstaged_price(unstaged, worth);
-  assert_int_equal(whole_worth(unstaged, &stock), 7);
+  assert_int_equal(unstaged_best(unstaged), 7);
   int64_t steps = unstaged_steps(unstaged);
   unstaged_price(unstaged, none);
   assert_true(unstaged_steps(unstaged) >= steps);
-  assert_int_equal(whole_worth(unstaged, &stock), 0);
+  assert_int_equal(unstaged_best(unstaged), 0);
   unstaged_build(arena, unstaged, &root);
   assert_int_equal(root.kind, NODE_WASTE);
   assert_int_equal(root.length, 8);

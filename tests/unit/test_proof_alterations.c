@@ -124,11 +124,22 @@ static bool blank_as_part(struct altered *altered) {
   return names_piece(altered, piece);
 }
 
+static json_t *first_gang_piece(const json_t *plan) {
+  size_t i, j;
+  json_t *entry, *piece;
+  json_array_foreach(list(plan, "stock"), i, entry) {
+    json_array_foreach(list(entry, "pieces"), j, piece) {
+      const json_t *need = is_wanted(piece) ? need_of(plan, piece) : NULL;
+      if (need != NULL && strcmp(text(need, "way"), "gang") == 0) return piece;
+    }
+  }
+  return NULL;
+}
+
 static bool gang_without_leave(struct altered *altered) {
   if (!flag(altered->plan, "gang_as_blanks")) return false;
   put_flag(altered->plan, "gang_as_blanks", false);
-  json_t *stock = NULL;
-  return names_piece(altered, first_piece(altered->plan, "blank", &stock));
+  return names_piece(altered, first_gang_piece(altered->plan));
 }
 
 /* ---- stock ---- */

@@ -220,7 +220,9 @@ void fixture_make_mm(struct arena *arena, struct fixture *fixture) {
   shop->flaw_margin = 0;
   shop->labour_rate = 6600;
   shop->given[SETTING_bed_length] = true;
-  add_part(fixture, "board", MM(240), MM(72), MM(18))->way = WAY_BLANK;
+  struct part *board = add_part(fixture, "board", MM(240), MM(72), MM(18));
+  board->way = WAY_BLANK;
+  board->faced = FACED_ONE;
   add_part(fixture, "lid", MM(138), MM(34), MM(21))->faced = FACED_NONE;
   add_mm_stock(fixture);
   add_mm_blanks(fixture);
