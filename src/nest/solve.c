@@ -5,6 +5,7 @@
 #include "nest/lattice.h"
 #include "nest/nest.h"
 #include "nest/polish.h"
+#include "nest/twins.h"
 
 enum { ROOT_ROUNDS = 400, POOL_NODES = 400, IMPROVE_ROUNDS = 600, MOST_BRANCHES = 400 };
 
@@ -95,6 +96,7 @@ static void read_answer(struct arena *arena, const struct search *search, size_t
   for (size_t u = 0; u < search->best.count; u++) {
     const struct use *use = &search->best.items[u];
     const struct column *column = &search->columns->items[use->column];
+    if (use->times == 0) continue;
     if (column->stock >= stock_count) {
       answer->missing[column->stock - stock_count] += use->times;
       answer->complete = false;
@@ -138,6 +140,7 @@ void nest_solve(struct arena *arena, const struct nest_problem *problem,
   polish(search, search->steps_allowed / 10);
   if (bound < search->best_cost) branch(search, &region, MOST_BRANCHES, &bound, report, &reporter);
   polish(search, search->steps_allowed / 10);
+  use_earlier_twins(search);
   read_answer(arena, search, problem->stock_count, answer);
   if (answer->complete) answer->bound = bound < 0 ? 0 : bound;
   answer->steps = search_steps(search);
