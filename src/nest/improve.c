@@ -140,6 +140,14 @@ static bool still_fits(const struct nest_problem *problem, const struct offer *o
   return true;
 }
 
+/* Pieces of a match may be of use beyond their demand, but not a layout of them alone. */
+static bool makes_wanted(const struct nest_problem *problem, const struct region *rest,
+                         const struct offer *offer) {
+  for (size_t d = 0; d < problem->demand_count; d++)
+    if (offer->priced.counts[d] > 0 && rest->demand[d] > 0) return true;
+  return false;
+}
+
 static void judge_offer(const struct improver *improver, const struct region *rest,
                         struct offer *offer) {
   const struct nest_problem *problem = improver->search->problem;
@@ -169,7 +177,7 @@ static bool ask_stock(struct improver *improver, const struct region *rest, size
     offer->known = true;
     offer->stock = s;
   }
-  if (offer->priced.worth <= 0) return false;
+  if (offer->priced.worth <= 0 || !makes_wanted(problem, rest, offer)) return false;
   judge_offer(improver, rest, offer);
   return true;
 }

@@ -200,7 +200,8 @@ static bool starts_match(const struct project *project, const struct material *m
   return true;
 }
 
-/* A demand for sets for each letter; a letter that only one part has asks for nothing. */
+/* A demand for sets for each letter; a letter that one part alone has, once a set, asks for
+ * nothing. */
 static void add_matches(struct arena *arena, const struct project *project,
                         struct material *material) {
   struct nest_problem *problem = &material->problem;
@@ -219,7 +220,7 @@ static void add_matches(struct arena *arena, const struct project *project,
       match.member[match.member_count] = e;
       match.per_set[match.member_count++] = part->per_set;
     }
-    if (match.member_count < 2) continue;
+    if (match.member_count < 2 && match.per_set[0] < 2) continue;
     *ARENA_PUSH(arena, problem->matches, problem->match_count, room) = match;
     material->parts[problem->demand_count] = material->parts[d];
     problem->demand[problem->demand_count++] =

@@ -48,8 +48,9 @@ void check_cut_limits(struct proof *proof, const struct claim *claim,
                                    ? rip_objection(claim, stock, cut, whole, narrower)
                                    : crosscut_objection(claim, stock, whole);
   if (objection.why == NULL) return;
-  /* Where no layout could keep the limits, a cut may break them, but not in silence. */
-  if (!claim->rules_kept && cut->cautions > 0) return;
+  /* Where no layout could keep the limits, a cut may break them, but not in silence. The trims
+   * of raw stock are made whatever its size. */
+  if ((!claim->rules_kept || cut->trim) && cut->cautions > 0) return;
   proof_fault(proof, "%s: cut %" PRId64 " (%s) of %s, %s where the limit is %s%s", objection.why,
               cut->step, cut->axis == AXIS_X ? "crosscut" : "rip", stock_text(proof, stock),
               proof_length(proof, objection.is), proof_length(proof, objection.limit),

@@ -74,15 +74,8 @@ static void fill_part(struct filling *part) {
 }
 
 void make_parts(struct making *making) {
-  static const char *const names[] = {"board",
-                                      "lid",
-                                      "F\xC3\xBC\xC3\x9F"
-                                      "e",
-                                      "a&b <c>",
-                                      "=sum",
-                                      "-1 \"x\"",
-                                      "../up",
-                                      "post, left"};
+  static const char *const names[] = {"board",    "lid",   "F\303\274\303\237e", "a&b <c>", "=sum",
+                                      "-1 \"x\"", "../up", "post, left"};
   struct text_table *table =
       making_file(making, "parts.csv",
                   "note part per_set width length thickness wood grain way shape faced hold tabs "
