@@ -83,7 +83,7 @@ static void merge_waste_children(struct node *node) {
   for (size_t i = 0; i < node->child_count; i++) {
     struct node *child = &node->children[i];
     if (kept > 0 && is_plain_waste(child) && is_plain_waste(&node->children[kept - 1])) {
-      if (child->length > 0 && child->width > 0)
+      if (i + 1 < node->child_count || (child->length > 0 && child->width > 0))
         join_waste(&node->children[kept - 1], child);
       else if (node->kind == NODE_CROSSCUT)
         node->children[kept - 1].length = node->x + node->length - node->children[kept - 1].x;

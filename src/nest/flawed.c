@@ -19,7 +19,7 @@ struct memo {
 };
 
 /* Looking a part up takes about as long as so many cells of the staged tables. */
-enum { MEMO_BUCKETS = 4096, LOOK_UP_STEPS = 8 };
+enum { MEMO_BUCKETS = 4096, LOOK_UP_STEPS = 8, MOST_PLACES = 2500 };
 
 struct flawed {
   const struct nest_stock *stock;
@@ -577,6 +577,13 @@ struct flawed *flawed_create(struct arena *arena, const struct nest_stock *stock
   flawed->cut_cost = cut_cost;
   flawed->buckets = ARENA_ARRAY(arena, MEMO_BUCKETS, struct memo *);
   return flawed;
+}
+
+bool flawed_is_dense(const struct flawed *flawed) {
+  size_t points = staged_sizes(flawed->staged, DIVIDE_LENGTH)->raster->count +
+                  staged_sizes(flawed->staged, DIVIDE_WIDTH)->raster->count;
+  size_t places = flawed->stock->flaw_count + (flawed->cut_cost > 0 ? 2 : 1);
+  return points * places > MOST_PLACES;
 }
 
 int64_t flawed_steps(const struct flawed *flawed) { return flawed->steps; }

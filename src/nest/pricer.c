@@ -98,6 +98,21 @@ static cost_t tree_worth(const struct pricer *pricer, const struct node *root, i
   return layout_worth(pricer, root, counts, pricer->demand_worth);
 }
 
+static bool lies_on_flaw(const struct nest_stock *stock, const struct node *piece) {
+  for (size_t f = 0; f < stock->flaw_count; f++) {
+    const struct nest_flaw *flaw = &stock->flaws[f];
+    if (flaw->x < piece->x + piece->length && flaw->x + flaw->length > piece->x &&
+        flaw->y < piece->y + piece->width && flaw->y + flaw->width > piece->y)
+      return true;
+  }
+  return false;
+}
+
+static void drop_flawed(const struct nest_stock *stock, struct node *node) {
+  if (node->kind == NODE_PIECE && lies_on_flaw(stock, node)) node->kind = NODE_WASTE;
+  for (size_t i = 0; i < node->child_count; i++) drop_flawed(stock, &node->children[i]);
+}
+
 /* The best layout with any number of copies at demand_worth, and a bound on all. */
 static cost_t unlimited(struct arena *arena, struct pricer *pricer, int64_t steps,
                         struct node *root, int64_t *counts) {
@@ -116,7 +131,12 @@ static cost_t unlimited(struct arena *arena, struct pricer *pricer, int64_t step
   set_option_worths(pricer, 0);
   staged_price(pricer->staged, pricer->option_worth);
   cost_t staged_bound = 0;
-  if (pricer->flawed != NULL) {
+  if (pricer->flawed != NULL && flawed_is_dense(pricer->flawed)) {
+    staged_bound = staged_best(pricer->staged);
+    staged_build_best(arena, pricer->staged, root);
+    drop_flawed(pricer->stock, root);
+    cutting_tidy(root, pricer->stock);
+  } else if (pricer->flawed != NULL) {
     cost_t worth = 0;
     flawed_search(arena, pricer->flawed, pricer->option_worth, steps, root, &worth, &staged_bound);
   } else {
@@ -139,21 +159,6 @@ static cost_t unlimited(struct arena *arena, struct pricer *pricer, int64_t step
 }
 
 /* ---- taking pieces out ---- */
-
-static bool lies_on_flaw(const struct nest_stock *stock, const struct node *piece) {
-  for (size_t f = 0; f < stock->flaw_count; f++) {
-    const struct nest_flaw *flaw = &stock->flaws[f];
-    if (flaw->x < piece->x + piece->length && flaw->x + flaw->length > piece->x &&
-        flaw->y < piece->y + piece->width && flaw->y + flaw->width > piece->y)
-      return true;
-  }
-  return false;
-}
-
-static void drop_flawed(const struct nest_stock *stock, struct node *node) {
-  if (node->kind == NODE_PIECE && lies_on_flaw(stock, node)) node->kind = NODE_WASTE;
-  for (size_t i = 0; i < node->child_count; i++) drop_flawed(stock, &node->children[i]);
-}
 
 static void clip_node(const struct pricer *pricer, struct node *node, int64_t *excess) {
   if (node->kind == NODE_PIECE) {
@@ -338,7 +343,8 @@ static void limited(struct arena *arena, struct pricer *pricer, const cost_t *wo
     if (bound < priced->bound) priced->bound = bound;
     memcpy(wanted, counts, demands * sizeof *wanted);
     clip_tree(arena, pricer, limit, &root, counts);
-    if (memcmp(wanted, counts, demands * sizeof *wanted) != 0)
+    bool dropped = pricer->flawed != NULL && flawed_is_dense(pricer->flawed);
+    if (dropped || memcmp(wanted, counts, demands * sizeof *wanted) != 0)
       fill_waste(arena, pricer->problem, pricer->stock, pricer->spread_worth, limit, &root, counts);
     nest_count_matches(pricer->problem, counts);
     keep_if_better(pricer, &root, counts, worth, priced);

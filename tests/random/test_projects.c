@@ -24,9 +24,9 @@
 
 /* Sanitizers slow a run down several times. */
 #ifdef SANITIZED
-enum { USUAL_RUNS = 24 };
+enum { USUAL_RUNS = 16 };
 #else
-enum { USUAL_RUNS = 240 };
+enum { USUAL_RUNS = 120 };
 #endif
 
 enum { RUNS_PER_SPOILT = 4, RUNS_PER_REPEAT = 10 };
