@@ -14,7 +14,8 @@ struct pricer {
   const struct nest_problem *problem;
   const struct nest_stock *stock;
   struct staged *staged;
-  struct unstaged *unstaged; /* NULL when at most three stages are allowed */
+  bool any_stages;           /* more than three stages are allowed */
+  struct unstaged *unstaged; /* then; NULL when its tables would be too large */
   struct flawed *flawed;     /* NULL without flaws */
   cost_t *option_worth;
   cost_t *demand_worth; /* less what repeats cost */
@@ -47,7 +48,8 @@ struct pricer *pricer_create(struct arena *arena, const struct nest_problem *pro
   pricer->stock = &problem->stocks[stock];
   int stages = pricer->stock->rules.stages;
   pricer->staged = staged_create(arena, pricer->stock, problem->cut_cost);
-  if (stages == 0 || stages > 3) pricer->unstaged = unstaged_create(arena, pricer->stock);
+  pricer->any_stages = stages == 0 || stages > 3;
+  if (pricer->any_stages) pricer->unstaged = unstaged_create(arena, pricer->stock);
   if (pricer->stock->flaw_count > 0)
     pricer->flawed = flawed_create(arena, pricer->stock, pricer->staged, problem->cut_cost);
   pricer->option_worth = ARENA_ARRAY(arena, pricer->stock->option_count, cost_t);
@@ -80,6 +82,24 @@ static cost_t layout_worth(const struct pricer *pricer, const struct node *root,
 static void set_option_worths(struct pricer *pricer, cost_t less) {
   for (size_t o = 0; o < pricer->stock->option_count; o++)
     pricer->option_worth[o] = pricer->demand_worth[pricer->stock->options[o].demand] - less;
+}
+
+/* No layout is worth more than the stock's area at the worth of the piece dearest for its
+ * area, both grown by a kerf; rounded up. */
+static cost_t area_bound(const struct pricer *pricer) {
+  const struct nest_stock *stock = pricer->stock;
+  double area =
+      (double)(stock->length + stock->kerf_crosscut) * (double)(stock->width + stock->kerf_rip);
+  double most = 0;
+  for (size_t o = 0; o < stock->option_count; o++) {
+    const struct nest_option *option = &stock->options[o];
+    double own =
+        (double)(option->length + stock->kerf_crosscut) * (double)(option->width + stock->kerf_rip);
+    double worth = (double)pricer->demand_worth[option->demand] * (area / own);
+    if (worth > most) most = worth;
+  }
+  /* a millionth covers what the doubles round away */
+  return most >= (double)(INT64_MAX / 4) ? INT64_MAX / 4 : (cost_t)(most * 1.000001) + 1;
 }
 
 /* Any number of stages: cuts are free in that table, so each piece pays one (a layout of n
@@ -143,7 +163,7 @@ static cost_t unlimited(struct arena *arena, struct pricer *pricer, int64_t step
     staged_bound = staged_best(pricer->staged);
     staged_build_best(arena, pricer->staged, root);
   }
-  if (pricer->unstaged == NULL) bound = staged_bound;
+  if (pricer->unstaged == NULL) bound = pricer->any_stages ? area_bound(pricer) : staged_bound;
   if (!cutting_obeys(root, &pricer->stock->rules))
     *root = (struct node){
         .kind = NODE_WASTE, .length = pricer->stock->length, .width = pricer->stock->width};

@@ -5,6 +5,8 @@
 /* Where a cell's worth comes from. */
 enum origin { FROM_NOTHING, FROM_OPTION, FROM_SHORTER, FROM_NARROWER, FROM_CROSSCUT, FROM_RIP };
 
+enum { MOST_CELLS = 20000000 };
+
 struct cell {
   uint32_t from; /* option, or raster point of the first part */
   unsigned char origin;
@@ -59,6 +61,7 @@ struct unstaged *unstaged_create(struct arena *arena, const struct nest_stock *s
   bool reduced = stock->rules.rip_min_length <= 0 && stock->rules.crosscut_capacity <= 0;
   table->x = make_raster(arena, stock, DIVIDE_LENGTH, reduced);
   table->y = make_raster(arena, stock, DIVIDE_WIDTH, reduced);
+  if (table->x->count > MOST_CELLS / table->y->count) return NULL;
   table->cells = ARENA_ARRAY(arena, table->x->count * table->y->count, struct cell);
   table->worth_by_x = ARENA_ARRAY(arena, table->x->count * table->y->count, cost_t);
   table->worth_by_y = ARENA_ARRAY(arena, table->x->count * table->y->count, cost_t);

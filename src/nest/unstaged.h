@@ -10,7 +10,8 @@
 
 struct unstaged;
 
-/* Tables for one stock (its flaws and its stage limit are not looked at). */
+/* Tables for one stock (its flaws and its stage limit are not looked at); NULL when sizes are
+ * so fine that they would take hundreds of megabytes. */
 struct unstaged *unstaged_create(struct arena *arena, const struct nest_stock *stock);
 
 /* Fills the table for the worth of one piece of each option; worths <= 0 are left out. */

@@ -13,7 +13,7 @@
 #include "nest/nest.h"
 #include "random/random_problem.h"
 
-enum { USUAL_EFFORT = 60000, USUAL_INSTANCES = 100, SMALL_SETS_MOST = 5, PER_SET_MOST = 6 };
+enum { USUAL_EFFORT = 120000, USUAL_INSTANCES = 100, SMALL_SETS_MOST = 5, PER_SET_MOST = 6 };
 
 struct tally {
   int instances, complete, proved, faulty;

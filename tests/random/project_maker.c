@@ -154,6 +154,7 @@ struct random_project *random_project(struct arena *arena, uint64_t seed) {
   struct random_project *project = ARENA_NEW(arena, struct random_project);
   struct making making = {.arena = arena, .source = &source, .project = project};
   making.unit = making_chance(&making, 2, 5) ? UNIT_INCH : UNIT_MM;
+  making.fine = making_chance(&making, 1, 8);
   choose_raws(&making);
   make_shop(&making);
   make_parts(&making);

@@ -29,18 +29,21 @@ struct filling making_row(struct making *making, struct text_table *table) {
   return (struct filling){making, table, text_table_row(making->arena, table)};
 }
 
+/* Steps of lengths: the first of each unit are such as stand on a rule. */
+enum { COARSE_STEPS = 6, STEPS = 10 };
+static const length_t metric_steps[STEPS] = {
+    MM(10), MM(10), MM(5),      MM(5),        MM(5),
+    MM(1),  MM(1),  MM(1) / 10, MM(1) / 1000, LENGTH_PER_INCH / 64};
+static const length_t imperial_steps[STEPS] = {
+    LENGTH_PER_INCH,      LENGTH_PER_INCH / 2, LENGTH_PER_INCH / 2,  LENGTH_PER_INCH / 4,
+    LENGTH_PER_INCH / 4,  LENGTH_PER_INCH / 8, LENGTH_PER_INCH / 16, LENGTH_PER_INCH / 32,
+    LENGTH_PER_INCH / 64, MM(1) / 1000};
+
 length_t making_length(struct making *making, int64_t low, int64_t high) {
-  static const length_t metric[] = {MM(10),     MM(5),        MM(5),
-                                    MM(1),      MM(1),        MM(1) / 2,
-                                    MM(1) / 10, MM(1) / 1000, LENGTH_PER_INCH / 64};
-  static const length_t imperial[] = {
-      LENGTH_PER_INCH,      LENGTH_PER_INCH / 2,  LENGTH_PER_INCH / 4,
-      LENGTH_PER_INCH / 8,  LENGTH_PER_INCH / 16, LENGTH_PER_INCH / 16,
-      LENGTH_PER_INCH / 32, LENGTH_PER_INCH / 64, MM(1) / 1000};
-  const length_t *steps = making->unit == UNIT_MM ? metric : imperial;
-  length_t step = steps[making_between(making, 0, 8)];
-  while (step > MM(1) && MM(high) / step - MM(low) / step < 3) step /= 2;
-  if (step % (MM(1) / 1000) != 0 && step % (LENGTH_PER_INCH / 64) != 0) step = MM(1);
+  const length_t *steps = making->unit == UNIT_MM ? metric_steps : imperial_steps;
+  length_t step = steps[making_between(making, 0, making->fine ? STEPS - 1 : COARSE_STEPS - 1)];
+  while (step > MM(1) / 4 && MM(high) / step - MM(low) / step < 3) step /= 2;
+  if (step % (MM(1) / 1000) != 0 && step % (LENGTH_PER_INCH / 64) != 0) step = MM(1) / 2;
   return step * making_between(making, (MM(low) + step - 1) / step, MM(high) / step);
 }
 

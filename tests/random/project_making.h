@@ -18,6 +18,7 @@ struct making {
   struct random_source *source;
   struct random_project *project;
   enum unit unit;
+  bool fine;     /* lengths of every kind; else such as a rule shows */
   bool imperial; /* thicknesses are of inches, whatever the unit */
   struct raw raws[RAWS_MOST];
   size_t raw_count;

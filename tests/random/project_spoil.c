@@ -132,6 +132,8 @@ static void insert_byte(struct spoiling *spoiling, char byte) {
   size_t first = table->byte_order_mark ? 3 : 0;
   size_t at = pick(spoiling, first, bytes->length - first);
   while (at > first && ((unsigned char)bytes->text[at] & 0xC0) == 0x80) at--;
+  /* Between the two characters of a line end it would make lines of its own. */
+  if (at > first && bytes->text[at] == '\n' && bytes->text[at - 1] == '\r') at--;
   struct cell_start start = {.line = 1, .column = (long)(at - first) + 1};
   for (size_t i = first; i < at; i++) {
     if (bytes->text[i] != '\n') continue;
