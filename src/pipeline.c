@@ -14,6 +14,7 @@
 #include "proof/proof.h"
 #include "read/read.h"
 #include "saw/saw.h"
+#include "size/leaves.h"
 #include "size/size.h"
 #include "write/paragraph.h"
 #include "write/write.h"
@@ -22,14 +23,16 @@
 struct work {
   struct arena *arena;
   struct diagnostics *diagnostics;
-  struct project *project;
+  const struct project *project; /* with the leaves of resawn planks */
   struct blanks blanks;
   struct plan plan;
 };
 
 static enum status read_and_size(struct work *work, const char *folder) {
-  enum status status = read_project(work->arena, folder, work->diagnostics, &work->project);
+  struct project *read = NULL;
+  enum status status = read_project(work->arena, folder, work->diagnostics, &read);
   if (status != STATUS_OK) return status;
+  work->project = leaves_add(work->arena, read);
   size_blanks(work->arena, work->project, work->diagnostics, &work->blanks);
   return work->diagnostics->errors == 0 ? STATUS_OK : STATUS_NO_PLAN;
 }
@@ -62,6 +65,9 @@ static enum status nest(struct work *work, const struct bw_options *options) {
       .effort = options->effort,
       .progress = options->progress == NULL ? NULL : pass_progress,
       .progress_data = &handed_on,
+      .threads = options->threads,
+      .stop = options->stop,
+      .stop_data = options->stop_data,
   };
   return nest_run(work->arena, work->project, &work->blanks, &run, work->diagnostics, &work->plan);
 }
@@ -85,6 +91,9 @@ static enum status prove_and_write(struct work *work, const char *out, struct bu
   if (status != STATUS_OK) return status;
   status = write_reports(work->arena, out, work->project, &work->blanks, &work->plan, json->text,
                          work->diagnostics);
+  if (work->plan.interrupted)
+    diagnostics_add(work->diagnostics, SEVERITY_CAUTION, NULL,
+                    "interrupted, the plan is the best that was known by then");
   write_summary(text, work->project, &work->blanks, &work->plan);
   buffer_add(text, "\n");
   if (checked != NULL) paragraph(text, "", 0, checked);

@@ -58,7 +58,7 @@ static struct bw_run *carry_out(const struct call *call) {
   return run;
 }
 
-enum { SETS_MAX = 1000000, EFFORT_MAX = 100000 };
+enum { SETS_MAX = 1000000, EFFORT_MAX = 100000, THREADS_MAX = 8 };
 
 static bool within(int64_t value, int64_t most) { return value >= 0 && value <= most; }
 
@@ -71,6 +71,8 @@ static enum status check_arguments(struct bw_run *run, const struct call *call) 
     fault = "the number of sets is not between 1 and 1000000";
   else if (options != NULL && !within(options->effort, EFFORT_MAX))
     fault = "the effort is not between 1 and 100000 percent";
+  else if (options != NULL && !within(options->threads, THREADS_MAX))
+    fault = "the number of threads is not between 1 and 8";
   else if (options != NULL && options->most && options->sets != 0)
     fault = "a number of sets and the most sets cannot both be asked for";
   else if (options != NULL && options->out != NULL && options->out[0] == '\0')

@@ -18,8 +18,9 @@ extern "C" {
 
 /* Stable numbers; they are the exit statuses of the command line. */
 enum bw_status {
-  BW_DONE = 0,       /* all went well */
-  BW_NO_PLAN = 1,    /* no plan exists, or a plan was refused by the check */
+  BW_DONE = 0,       /* all went well; also when a plan was written that options.stop ended */
+  BW_NO_PLAN = 1,    /* no plan exists, none was known when options.stop ended the search, or a
+                        plan was refused by the check */
   BW_BAD_INPUT = 2,  /* the input or the call is at fault */
   BW_NOT_WRITTEN = 3 /* a file could not be written, or memory ran out */
 };
@@ -49,8 +50,16 @@ struct bw_options {
   bool most;       /* as many complete sets as the rack alone gives */
   const char *out; /* folder for the reports; NULL: reports/<project> beside boards/ */
   int64_t effort;  /* percent of the usual work; 0 is 100 */
-  void (*progress)(void *data, const struct bw_progress *progress); /* or NULL */
+  int threads;     /* at most so many at work, 1 to 8; 0: one for each processor. The plan is the
+                      same with any number */
+  /* These two, or NULL, are called while a plan is looked for, also by threads of the library:
+   * progress by one at a time, stop by several at once. Neither may call the library. */
+  void (*progress)(void *data, const struct bw_progress *progress);
   void *progress_data;
+  /* True, and true from then on, ends the search: the best plan known is written, marked as
+   * interrupted, with the bound proved so far. */
+  bool (*stop)(void *data);
+  void *stop_data;
 };
 
 struct bw_run;

@@ -24,6 +24,7 @@ struct arena {
   struct block *newest;
   struct deferred *deferred;
   struct arena *parent; /* takes what is raised here, when there is one */
+  bool apart;           /* what is raised here stays here for now */
   jmp_buf trap;
 };
 
@@ -77,8 +78,16 @@ void arena_destroy(struct arena *arena) {
 jmp_buf *arena_trap(struct arena *arena) { return &arena->trap; }
 
 void arena_raise(struct arena *arena, enum status status) {
-  while (arena->parent != NULL) arena = arena->parent;
+  while (arena->parent != NULL && !arena->apart) arena = arena->parent;
   longjmp(arena->trap, (int)(status == STATUS_OK ? STATUS_SOLVER_FAULT : status));
+}
+
+enum status arena_run_apart(struct arena *child, void (*work)(void *data), void *data) {
+  child->apart = true;
+  enum status status = ARENA_TRY(child);
+  if (status == STATUS_OK) work(data);
+  child->apart = false;
+  return status;
 }
 
 static void add_block(struct arena *arena, size_t bytes) {

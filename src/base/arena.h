@@ -43,6 +43,12 @@ jmp_buf *arena_trap(struct arena *arena);
 /* Ends the work on this arena with a status other than STATUS_OK. */
 _Noreturn void arena_raise(struct arena *arena, enum status status);
 
+/* Does work(data) with what is raised on `child`, or on its own children, ending here instead
+ * of on the parent: so that work on another thread, with arenas of its own, does not jump
+ * into this one's. Returns STATUS_OK or what was raised; what was allocated stays. A
+ * child is run apart by one call at a time. */
+enum status arena_run_apart(struct arena *child, void (*work)(void *data), void *data);
+
 /* count * size bytes, zeroed, aligned for any type. Overflow counts as out of
  * memory. A count of 0 gives a valid pointer to nothing. */
 void *arena_alloc(struct arena *arena, size_t count, size_t size);

@@ -53,4 +53,7 @@ void progress_attach(struct bw_options *options);
 /* Clears that line. */
 void progress_end(void);
 
+/* From now on a first SIGINT or SIGTERM stops the search, and a second ends the program. */
+void interrupt_attach(struct bw_options *options);
+
 #endif

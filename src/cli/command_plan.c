@@ -3,6 +3,7 @@
 static struct bw_run *run(const struct request *request) {
   struct bw_options options = request->options;
   progress_attach(&options);
+  interrupt_attach(&options);
   struct bw_run *done = bw_plan(request->operand, &options);
   progress_end();
   return done;

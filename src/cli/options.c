@@ -44,6 +44,13 @@ static const char *take_effort(struct request *request, const char *value) {
                     "a whole number of percent between 1 and 100000");
 }
 
+static const char *take_threads(struct request *request, const char *value) {
+  int64_t threads = 0;
+  const char *fault = take_whole(value, 8, &threads, "a whole number between 1 and 8");
+  if (fault == NULL) request->options.threads = (int)threads;
+  return fault;
+}
+
 static const char *take_help(struct request *request, const char *value) {
   (void)value;
   request->help = true;
@@ -72,6 +79,8 @@ static const struct option {
      "folder for the reports (reports/<project> beside the boards folder)", take_out},
     {"--effort", NULL, "E", &command_plan, "work of the optimiser, in percent of the usual (100)",
      take_effort},
+    {"--threads", NULL, "N", &command_plan,
+     "threads at work (one for each processor, at most 8); the plan is the same", take_threads},
     {"--help", "-h", NULL, NULL, "this text", take_help},
     {"--version", NULL, NULL, NULL, "the program's version", take_version},
 };

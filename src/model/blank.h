@@ -4,7 +4,7 @@
 
 #include "model/project.h"
 
-enum role { ROLE_PART, ROLE_BLANK, ROLE_LOAD, ROLE_OFFCUT };
+enum role { ROLE_PART, ROLE_BLANK, ROLE_LOAD, ROLE_OFFCUT, ROLE_RESAW };
 
 /* One size that serves one part's demand from one stock. Lengths are along the part's
  * own length; `turned` says that this length lies across the stock. */
@@ -22,6 +22,10 @@ struct blank {
   length_t cutter_diameter; /* of the profile cutter; 0 for way saw */
   bool may_lie_straight;    /* part's length along the stock's length */
   bool may_lie_turned;
+  int64_t strips;      /* 0, or this is one of so many alike that are glued up to one blank */
+  bool glued_sideways; /* side by side along the part's width; else end to end of its length, which
+                          lies across the grain */
+  length_t glued_length, glued_width; /* of the blank glued up */
 };
 
 /* Why a stock cannot yield a part. */

@@ -9,12 +9,18 @@
  * that follow each other at a kerf's distance along the cut's normal. A crosscut parts
  * along x, a rip along y. The last kerf of a node may lie partly or wholly outside it
  * when what is left over is thinner than the kerf. */
-enum node_kind { NODE_WASTE, NODE_PIECE, NODE_CROSSCUT, NODE_RIP };
+enum node_kind {
+  NODE_WASTE,
+  NODE_PIECE,
+  NODE_CROSSCUT,
+  NODE_RIP,
+  NODE_SPLIT /* resawn through its thickness into leaves */
+};
 
 struct node {
   enum node_kind kind;
   length_t x, y, length, width;
-  size_t blank;          /* NODE_PIECE: index into blanks */
+  size_t blank;          /* NODE_PIECE: index into blanks; NODE_SPLIT: the leaves' stock */
   bool turned;           /* NODE_PIECE */
   bool trim;             /* a cut node that trims raw stock */
   struct node *children; /* NODE_CROSSCUT, NODE_RIP; from low to high */
@@ -46,6 +52,9 @@ struct plan_cost {
   bool proved;   /* the exact bound meets the exact cost */
 };
 
+/* The node that is resawn within the trims of a layout, or NULL. */
+const struct node *layout_split(const struct layout *layout);
+
 /* One saw cut in the order of work. The strip [x, x + kerf] (crosscut) or
  * [y, y + kerf] (rip) is cut over `span`. The piece cut lies at (piece_x, piece_y). */
 enum caution_bit {
@@ -59,14 +68,18 @@ enum caution_bit {
   CAUTION_SLIVER = 1 << 7,        /* slice thinner than the kerf */
   CAUTION_CAPACITY = 1 << 8,      /* over the saw's capacity */
   CAUTION_ROUGH_EDGE = 1 << 9,    /* rough or crooked edge against the fence */
-  CAUTION_SHEET_SIZE = 1 << 10    /* sheet larger than the saw handles whole */
+  CAUTION_SHEET_SIZE = 1 << 10,   /* sheet larger than the saw handles whole */
+  CAUTION_RESAW = 1 << 11         /* split through its thickness */
 };
+enum { CAUTION_BITS = 12 };
 
 struct cut {
   int64_t step;  /* 1.. over the whole plan */
   size_t layout; /* index into layouts */
   int64_t copy;
-  bool rip; /* else a crosscut */
+  bool rip;   /* else a crosscut, */
+  bool resaw; /* or, of a plank on edge, a cut that splits a leaf off its face: x and y are the
+                 corner of what is resawn, span its length, keep is through the thickness */
   bool trim;
   length_t x, y, span, kerf;
   length_t keep;  /* between fence or stop and the near side of the kerf */
@@ -101,6 +114,7 @@ struct plan {
   int64_t steps;       /* work done by the optimiser */
   bool gang_as_blanks; /* gang parts were given blanks of their own */
   bool unsafe_rules;   /* some layout breaks a safe minimum: nothing else would do */
+  bool interrupted;    /* the search was stopped; this is the best plan it had */
 };
 
 #endif

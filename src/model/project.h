@@ -79,6 +79,12 @@ struct stock {
   const char *note;
   struct flaw *flaws;
   size_t flaw_count, flaw_room;
+  /* Leaves of a resawn plank stand among the stocks too, behind all others: they are as large
+   * as the plank between its trims, cost nothing by themselves and come `leaves` a plank. The
+   * leaves of a plank's copy c are copies (c - 1) * leaves + 1 to c * leaves. */
+  int64_t leaves;     /* 0: a stock of its own */
+  size_t leaf_of;     /* else the plank, */
+  int64_t resaw_cuts; /* and the cuts that split one */
   struct place place;
 };
 

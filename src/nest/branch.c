@@ -12,6 +12,7 @@ enum {
   MOST_OPEN = 4096,
   EXACT_STEPS = 20000,
   LEAF_EXACT_STEPS = 400000,
+  MOST_LEAF_SCALE = 4, /* memory grows with exact steps */
   LEAF_POOL_NODES = 1000,
   LEAF_ROUNDS = 200
 };
@@ -110,7 +111,8 @@ static void set_exact_steps(struct search *search, int64_t steps) {
 /* With all counts fixed nothing is left to branch on: layouts are priced more thoroughly. */
 static cost_t leaf_bound(struct search *search, const struct region *region) {
   struct generated generated;
-  set_exact_steps(search, LEAF_EXACT_STEPS);
+  int64_t scale = search_scale(search);
+  set_exact_steps(search, LEAF_EXACT_STEPS * (scale < MOST_LEAF_SCALE ? scale : MOST_LEAF_SCALE));
   generate(search, region, NODE_ROUNDS, &generated);
   set_exact_steps(search, EXACT_STEPS);
   return lattice_raise(search->scratch, search->problem, region->least, region->most,
@@ -127,7 +129,7 @@ static void solve_node(struct search *search, struct tree *tree, size_t at) {
   if (generated.bound > bound) bound = generated.bound;
   bound = lattice_raise(search->scratch, search->problem, region.least, region.most, bound,
                         search->best_cost);
-  if (bound < search->best_cost) {
+  if (bound < search->best_cost && !search_is_over(search)) {
     finish_with_pool(search, &region, POOL_NODES);
     dive(search, &region);
   }
@@ -135,9 +137,9 @@ static void solve_node(struct search *search, struct tree *tree, size_t at) {
     double used = 0;
     size_t s = choose_stock(search, &region, &generated, &used);
     if (s == SIZE_MAX) {
-      cost_t leaf = leaf_bound(search, &region);
+      cost_t leaf = search_is_over(search) ? bound : leaf_bound(search, &region);
       if (leaf > bound) bound = leaf;
-      if (bound < search->best_cost)
+      if (bound < search->best_cost && !search_is_over(search))
         improve_within(search, &region, bound, LEAF_ROUNDS, search->steps_allowed / 20);
       if (bound < search->best_cost) finish_with_pool(search, &region, LEAF_POOL_NODES);
       tree->left_open = bound < tree->left_open ? bound : tree->left_open;
@@ -156,8 +158,7 @@ void branch(struct search *search, const struct region *root, int nodes, cost_t 
   for (size_t s = 0; s < search->problem->stock_count; s++) {
     const struct nest_stock *stock = &search->problem->stocks[s];
     if (stock->given != NULL) continue;
-    int64_t most = 0;
-    for (size_t d = 0; d < search->problem->demand_count; d++) most += region.demand[d];
+    int64_t most = nest_most_pieces(search->problem, region.demand);
     if (stock->cost > 0 && search->best_cost / stock->cost < most)
       most = search->best_cost / stock->cost;
     if (region.most[s] > most) region.most[s] = most;
@@ -167,7 +168,7 @@ void branch(struct search *search, const struct region *root, int nodes, cost_t 
     size_t at = 0;
     cost_t least = least_bound(search, &tree, &at);
     if (least > *bound) *bound = least;
-    if (at == SIZE_MAX || search_steps(search) >= search->steps_allowed) break;
+    if (at == SIZE_MAX || search_is_over(search)) break;
     tree.nodes[at].closed = true;
     solve_node(search, &tree, at);
     if (report != NULL) report(data, search, *bound);

@@ -20,11 +20,11 @@ static uint64_t hash_counts(size_t stock, const int64_t *counts, size_t demands)
   return hash;
 }
 
-size_t columns_add(struct columns *columns, size_t stock, const struct node *root,
-                   const int64_t *counts, bool *added) {
+/* counts[] is in the pool's arena and stays there when the column is new. */
+static size_t add_column(struct columns *columns, size_t stock, const struct node *root,
+                         int64_t cuts, int64_t *counts, bool *added) {
   const struct nest_problem *problem = columns->problem;
   uint64_t hash = hash_counts(stock, counts, problem->demand_count);
-  int64_t cuts = cutting_count_cuts(root);
   *added = false;
   for (size_t c = columns->count; c-- > 0;) {
     const struct column *known = &columns->items[c];
@@ -35,13 +35,39 @@ size_t columns_add(struct columns *columns, size_t stock, const struct node *roo
   struct column *column = ARENA_PUSH(columns->arena, columns->items, columns->count, columns->room);
   column->stock = stock;
   column->root = cutting_copy(columns->arena, root, 0, 0);
-  column->counts = ARENA_ARRAY(columns->arena, problem->demand_count, int64_t);
-  memcpy(column->counts, counts, problem->demand_count * sizeof *counts);
+  column->counts = counts;
   column->cuts = cuts;
   column->cost = problem->stocks[stock].cost + cuts * problem->cut_cost;
   column->hash = hash;
   *added = true;
   return columns->count - 1;
+}
+
+size_t columns_add(struct columns *columns, size_t stock, const struct node *root,
+                   const int64_t *counts, bool *added) {
+  const struct nest_problem *problem = columns->problem;
+  const struct nest_stock *cut = &problem->stocks[stock];
+  struct arena_mark mark = arena_mark(columns->arena);
+  int64_t *own = ARENA_ARRAY(columns->arena, problem->demand_count, int64_t);
+  memcpy(own, counts, problem->demand_count * sizeof *counts);
+  if (cut->is_leaf) own[cut->leaf_demand] = -1;
+  size_t column = add_column(columns, stock, root, cutting_count_cuts(root), own, added);
+  if (!*added) arena_release(columns->arena, mark);
+  return column;
+}
+
+size_t columns_add_split(struct columns *columns, size_t stock, size_t split) {
+  const struct nest_stock *plank = &columns->problem->stocks[stock];
+  int64_t *counts = ARENA_ARRAY(columns->arena, columns->problem->demand_count, int64_t);
+  struct node root = {
+      .kind = NODE_SPLIT, .length = plank->length, .width = plank->width, .blank = split};
+  bool added = false;
+  counts[plank->splits[split].demand] = plank->splits[split].leaves;
+  return add_column(columns, stock, &root, plank->splits[split].cuts, counts, &added);
+}
+
+bool column_is_whole(const struct nest_problem *problem, const struct column *column) {
+  return column->root.kind == NODE_SPLIT || problem->stocks[column->stock].given != NULL;
 }
 
 void uses_add(struct arena *arena, struct uses *uses, size_t column, int64_t times) {
@@ -119,14 +145,17 @@ void uses_count(const struct columns *columns, const struct uses *uses, int64_t 
 
 static int64_t pieces_of(const struct column *column, size_t demands) {
   int64_t pieces = 0;
-  for (size_t d = 0; d < demands; d++) pieces += column->counts[d];
+  for (size_t d = 0; d < demands; d++)
+    if (column->counts[d] > 0) pieces += column->counts[d];
   return pieces;
 }
 
 /* What a layout keeps when all that is to spare is taken out of it. Members of a match stay
- * as far as their sets are needed. */
-static void kept_counts(const struct nest_problem *problem, const struct column *column,
-                        const int64_t *spare, int64_t *limit) {
+ * as far as their sets are needed. Returns the pieces kept; *taken are those that are not. */
+static int64_t kept_counts(const struct nest_problem *problem, const struct column *column,
+                           const int64_t *spare, int64_t *limit, int64_t *taken) {
+  int64_t kept = 0;
+  *taken = 0;
   for (size_t d = 0; d < problem->demand_count; d++)
     limit[d] = column->counts[d] > spare[d] ? column->counts[d] - spare[d] : 0;
   for (size_t m = 0; m < problem->match_count; m++) {
@@ -136,6 +165,14 @@ static void kept_counts(const struct nest_problem *problem, const struct column 
       if (limit[match->member[i]] < needed) limit[match->member[i]] = needed;
     }
   }
+  for (size_t d = 0; d < problem->demand_count; d++) {
+    if (column->counts[d] <= 0 || nest_is_match(problem, d)) continue;
+    *taken += column->counts[d] - limit[d];
+    kept += limit[d];
+  }
+  for (size_t d = 0; kept > 0 && d < problem->demand_count; d++)
+    if (column->counts[d] < 0) limit[d] = column->counts[d];
+  return kept;
 }
 
 /* The used layout with the fewest pieces that has some to spare; SIZE_MAX for none. A
@@ -147,17 +184,11 @@ static size_t next_to_clip(const struct columns *columns, const struct uses *use
   int64_t best_rank = INT64_MAX;
   for (size_t u = 0; u < uses->count; u++) {
     const struct column *column = &columns->items[uses->items[u].column];
-    int64_t kept = 0;
     int64_t taken = 0;
     if (uses->items[u].times == 0) continue;
-    kept_counts(columns->problem, column, spare, limit);
-    for (size_t d = 0; d < demands; d++) {
-      if (nest_is_match(columns->problem, d)) continue;
-      taken += column->counts[d] - limit[d];
-      kept += limit[d];
-    }
+    int64_t kept = kept_counts(columns->problem, column, spare, limit, &taken);
     if (taken == 0) continue;
-    if (kept > 0 && columns->problem->stocks[column->stock].given != NULL) continue;
+    if (kept > 0 && column_is_whole(columns->problem, column)) continue;
     int64_t rank = kept == 0 ? -column->cost : pieces_of(column, demands);
     if (rank < best_rank) {
       best_rank = rank;
@@ -178,12 +209,9 @@ void uses_clip(struct columns *columns, struct uses *uses, const int64_t *demand
     size_t number = uses->items[u].column;
     const struct column column = columns->items[number];
     int64_t *counts = ARENA_ARRAY(columns->arena, demands, int64_t);
-    int64_t kept = 0;
-    kept_counts(columns->problem, &column, spare, limit);
-    for (size_t d = 0; d < demands; d++) {
-      if (!nest_is_match(columns->problem, d)) kept += limit[d];
-      counts[d] = column.counts[d];
-    }
+    int64_t taken = 0;
+    int64_t kept = kept_counts(columns->problem, &column, spare, limit, &taken);
+    for (size_t d = 0; d < demands; d++) counts[d] = column.counts[d];
     nest_count_matches(columns->problem, limit);
     for (size_t d = 0; d < demands; d++) spare[d] -= column.counts[d] - limit[d];
     uses->items[u].times--;

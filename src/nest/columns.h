@@ -6,8 +6,8 @@
 
 struct column {
   size_t stock;
-  struct node root;
-  int64_t *counts; /* per demand */
+  struct node root; /* NODE_SPLIT: `blank` is the split's number in the stock */
+  int64_t *counts;  /* per demand; below 0 what it takes */
   int64_t cuts;
   cost_t cost; /* one piece of stock and the cuts */
   uint64_t hash;
@@ -24,9 +24,16 @@ struct columns {
 struct columns *columns_create(struct arena *arena, const struct nest_problem *problem);
 
 /* Takes a layout in and returns its number; an equal one (same stock and counts, no more
- * cuts) is found instead of added, *added says which. Tree and counts are copied. */
+ * cuts) is found instead of added, *added says which. Tree and counts are copied; what a layout
+ * takes of a leaf's row is entered, whatever counts[] says of it. */
 size_t columns_add(struct columns *columns, size_t stock, const struct node *root,
                    const int64_t *counts, bool *added);
+
+/* The same for a plank that is split. */
+size_t columns_add_split(struct columns *columns, size_t stock, size_t split);
+
+/* Whether a column is used whole or not at all: nothing can be taken out of it. */
+bool column_is_whole(const struct nest_problem *problem, const struct column *column);
 
 /* How often each layout is cut. */
 struct use {

@@ -22,6 +22,7 @@ void keep_plan(struct search *search, struct uses *uses) {
   if (cost > search->best_cost) return;
   struct uses_rank rank = uses_rank_of(search->scratch, search->columns, uses);
   if (cost == search->best_cost && !uses_ranks_before(&rank, &search->best_rank)) return;
+  search->plans_kept++;
   search->best_cost = cost;
   search->best_rank = rank;
   search->best = *uses;
@@ -32,7 +33,7 @@ static int64_t fits(const struct search *search, const struct region *rest, size
   const struct column *column = &search->columns->items[c];
   int64_t times = rest->most[column->stock];
   for (size_t d = 0; d < search->problem->demand_count; d++) {
-    if (column->counts[d] == 0 || nest_is_match(search->problem, d)) continue;
+    if (column->counts[d] <= 0 || nest_is_match(search->problem, d)) continue;
     if (rest->demand[d] / column->counts[d] < times) times = rest->demand[d] / column->counts[d];
   }
   return times;
@@ -47,7 +48,7 @@ static void take(struct search *search, struct region *rest, struct uses *uses, 
       rest->least[column->stock] > times ? rest->least[column->stock] - times : 0;
   for (size_t d = 0; d < search->problem->demand_count; d++) {
     rest->demand[d] -= times * column->counts[d];
-    if (rest->demand[d] < 0) rest->demand[d] = 0;
+    if (rest->demand[d] < 0 && !nest_is_coupling(search->problem, d)) rest->demand[d] = 0;
   }
 }
 
@@ -84,7 +85,8 @@ static bool take_largest_fraction(struct search *search, struct region *rest, st
   bool best_given = true;
   for (size_t c = 0; c < generated->value_count; c++) {
     size_t stock = search->columns->items[c].stock;
-    bool given = search->problem->stocks[stock].given != NULL;
+    bool given =
+        search->problem->stocks[stock].given != NULL && !search->problem->stocks[stock].assembly;
     if (generated->value[c] <= TOLERANCE_WHOLE || rest->most[stock] <= 0) continue;
     if (!helps(search, rest, c)) continue;
     if (given && (!best_given || fits(search, rest, c) == 0)) continue;
@@ -94,8 +96,8 @@ static bool take_largest_fraction(struct search *search, struct region *rest, st
     best = c;
   }
   if (best == SIZE_MAX) return false;
-  if (fits(search, rest, best) == 0) {
-    const struct column *column = &search->columns->items[best];
+  const struct column *column = &search->columns->items[best];
+  if (fits(search, rest, best) == 0 && !column_is_whole(search->problem, column)) {
     size_t stock = column->stock;
     struct node root = cutting_copy(search->arena, &column->root, 0, 0);
     int64_t *counts = ARENA_ARRAY(search->arena, search->problem->demand_count, int64_t);
@@ -122,10 +124,11 @@ void dive(struct search *search, const struct region *region) {
   struct uses uses = {NULL, 0, 0};
   cost_t best_cost = search->best_cost;
   search->best_cost = COST_UNKNOWN; /* the rest of a plan is no plan: its bound ends nothing */
-  while (wants_more(search, &rest)) {
+  while (wants_more(search, &rest) && !search->interrupted) {
     struct arena_mark mark = arena_mark(search->scratch);
     struct generated generated;
-    generate(search, &rest, DIVE_ROUNDS, &generated);
+    /* out of steps, it ends with the layouts at hand: that takes next to nothing */
+    generate(search, &rest, search_is_over(search) ? 0 : DIVE_ROUNDS, &generated);
     bool went_on = take_whole_parts(search, &rest, &uses, &generated) ||
                    take_largest_fraction(search, &rest, &uses, &generated);
     arena_release(search->scratch, mark);
@@ -137,7 +140,9 @@ void dive(struct search *search, const struct region *region) {
 
 void finish_with_pool(struct search *search, const struct region *region, int64_t nodes) {
   size_t count = search->columns->count;
-  if (count > MOST_POOL) return;
+  if (count > MOST_POOL || search_is_over(search)) return;
+  int64_t most = (search->steps_allowed - search_steps(search)) / (int64_t)count + 1;
+  if (nodes > most) nodes = most;
   struct arena_mark mark = arena_mark(search->scratch);
   struct master *master = open_master(search, region);
   int64_t *taken = ARENA_ARRAY(search->scratch, count, int64_t);

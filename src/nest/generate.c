@@ -4,6 +4,12 @@
 
 #include "nest/tolerance.h"
 
+/* At an effort of 100 percent. */
+static const int64_t USUAL_STEPS = INT64_C(120000000);
+
+/* For one stock in one round: whoever stops the search does not wait long for the end of it. */
+static const int64_t MOST_PRICING_STEPS = INT64_C(20000000);
+
 /* Wide enough for pieces times money. */
 __extension__ typedef __int128 wide_cost;
 
@@ -25,22 +31,70 @@ int64_t search_steps(const struct search *search) {
   return steps;
 }
 
+bool search_is_over(struct search *search) {
+  const struct nest_options *options = search->options;
+  if (!search->interrupted && options != NULL && options->stop != NULL)
+    search->interrupted = options->stop(options->stop_data);
+  return search->interrupted || search_steps(search) >= search->steps_allowed;
+}
+
+int64_t search_scale(const struct search *search) {
+  return search->steps_allowed < USUAL_STEPS ? 1 : search->steps_allowed / USUAL_STEPS;
+}
+
+void search_price_stocks(struct search *search, const size_t *stocks, size_t count,
+                         int64_t expected_steps, side_work *work, void *data) {
+  struct side_job job = {.threads = search->options == NULL ? NULL : search->options->threads,
+                         .arena = search->scratch,
+                         .memory = search->memory,
+                         .work = work,
+                         .data = data};
+  side_run(&job, stocks, count, expected_steps);
+}
+
 /* Shadow prices of one round, and what pricing made of them. */
 struct round {
+  struct search *search;
   int64_t *limit; /* per demand: pieces of use in one layout */
   cost_t *demand_price;
-  cost_t *most_worth; /* per stock: bound on the worth of a layout */
+  cost_t *most_worth;   /* per stock: bound on the worth of a layout */
+  size_t *priced_stock; /* the stocks to price */
+  size_t priced_count;
+  cost_t *goal;          /* per stock: a layout worth more pays */
+  struct priced *priced; /* per stock, in its scratch memory */
+  int64_t steps;         /* for one stock */
 };
 
-/* Pieces of a stock that a plan no dearer than the best can use at most. */
-static int64_t useful_most(const struct search *search, const struct region *region, size_t s) {
+/* Pieces of a stock that a plan no dearer than the best can use at most, leaves apart. */
+static int64_t affordable_most(const struct search *search, const struct region *region, size_t s) {
   const struct nest_stock *stock = &search->problem->stocks[s];
-  int64_t most = 0;
-  for (size_t d = 0; d < search->problem->demand_count; d++) most += region->demand[d];
+  int64_t most = nest_most_pieces(search->problem, region->demand);
   if (most < region->least[s]) most = region->least[s];
   if (region->most[s] < most) most = region->most[s];
   if (stock->cost > 0 && search->best_cost / stock->cost < most)
     most = search->best_cost / stock->cost;
+  return most < region->least[s] ? region->least[s] : most;
+}
+
+/* Leaves there are at most: those at hand, and those of the planks a plan can split. */
+static int64_t most_leaves(const struct search *search, const struct region *region,
+                           size_t demand) {
+  int64_t most = region->demand[demand] < 0 ? -region->demand[demand] : 0;
+  for (size_t s = 0; s < search->problem->stock_count; s++) {
+    const struct nest_stock *plank = &search->problem->stocks[s];
+    for (size_t i = 0; i < plank->split_count; i++)
+      if (plank->splits[i].demand == demand)
+        most += plank->splits[i].leaves * affordable_most(search, region, s);
+  }
+  return most;
+}
+
+static int64_t useful_most(const struct search *search, const struct region *region, size_t s) {
+  const struct nest_stock *stock = &search->problem->stocks[s];
+  int64_t most = affordable_most(search, region, s);
+  if (!stock->is_leaf) return most;
+  int64_t leaves = most_leaves(search, region, stock->leaf_demand);
+  if (leaves < most) most = leaves;
   return most < region->least[s] ? region->least[s] : most;
 }
 
@@ -98,45 +152,118 @@ static cost_t given_worth(const struct search *search, const struct round *round
   return worth > COST_UNKNOWN ? COST_UNKNOWN : (cost_t)worth;
 }
 
-/* One pricing of one stock; true when a layout that pays was taken in. */
-static bool price_stock(struct search *search, struct master *master, struct round *round,
-                        size_t s) {
+/* What one piece of stock split so is worth, less its cuts. */
+static cost_t split_worth(const struct search *search, const struct round *round,
+                          const struct nest_split *split) {
+  wide_cost worth = (wide_cost)split->leaves * round->demand_price[split->demand] -
+                    (wide_cost)split->cuts * search->problem->cut_cost;
+  return worth > COST_UNKNOWN ? COST_UNKNOWN : (cost_t)worth;
+}
+
+/* The most a layout of a stock is worth: `cut` when it is cut, without the leaf it takes; or split.
+ */
+static cost_t most_worth_of(const struct search *search, const struct round *round, size_t s,
+                            cost_t cut) {
+  const struct nest_stock *stock = &search->problem->stocks[s];
+  cost_t most = stock->is_leaf ? cut - round->demand_price[stock->leaf_demand] : cut;
+  for (size_t i = 0; i < stock->split_count; i++) {
+    cost_t worth = split_worth(search, round, &stock->splits[i]);
+    if (worth > most) most = worth;
+  }
+  return most;
+}
+
+/* Worths over which a layout of the stock pays. */
+static cost_t paying_worth(const struct search *search, const struct master *master,
+                           const struct round *round, size_t s) {
   const struct nest_stock *stock = &search->problem->stocks[s];
   cost_t threshold = stock->cost - master_stock_price(master, s);
-  cost_t slack = (cost_t)(TOLERANCE_REDUCED * (double)COST_PER_CENT) + 1 + threshold / 10000000;
-  struct priced priced;
-  int64_t left = search->steps_allowed - search_steps(search);
-  struct arena_mark mark = arena_mark(search->scratch);
-  pricer_run(search->scratch, search->pricers[s], round->demand_price, round->limit,
-             threshold + slack, left > 0 ? left : 0, &priced);
-  round->most_worth[s] = priced.bound;
+  if (stock->is_leaf) threshold += round->demand_price[stock->leaf_demand];
+  return threshold + (cost_t)(TOLERANCE_REDUCED * (double)COST_PER_CENT) + 1 + threshold / 10000000;
+}
+
+static void price_stock(void *data, size_t s) {
+  struct round *round = data;
+  pricer_run(round->search->memory[s].scratch, round->search->pricers[s], round->demand_price,
+             round->limit, round->goal[s], round->steps, &round->priced[s]);
+}
+
+/* The steps left are shared out beforehand, so that it does not matter who prices first. */
+static void price_stocks(struct search *search, struct round *round) {
+  int64_t before = search_steps(search);
+  int64_t left = search->steps_allowed - before;
+  if (round->priced_count == 0) return;
+  round->steps = left > 0 ? left / (int64_t)round->priced_count : 0;
+  if (round->steps > MOST_PRICING_STEPS) round->steps = MOST_PRICING_STEPS;
+  search_price_stocks(search, round->priced_stock, round->priced_count, search->round_steps,
+                      price_stock, round);
+  search->round_steps = search_steps(search) - before;
+}
+
+/* Takes in the layout priced for a stock; false when it does not pay or is known. */
+static bool take_priced(struct search *search, struct master *master, struct round *round,
+                        size_t s) {
+  const struct priced *priced = &round->priced[s];
   bool added = false;
-  if (priced.worth > threshold + slack)
-    columns_add(search->columns, s, &priced.root, priced.counts, &added);
-  arena_release(search->scratch, mark);
+  round->most_worth[s] = most_worth_of(search, round, s, priced->bound);
+  if (priced->worth > round->goal[s])
+    columns_add(search->columns, s, &priced->root, priced->counts, &added);
   if (!added) return false;
   const struct column *column = &search->columns->items[search->columns->count - 1];
   master_add(master, &(struct master_column){column->stock, column->cost, column->counts});
   return true;
 }
 
-static bool run_round(struct search *search, struct master *master, const struct region *region,
-                      struct round *round, cost_t *bound) {
+static void set_goals(struct search *search, const struct master *master,
+                      const struct region *region, struct round *round) {
   const struct nest_problem *problem = search->problem;
-  bool any = false;
+  round->priced_count = 0;
   for (size_t d = 0; d < problem->demand_count; d++)
     round->demand_price[d] = master_demand_price(master, d);
   for (size_t s = 0; s < problem->stock_count; s++) {
     round->most_worth[s] = 0;
     if (useful_most(search, region, s) <= 0) continue;
-    if (problem->stocks[s].given != NULL)
+    if (problem->stocks[s].given != NULL) {
       round->most_worth[s] = given_worth(search, round, s);
-    else if (price_stock(search, master, round, s))
-      any = true;
+    } else if (search->pricers[s] == NULL) {
+      round->most_worth[s] = most_worth_of(search, round, s, 0);
+    } else {
+      round->goal[s] = paying_worth(search, master, round, s);
+      round->priced_stock[round->priced_count++] = s;
+    }
   }
+}
+
+static bool run_round(struct search *search, struct master *master, const struct region *region,
+                      struct round *round, cost_t *bound) {
+  size_t stocks = search->problem->stock_count;
+  bool any = false;
+  set_goals(search, master, region, round);
+  struct arena_mark mark = arena_mark(search->scratch);
+  struct arena_mark *marks = side_mark(search->scratch, search->memory, stocks);
+  price_stocks(search, round);
+  for (size_t i = 0; i < round->priced_count; i++)
+    if (take_priced(search, master, round, round->priced_stock[i])) any = true;
+  side_release(search->memory, marks, stocks);
+  arena_release(search->scratch, mark);
   cost_t proven = proven_bound(search, region, round);
   if (proven > *bound) *bound = proven;
   return any;
+}
+
+static struct round open_round(struct search *search, const struct region *region) {
+  size_t demands = search->problem->demand_count;
+  size_t stocks = search->problem->stock_count;
+  struct arena *scratch = search->scratch;
+  struct round round = {.search = search,
+                        .limit = ARENA_ARRAY(scratch, demands, int64_t),
+                        .demand_price = ARENA_ARRAY(scratch, demands, cost_t),
+                        .most_worth = ARENA_ARRAY(scratch, stocks, cost_t),
+                        .priced_stock = ARENA_ARRAY(scratch, stocks, size_t),
+                        .goal = ARENA_ARRAY(scratch, stocks, cost_t),
+                        .priced = ARENA_ARRAY(scratch, stocks, struct priced)};
+  nest_useful_limits(search->problem, region->demand, round.limit);
+  return round;
 }
 
 static void read_values(const struct search *search, const struct master *master,
@@ -149,10 +276,7 @@ static void read_values(const struct search *search, const struct master *master
 void generate(struct search *search, const struct region *region, int rounds,
               struct generated *generated) {
   struct master *master = open_master(search, region);
-  struct round round = {ARENA_ARRAY(search->scratch, search->problem->demand_count, int64_t),
-                        ARENA_ARRAY(search->scratch, search->problem->demand_count, cost_t),
-                        ARENA_ARRAY(search->scratch, search->problem->stock_count, cost_t)};
-  nest_useful_limits(search->problem, region->demand, round.limit);
+  struct round round = open_round(search, region);
   generated->bound = 0;
   generated->converged = false;
   bool solved = master_solve(master);
@@ -160,7 +284,7 @@ void generate(struct search *search, const struct region *region, int rounds,
     bool any = run_round(search, master, region, &round, &generated->bound);
     generated->converged = !any;
     if (!any || generated->bound >= search->best_cost) break;
-    if (search_steps(search) >= search->steps_allowed) break;
+    if (search_is_over(search)) break;
     solved = master_solve(master);
   }
   read_values(search, master, generated);

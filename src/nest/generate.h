@@ -5,6 +5,7 @@
 
 #include "nest/columns.h"
 #include "nest/master.h"
+#include "nest/side.h"
 
 /* What all parts of a search share. The problem has a kind of stock for pieces that are not
  * made, so that every region with enough of it has a plan. */
@@ -20,6 +21,12 @@ struct search {
   struct uses_rank best_rank;
   int64_t steps;
   int64_t steps_allowed;
+  const struct nest_options *options; /* NULL: no threads, nothing stops it */
+  struct stock_memory *memory;        /* per stock, of its pricer */
+  int64_t round_steps;                /* of the last round of pricing */
+  bool interrupted;                   /* it was told to stop */
+  uint64_t seeds;                     /* handed out so far */
+  int64_t plans_kept;                 /* times that `best` was set */
 };
 
 #define COST_UNKNOWN (INT64_MAX / 4)
@@ -50,5 +57,17 @@ void generate(struct search *search, const struct region *region, int rounds,
 struct master *open_master(const struct search *search, const struct region *region);
 
 int64_t search_steps(const struct search *search);
+
+/* Whether the steps are used up or the search was told to stop: every loop asks, and ends with
+ * what it has. */
+bool search_is_over(struct search *search);
+
+/* How many times the usual steps are allowed, at least 1: limits on rounds grow with it. */
+int64_t search_scale(const struct search *search);
+
+/* Does work(data, stock) for each of the stocks named, side by side where `expected_steps` of
+ * pricing are worth it. A part prices with the stock's pricer and memory alone. */
+void search_price_stocks(struct search *search, const size_t *stocks, size_t count,
+                         int64_t expected_steps, side_work *work, void *data);
 
 #endif

@@ -6,7 +6,8 @@
 
 #include "nest/dive.h"
 
-/* A first whole plan, layout after layout, whatever steps are left; pieces that find no stock
+/* A first whole plan, layout after layout; once a share of the steps is used up, layouts are only
+ * filled, so that there always is one soon. Pieces that find no stock
  * are not made. It becomes the best plan when there is no cheaper one. */
 void construct(struct search *search, const struct region *region);
 
@@ -21,5 +22,10 @@ void improve(struct search *search, const struct region *region, cost_t bound, i
  * complete plan cheaper than the best becomes the best. */
 void improve_within(struct search *search, const struct region *region, cost_t bound, int rounds,
                     int64_t steps);
+
+/* Goes on with other random numbers until the steps are used up or the best plan costs no more
+ * than `bound`; only where more than the usual steps are allowed. Layouts of plans that come to
+ * nothing are forgotten. */
+void improve_on(struct search *search, const struct region *region, cost_t bound);
 
 #endif

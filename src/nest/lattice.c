@@ -60,7 +60,8 @@ static cost_t least_sum(const struct nest_problem *problem, const int64_t *least
 /* Whether more than the least of a stock can be used at all within `room`. */
 static bool is_open(const struct nest_problem *problem, const int64_t *least, const int64_t *most,
                     cost_t room, size_t s) {
-  return least[s] != most[s] && pack_price(&problem->stocks[s]) <= room;
+  cost_t price = pack_price(&problem->stocks[s]);
+  return least[s] != most[s] && price > 0 && price <= room;
 }
 
 static bool all_fixed(const struct nest_problem *problem, const int64_t *least, const int64_t *most,

@@ -2,18 +2,46 @@
 
 #include <glpk.h>
 #include <math.h>
+#include <pthread.h>
 #include <setjmp.h>
+#include <stdatomic.h>
 #include <stdlib.h>
 
 #include "nest/tolerance.h"
 
 /* A jump out of GLPK's error hook leaves its environment unusable: it is freed, and with
- * it every problem of the thread. The number of the environment tells which are gone. */
+ * it every problem of the thread. The number of the environment, the only one of its kind,
+ * tells which are gone or another thread's; 0 stands for one that is still to be made. */
 static _Thread_local struct {
   jmp_buf trap;
   bool armed;
   unsigned long environment;
 } guard;
+
+static atomic_ulong environments;
+
+/* A thread that ends takes its environment with it. */
+static pthread_once_t key_once = PTHREAD_ONCE_INIT;
+static pthread_key_t environment_key;
+static bool key_made;
+
+static void free_environment(void *environment) {
+  (void)environment;
+  glp_free_env();
+}
+
+static void make_key(void) {
+  key_made = pthread_key_create(&environment_key, free_environment) == 0;
+}
+
+static void enter_environment(void) {
+  if (guard.environment != 0) return;
+  guard.environment = atomic_fetch_add(&environments, 1) + 1;
+  pthread_once(&key_once, make_key);
+  if (key_made) pthread_setspecific(environment_key, &environments);
+}
+
+bool master_allows_threads(void) { return glp_config("TLS") != NULL; }
 
 struct master {
   struct arena *arena;
@@ -35,7 +63,7 @@ static _Noreturn void fault(struct master *master) {
   guard.armed = false;
   glp_error_hook(NULL, NULL);
   glp_free_env();
-  guard.environment++;
+  guard.environment = 0;
   arena_raise(master->arena, STATUS_SOLVER_FAULT);
 }
 
@@ -69,6 +97,7 @@ struct master *master_create(struct arena *arena, size_t demand_count, size_t st
   master->stock_count = stock_count;
   master->row_index = ARENA_ARRAY(arena, demand_count + 2, int);
   master->row_value = ARENA_ARRAY(arena, demand_count + 2, double);
+  enter_environment();
   master->environment = guard.environment;
   arena_defer(arena, release_master, master);
   glp_term_out(GLP_OFF);

@@ -1,7 +1,8 @@
 /* The master program over layouts: the only place that talks to GLPK. Rows: one per
  * demand (at least so many pieces), one per stock (between so many pieces of stock).
  * Columns: layouts. Lives in the arena it was made in, GLPK's memory included; a fault
- * inside GLPK raises STATUS_SOLVER_FAULT on that arena. One GLPK environment a thread. */
+ * inside GLPK raises STATUS_SOLVER_FAULT on that arena. One GLPK environment a thread: a
+ * master is used and closed by the thread that made it. */
 #ifndef BLANKWRIGHT_NEST_MASTER_H
 #define BLANKWRIGHT_NEST_MASTER_H
 
@@ -9,6 +10,9 @@
 #include "nest/problem.h"
 
 struct master;
+
+/* Whether several threads may have masters at a time. */
+bool master_allows_threads(void);
 
 /* What a layout is to the master program. */
 struct master_column {

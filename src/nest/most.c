@@ -13,13 +13,14 @@ static int64_t sets_by_area(const struct project *project, const struct blanks *
     for (size_t b = 0; b < blanks->count; b++) {
       const struct blank *blank = &blanks->items[b];
       double area = (double)blank->length * (double)blank->width;
+      if (blank->strips > 0) area *= (double)blank->strips;
       if (blank->part == p && (smallest <= 0 || area < smallest)) smallest = area;
     }
     least_area += smallest * (double)project->parts[p].per_set;
   }
   for (size_t s = 0; s < project->stock_count; s++) {
     const struct stock *stock = &project->stocks[s];
-    if (stock->source == SOURCE_RACK)
+    if (stock->source == SOURCE_RACK) /* leaves among them */
       rack_area += (double)stock->length * (double)stock->width * (double)stock->count;
   }
   if (least_area <= 0) return 0;
@@ -46,7 +47,7 @@ static void add_sets_not_made(struct arena *arena, const struct project *project
   int64_t *given = ARENA_ARRAY(arena, problem->demand_count, int64_t);
   struct nest_stock *stocks = arena_grow(arena, problem->stocks, problem->stock_count,
                                          problem->stock_count + 1, sizeof *stocks);
-  for (size_t d = 0; d < problem->demand_count; d++)
+  for (size_t d = 0; d < problem->demand_count - problem->coupling_count; d++)
     given[d] = d < material->part_demands ? project->parts[material->parts[d]].per_set : 1;
   stocks[problem->stock_count] = (struct nest_stock){
       .count = sets, .pack = 1, .cost = dearer_than_rack(problem), .given = given};
@@ -56,8 +57,10 @@ static void add_sets_not_made(struct arena *arena, const struct project *project
 
 static int64_t not_made(const struct nest_problem *problem, const struct nest_answer *answer) {
   int64_t times = 0;
-  for (size_t l = 0; l < answer->layout_count; l++)
-    if (problem->stocks[answer->layouts[l].stock].given != NULL) times += answer->layouts[l].times;
+  for (size_t l = 0; l < answer->layout_count; l++) {
+    const struct nest_stock *stock = &problem->stocks[answer->layouts[l].stock];
+    if (stock->given != NULL && !stock->assembly) times += answer->layouts[l].times;
+  }
   return times;
 }
 

@@ -4,6 +4,7 @@
 #define BLANKWRIGHT_NEST_NEST_H
 
 #include "base/arena.h"
+#include "base/threads.h"
 #include "model/plan.h"
 #include "nest/problem.h"
 
@@ -17,6 +18,10 @@ struct nest_options {
   int64_t effort; /* steps allowed, in thousands of table cells; 0 is the stated default */
   void (*progress)(void *data, const struct nest_progress *progress); /* or NULL */
   void *progress_data;
+  struct threads *threads;  /* or NULL; the answer is the same with any number of them */
+  bool (*stop)(void *data); /* or NULL; once it is true, the answer is the best plan so far. Asked
+                               by the thread that solves */
+  void *stop_data;
 };
 
 /* One way to cut one stock, or units of a given one (then `root` is empty). x and y of the nodes
@@ -37,6 +42,7 @@ struct nest_answer {
   cost_t cost;  /* packs, stock and cuts of the plan */
   cost_t bound; /* no complete plan costs less; 0 when nothing better is known */
   int64_t steps;
+  bool interrupted; /* the search ended because it was told to stop; cost and bound hold */
 };
 
 /* Deterministic: the same problem and effort give the same answer on any machine.

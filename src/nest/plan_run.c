@@ -1,10 +1,19 @@
 #include "nest/plan_run.h"
 
+#include <pthread.h>
+
+#include "nest/master.h"
 #include "nest/most.h"
 #include "nest/setup.h"
 
 /* The usual work for one material, in thousands of table cells; more for larger jobs. */
 enum { USUAL_EFFORT = 120000 };
+
+/* How far one material is. */
+struct teller {
+  struct run *run;
+  struct nest_progress latest; /* bound 0 before anything is known */
+};
 
 struct run {
   struct arena *arena;
@@ -15,23 +24,53 @@ struct run {
   cost_t cost; /* exact, of all materials */
   cost_t bound;
   int64_t *next_copy; /* per stock: pieces used so far of groups without a list */
-  cost_t told_cost;   /* for progress: of the materials done */
-  cost_t told_bound;
+  struct threads *threads;
+  struct teller *tellers; /* per material */
+  size_t teller_count;
+  pthread_mutex_t *telling; /* held while progress is told */
 };
 
-static void pass_progress(void *data, const struct nest_progress *progress) {
-  const struct run *run = data;
-  struct nest_progress told = *progress;
-  if (told.cost >= 0) told.cost += run->told_cost;
-  told.bound += run->told_bound;
-  run->options->progress(run->options->progress_data, &told);
+/* ---- progress ---- */
+
+static void release_lock(void *resource) { pthread_mutex_destroy(resource); }
+
+static void set_tellers(struct run *run, size_t count) {
+  run->tellers = ARENA_ARRAY(run->arena, count, struct teller);
+  run->teller_count = count;
+  for (size_t t = 0; t < count; t++)
+    run->tellers[t] = (struct teller){.run = run, .latest = {.cost = -1}};
 }
 
-static struct nest_options bare_options(struct run *run) {
+/* The sum over all materials; a cost is known when each has one. */
+static struct nest_progress sum_told(const struct run *run) {
+  struct nest_progress told = {0};
+  for (size_t t = 0; t < run->teller_count; t++) {
+    const struct nest_progress *latest = &run->tellers[t].latest;
+    told.cost = told.cost < 0 || latest->cost < 0 ? -1 : told.cost + latest->cost;
+    told.bound += latest->bound > 0 ? latest->bound : 0;
+    told.steps += latest->steps;
+  }
+  return told;
+}
+
+static void pass_progress(void *data, const struct nest_progress *progress) {
+  struct teller *teller = data;
+  const struct run *run = teller->run;
+  pthread_mutex_lock(run->telling);
+  teller->latest = *progress;
+  struct nest_progress told = sum_told(run);
+  run->options->progress(run->options->progress_data, &told);
+  pthread_mutex_unlock(run->telling);
+}
+
+static struct nest_options bare_options(struct run *run, struct teller *teller) {
   int64_t percent = run->options->effort > 0 ? run->options->effort : 100;
   struct nest_options options = {.effort = USUAL_EFFORT * percent / 100,
                                  .progress = run->options->progress == NULL ? NULL : pass_progress,
-                                 .progress_data = run};
+                                 .progress_data = teller,
+                                 .threads = run->threads,
+                                 .stop = run->options->stop,
+                                 .stop_data = run->options->stop_data};
   return options;
 }
 
@@ -50,9 +89,8 @@ static int64_t next_copies(const struct stock_group *group, int64_t used, int64_
   return run;
 }
 
-static void add_layout(struct run *run, const struct material *material, int64_t *used,
+static void add_layout(struct run *run, const struct stock_group *group, int64_t *used,
                        const struct nest_layout *bare) {
-  const struct stock_group *group = &material->groups[bare->stock];
   int64_t left = bare->times;
   struct node root = setup_raw_tree(run->arena, run->project, group->stock, &bare->root);
   const struct stock *stock = &run->project->stocks[group->stock];
@@ -69,14 +107,63 @@ static void add_layout(struct run *run, const struct material *material, int64_t
   }
 }
 
+/* The leaves of the planks split: as many of each nest stock of leaves, by their copies. */
+static void add_split(struct run *run, const struct material *material,
+                      struct stock_group *leaf_groups, int64_t *used,
+                      const struct nest_layout *bare) {
+  const struct nest_problem *problem = &material->problem;
+  const struct nest_split *split = &problem->stocks[bare->stock].splits[bare->root.blank];
+  size_t leaf = 0;
+  while (!problem->stocks[leaf].is_leaf || problem->stocks[leaf].leaf_demand != split->demand)
+    leaf++;
+  struct nest_layout told = *bare;
+  told.root.blank = problem->stocks[leaf].stock;
+  size_t first = run->plan->layout_count;
+  add_layout(run, &material->groups[bare->stock], used, &told);
+  struct stock_group *group = &leaf_groups[leaf];
+  group->copies = ARENA_ARRAY(run->arena, bare->times * split->leaves, int64_t);
+  group->count = 0;
+  for (size_t l = first; l < run->plan->layout_count; l++) {
+    const struct layout *layout = &run->plan->layouts[l];
+    int64_t before = (layout->first_copy - 1) * split->leaves;
+    for (int64_t n = 1; n <= layout->times * split->leaves; n++)
+      group->copies[group->count++] = before + n;
+  }
+}
+
+/* Leaves that nothing is cut from go back on the rack whole. */
+static void add_spare_leaves(struct run *run, const struct material *material,
+                             const struct stock_group *leaf_groups, const int64_t *used) {
+  for (size_t s = 0; s < material->problem.stock_count; s++) {
+    const struct nest_stock *leaf = &material->problem.stocks[s];
+    int64_t left = leaf->is_leaf ? leaf_groups[s].count - used[s] : 0;
+    int64_t from = used[s];
+    struct nest_layout spare = {.times = left};
+    spare.root = (struct node){.kind = NODE_WASTE, .length = leaf->length, .width = leaf->width};
+    if (left > 0) add_layout(run, &leaf_groups[s], &from, &spare);
+  }
+}
+
+/* Planks that are split come first: their leaves are known by their copies. */
 static void add_layouts(struct run *run, const struct material *material,
                         const struct nest_answer *answer) {
-  int64_t *used = ARENA_ARRAY(run->arena, material->problem.stock_count, int64_t);
+  const struct nest_problem *problem = &material->problem;
+  int64_t *used = ARENA_ARRAY(run->arena, problem->stock_count, int64_t);
+  struct stock_group *groups = ARENA_ARRAY(run->arena, problem->stock_count, struct stock_group);
+  for (size_t s = 0; s < problem->stock_count; s++) {
+    if (problem->stocks[s].given != NULL) continue;
+    groups[s] = material->groups[s];
+    if (problem->stocks[s].is_leaf) groups[s].count = 0;
+  }
+  for (size_t l = 0; l < answer->layout_count; l++)
+    if (answer->layouts[l].root.kind == NODE_SPLIT)
+      add_split(run, material, groups, &used[answer->layouts[l].stock], &answer->layouts[l]);
   for (size_t l = 0; l < answer->layout_count; l++) {
     size_t s = answer->layouts[l].stock;
-    if (material->problem.stocks[s].given == NULL)
-      add_layout(run, material, &used[s], &answer->layouts[l]);
+    if (problem->stocks[s].given == NULL && answer->layouts[l].root.kind != NODE_SPLIT)
+      add_layout(run, &groups[s], &used[s], &answer->layouts[l]);
   }
+  add_spare_leaves(run, material, groups, used);
 }
 
 /* ---- what could not be placed ---- */
@@ -114,17 +201,33 @@ static void add_unplaced(struct run *run, size_t part, int64_t missing, bool mat
 
 /* ---- solving ---- */
 
-/* Strictly by the saw's minimums where that is possible at all, else by less and less. */
-static enum safety solve_safely(struct run *run, struct material *material,
-                                struct nest_answer *answer) {
-  struct nest_options options = bare_options(run);
+struct solved {
+  struct nest_answer answer;
+  enum safety safety;
+  int64_t steps;
+};
+
+struct solving {
+  struct run *run;
+  const struct materials *materials;
+  struct solved *solved; /* per material */
+};
+
+/* Strictly by the saw's minimums where that is possible at all, else by less and less. One that
+ * is interrupted has not shown that it is impossible. */
+static void solve_material(void *data, size_t number, struct arena *own) {
+  const struct solving *solving = data;
+  struct run *run = solving->run;
+  struct material *material = &solving->materials->items[number];
+  struct solved *solved = &solving->solved[number];
+  struct nest_options options = bare_options(run, &run->tellers[number]);
   for (int safety = SAFETY_STRICT; safety <= SAFETY_NONE; safety++) {
-    setup_rules(run->project, material, (enum safety)safety);
-    nest_solve(run->arena, &material->problem, &options, answer);
-    run->plan->steps += answer->steps;
-    if (answer->complete) return (enum safety)safety;
+    solved->safety = (enum safety)safety;
+    setup_rules(run->project, material, solved->safety);
+    nest_solve(own, &material->problem, &options, &solved->answer);
+    solved->steps += solved->answer.steps;
+    if (solved->answer.complete || solved->answer.interrupted) return;
   }
-  return SAFETY_NONE;
 }
 
 static void add_answer(struct run *run, const struct material *material,
@@ -135,15 +238,27 @@ static void add_answer(struct run *run, const struct material *material,
       add_unplaced(run, material->parts[d], answer->missing[d], d >= material->part_demands);
 }
 
-static void solve_material(struct run *run, struct material *material) {
-  struct nest_answer answer;
-  enum safety safety = solve_safely(run, material, &answer);
-  if (answer.complete && safety != SAFETY_STRICT) run->plan->unsafe_rules = true;
-  add_answer(run, material, &answer);
-  run->cost += answer.cost;
-  run->bound += answer.bound;
-  run->told_cost = run->cost;
-  run->told_bound = run->bound;
+static void add_solved(struct run *run, const struct material *material,
+                       const struct solved *solved) {
+  const struct nest_answer *answer = &solved->answer;
+  if (answer->complete && solved->safety != SAFETY_STRICT) run->plan->unsafe_rules = true;
+  if (answer->interrupted) run->plan->interrupted = true;
+  run->plan->steps += solved->steps;
+  add_answer(run, material, answer);
+  run->cost += answer->cost;
+  run->bound += answer->bound;
+}
+
+/* Materials share no stock, so they are solved side by side. */
+static void solve_materials(struct run *run, const struct materials *materials) {
+  size_t count = materials->count;
+  struct solving solving = {run, materials, ARENA_ARRAY(run->arena, count, struct solved)};
+  struct arena **own = ARENA_ARRAY(run->arena, count, struct arena *);
+  for (size_t m = 0; m < count; m++) own[m] = arena_create_child(run->arena);
+  set_tellers(run, count);
+  threads_run(master_allows_threads() ? run->threads : NULL, run->arena, own, count, solve_material,
+              &solving);
+  for (size_t m = 0; m < count; m++) add_solved(run, &materials->items[m], &solving.solved[m]);
 }
 
 /* ---- sums ---- */
@@ -160,7 +275,7 @@ static void add_purchases(struct run *run) {
   for (size_t s = 0; s < run->project->stock_count; s++) {
     const struct stock *stock = &run->project->stocks[s];
     int64_t used = used_pieces(plan, s);
-    if (used == 0) continue;
+    if (used == 0 || stock->leaves > 0) continue;
     int64_t pack = stock->pack < 1 ? 1 : stock->pack;
     bool yard = stock->source == SOURCE_YARD;
     int64_t bought = yard ? (used + pack - 1) / pack * pack : 0;
@@ -196,15 +311,17 @@ static void plan_sets(struct run *run, int64_t sets, bool rack_only) {
   set_needed(run, sets);
   struct materials materials =
       setup_materials(run->arena, run->project, run->blanks, run->plan->needed, rack_only, false);
-  for (size_t m = 0; m < materials.count; m++) solve_material(run, &materials.items[m]);
+  solve_materials(run, &materials);
 }
 
 /* The layouts found for the most sets stand, unless spoilage leaves some of them over. */
 static void plan_most(struct run *run) {
-  struct nest_options options = bare_options(run);
+  set_tellers(run, 1);
+  struct nest_options options = bare_options(run, &run->tellers[0]);
   struct most_sets most = most_sets_of_rack(run->arena, run->project, run->blanks, &options);
   run->plan->most = true;
   run->plan->most_stop = most.stop;
+  run->plan->interrupted = most.answer.interrupted;
   if (most.sets < most.made) {
     plan_sets(run, most.sets, true);
     return;
@@ -214,7 +331,7 @@ static void plan_most(struct run *run) {
   const struct nest_problem *problem = &most.material.problem;
   for (size_t l = 0; l < most.answer.layout_count; l++) {
     const struct nest_layout *layout = &most.answer.layouts[l];
-    if (problem->stocks[layout->stock].given != NULL) {
+    if (problem->stocks[layout->stock].given != NULL && !problem->stocks[layout->stock].assembly) {
       cost_t not_made = problem->stocks[layout->stock].cost * layout->times;
       most.answer.cost -= not_made;
       most.answer.bound -= not_made;
@@ -225,28 +342,47 @@ static void plan_most(struct run *run) {
   run->plan->steps += most.answer.steps;
 }
 
+static struct run open_run(struct arena *arena, const struct project *project,
+                           const struct blanks *blanks, const struct nest_run_options *options,
+                           struct plan *plan) {
+  struct run run = {
+      .arena = arena, .project = project, .blanks = blanks, .options = options, .plan = plan};
+  run.telling = ARENA_NEW(arena, pthread_mutex_t);
+  if (pthread_mutex_init(run.telling, NULL) != 0) arena_raise(arena, STATUS_NO_MEMORY);
+  arena_defer(arena, release_lock, run.telling);
+  run.threads = threads_create(arena, options->threads);
+  return run;
+}
+
+/* Why there is no plan: one line for each part that found no place, unless the search was
+ * stopped before it could know. */
+static enum status say_no_plan(const struct run *run, struct diagnostics *diagnostics) {
+  const struct plan *plan = run->plan;
+  if (plan->interrupted)
+    diagnostics_add(diagnostics, SEVERITY_ERROR, NULL,
+                    "interrupted before a complete plan was found, nothing was written");
+  else if (plan->sets == 0)
+    diagnostics_add(diagnostics, SEVERITY_ERROR, NULL, "the rack does not hold a single set: %s",
+                    plan->most_stop);
+  for (size_t u = 0; !plan->interrupted && u < plan->unplaced_count; u++)
+    diagnostics_add(diagnostics, SEVERITY_ERROR, &run->project->parts[plan->unplaced[u].part].place,
+                    "%s", plan->unplaced[u].why);
+  return STATUS_NO_PLAN;
+}
+
 enum status nest_run(struct arena *arena, const struct project *project,
                      const struct blanks *blanks, const struct nest_run_options *options,
                      struct diagnostics *diagnostics, struct plan *plan) {
-  struct run run = {
-      .arena = arena, .project = project, .blanks = blanks, .options = options, .plan = plan};
   *plan = (struct plan){0};
+  struct run run = open_run(arena, project, blanks, options, plan);
   if (options->most)
     plan_most(&run);
   else
     plan_sets(&run, options->sets > 0 ? options->sets : project->shop.sets, false);
-  if (plan->sets == 0) {
-    diagnostics_add(diagnostics, SEVERITY_ERROR, NULL, "the rack does not hold a single set: %s",
-                    plan->most_stop);
-    return STATUS_NO_PLAN;
-  }
+  if (plan->sets == 0) return say_no_plan(&run, diagnostics);
   for (size_t p = 0; p < project->part_count; p++)
     if (project->parts[p].way == WAY_GANG && plan->needed[p] > 0) plan->gang_as_blanks = true;
   add_purchases(&run);
   add_costs(&run);
-  if (plan->unplaced_count == 0) return STATUS_OK;
-  for (size_t u = 0; u < plan->unplaced_count; u++)
-    diagnostics_add(diagnostics, SEVERITY_ERROR, &project->parts[plan->unplaced[u].part].place,
-                    "%s", plan->unplaced[u].why);
-  return STATUS_NO_PLAN;
+  return plan->unplaced_count == 0 ? STATUS_OK : say_no_plan(&run, diagnostics);
 }

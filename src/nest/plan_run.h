@@ -12,10 +12,15 @@ struct nest_run_options {
   int64_t effort; /* percent of the usual work; 0 is 100 */
   void (*progress)(void *data, const struct nest_progress *progress); /* or NULL */
   void *progress_data;
+  int threads;              /* 0: one for each processor */
+  bool (*stop)(void *data); /* or NULL: true ends the search with the best plan so far */
+  void *stop_data;          /* progress and stop may be called by any thread, progress by one at a
+                               time */
 };
 
 /* Fills the plan but for its order of cuts. Returns STATUS_OK, or STATUS_NO_PLAN when
- * some part could not be placed: plan->unplaced then says which and why. Raises
+ * some part could not be placed: plan->unplaced then says which and why; or when it was stopped
+ * before it had a plan. The plan is the same with any number of threads. Raises
  * STATUS_NO_MEMORY or STATUS_SOLVER_FAULT on the arena. */
 enum status nest_run(struct arena *arena, const struct project *project,
                      const struct blanks *blanks, const struct nest_run_options *options,

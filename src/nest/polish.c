@@ -2,21 +2,25 @@
 
 #include <string.h>
 
-enum { LAYOUT_STEPS = 1000000 };
+/* A search that has used up its steps may polish with this share of them on top. */
+enum { LAYOUT_STEPS = 1000000, BEYOND_SHARE = 20 };
 
 /* Every piece is worth far more than all cuts, so the best layout holds them all. */
 static bool recut(struct search *search, const struct nest_problem *costly, size_t number,
-                  size_t *better) {
+                  int64_t steps, size_t *better) {
   struct column column = search->columns->items[number];
   size_t demands = costly->demand_count;
   cost_t *worth = ARENA_ARRAY(search->scratch, demands, cost_t);
-  for (size_t d = 0; d < demands; d++)
-    worth[d] = column.counts[d] > 0 ? costly->cut_cost * (4 * column.cuts + 4) : 0;
+  int64_t *counts = ARENA_ARRAY(search->scratch, demands, int64_t); /* of pieces alone */
+  for (size_t d = 0; d < demands; d++) {
+    counts[d] = column.counts[d] > 0 ? column.counts[d] : 0;
+    worth[d] = counts[d] > 0 ? costly->cut_cost * (4 * column.cuts + 4) : 0;
+  }
   struct priced priced;
   struct pricer *pricer = pricer_create(search->scratch, costly, column.stock);
-  pricer_run(search->scratch, pricer, worth, column.counts, COST_UNKNOWN, LAYOUT_STEPS, &priced);
+  pricer_run(search->scratch, pricer, worth, counts, COST_UNKNOWN, steps, &priced);
   search->steps += pricer_steps(pricer);
-  bool same = memcmp(priced.counts, column.counts, demands * sizeof *column.counts) == 0;
+  bool same = memcmp(priced.counts, counts, demands * sizeof *counts) == 0;
   if (!same || priced.cuts >= column.cuts) return false;
   bool added = false;
   *better = columns_add(search->columns, column.stock, &priced.root, priced.counts, &added);
@@ -27,14 +31,18 @@ void polish(struct search *search, int64_t steps) {
   struct nest_problem costly = *search->problem;
   if (costly.cut_cost <= 0) costly.cut_cost = COST_PER_CENT;
   int64_t stop = search_steps(search) + steps;
-  for (size_t u = 0; u < search->best.count && search_steps(search) < stop; u++) {
+  int64_t last = search->steps_allowed + search->steps_allowed / BEYOND_SHARE;
+  if (stop > last) stop = last;
+  for (size_t u = 0; u < search->best.count && !search->interrupted; u++) {
+    int64_t left = stop - search_steps(search);
+    if (left <= 0) break;
     struct use *use = &search->best.items[u];
     struct column *column = &search->columns->items[use->column];
-    if (column->polished || costly.stocks[column->stock].given != NULL) continue;
+    if (column->polished || column_is_whole(&costly, column)) continue;
     column->polished = true;
     struct arena_mark mark = arena_mark(search->scratch);
     size_t better = 0;
-    if (recut(search, &costly, use->column, &better)) {
+    if (recut(search, &costly, use->column, left < LAYOUT_STEPS ? left : LAYOUT_STEPS, &better)) {
       use->column = better;
       search->columns->items[better].polished = true;
     }

@@ -5,18 +5,23 @@
 #include "nest/bounded.h"
 #include "nest/fill.h"
 #include "nest/flawed.h"
+#include "nest/flawed_any.h"
 #include "nest/staged.h"
 #include "nest/unstaged.h"
 
-enum { MOST_ROUNDS = 8, EXACT_STEPS = 20000 };
+/* A goal so high asks for the best layout, not whether there is one worth more. */
+#define NO_GOAL (INT64_MAX / 8)
+
+enum { AROUND_SHARE = 16, MOST_ROUNDS = 8, EXACT_STEPS = 20000 };
 
 struct pricer {
   const struct nest_problem *problem;
   const struct nest_stock *stock;
   struct staged *staged;
   bool any_stages;           /* more than three stages are allowed */
-  struct unstaged *unstaged; /* then; NULL when its tables would be too large */
+  struct unstaged *unstaged; /* then; NULL when its tables would be too large or add nothing */
   struct flawed *flawed;     /* NULL without flaws */
+  struct flawed_any *around; /* then, where any stages are allowed; NULL: too large */
   cost_t *option_worth;
   cost_t *demand_worth; /* less what repeats cost */
   cost_t *repeat_cost;
@@ -49,7 +54,12 @@ struct pricer *pricer_create(struct arena *arena, const struct nest_problem *pro
   int stages = pricer->stock->rules.stages;
   pricer->staged = staged_create(arena, pricer->stock, problem->cut_cost);
   pricer->any_stages = stages == 0 || stages > 3;
-  if (pricer->any_stages) pricer->unstaged = unstaged_create(arena, pricer->stock);
+  if (pricer->any_stages && pricer->stock->flaw_count > 0)
+    pricer->around = flawed_any_create(arena, pricer->stock);
+  const struct nest_rules *rules = &pricer->stock->rules;
+  bool ruled = rules->rip_min_length > 0 || rules->crosscut_capacity > 0;
+  if (pricer->any_stages && (pricer->around == NULL || ruled))
+    pricer->unstaged = unstaged_create(arena, pricer->stock);
   if (pricer->stock->flaw_count > 0)
     pricer->flawed = flawed_create(arena, pricer->stock, pricer->staged, problem->cut_cost);
   pricer->option_worth = ARENA_ARRAY(arena, pricer->stock->option_count, cost_t);
@@ -69,7 +79,8 @@ void pricer_set_exact_steps(struct pricer *pricer, int64_t steps) { pricer->exac
 int64_t pricer_steps(const struct pricer *pricer) {
   return pricer->steps + staged_steps(pricer->staged) +
          (pricer->unstaged == NULL ? 0 : unstaged_steps(pricer->unstaged)) +
-         (pricer->flawed == NULL ? 0 : flawed_steps(pricer->flawed));
+         (pricer->flawed == NULL ? 0 : flawed_steps(pricer->flawed)) +
+         (pricer->around == NULL ? 0 : flawed_any_steps(pricer->around));
 }
 
 static cost_t layout_worth(const struct pricer *pricer, const struct node *root,
@@ -133,8 +144,32 @@ static void drop_flawed(const struct nest_stock *stock, struct node *node) {
   for (size_t i = 0; i < node->child_count; i++) drop_flawed(stock, &node->children[i]);
 }
 
-/* The best layout with any number of copies at demand_worth, and a bound on all. */
-static cost_t unlimited(struct arena *arena, struct pricer *pricer, int64_t steps,
+static void set_waste(const struct pricer *pricer, struct node *root) {
+  *root = (struct node){
+      .kind = NODE_WASTE, .length = pricer->stock->length, .width = pricer->stock->width};
+}
+
+/* Any number of stages around flaws; cuts are paid as in unstaged_bound. True when the layout
+ * can stand for the best one: it is cut as worth, or none is worth more than the floor. */
+static bool around_bound(struct arena *arena, struct pricer *pricer, cost_t floor, int64_t steps,
+                         struct node *root, int64_t *counts, cost_t *bound) {
+  cost_t cut_cost = pricer->problem->cut_cost;
+  cost_t worth = 0;
+  cost_t own = 0;
+  set_waste(pricer, root);
+  if (*bound > floor) {
+    set_option_worths(pricer, cut_cost);
+    flawed_any_search(arena, pricer->around, pricer->option_worth, floor - cut_cost, steps, root,
+                      &worth, &own);
+    if (own + cut_cost < *bound) *bound = own + cut_cost;
+  }
+  if (!cutting_obeys(root, &pricer->stock->rules)) set_waste(pricer, root);
+  return tree_worth(pricer, root, counts) == *bound || *bound <= floor;
+}
+
+/* The best layout with any number of copies at demand_worth, and a bound on all; where none is
+ * worth more than `floor`, the bound alone may say so. */
+static cost_t unlimited(struct arena *arena, struct pricer *pricer, cost_t floor, int64_t steps,
                         struct node *root, int64_t *counts) {
   cost_t bound = INT64_MAX;
   struct node free_root = {.kind = NODE_WASTE};
@@ -147,6 +182,14 @@ static cost_t unlimited(struct arena *arena, struct pricer *pricer, int64_t step
     *root = free_root;
     tree_worth(pricer, root, counts);
     return bound;
+  }
+  if (pricer->around != NULL) {
+    if (around_bound(arena, pricer, floor, steps, &free_root, counts, &bound)) {
+      *root = free_root;
+      return bound;
+    }
+    free_usable = true;
+    steps /= AROUND_SHARE; /* for a layout alone */
   }
   set_option_worths(pricer, 0);
   staged_price(pricer->staged, pricer->option_worth);
@@ -163,10 +206,11 @@ static cost_t unlimited(struct arena *arena, struct pricer *pricer, int64_t step
     staged_bound = staged_best(pricer->staged);
     staged_build_best(arena, pricer->staged, root);
   }
-  if (pricer->unstaged == NULL) bound = pricer->any_stages ? area_bound(pricer) : staged_bound;
-  if (!cutting_obeys(root, &pricer->stock->rules))
-    *root = (struct node){
-        .kind = NODE_WASTE, .length = pricer->stock->length, .width = pricer->stock->width};
+  if (!pricer->any_stages)
+    bound = staged_bound;
+  else if (pricer->unstaged == NULL && pricer->around == NULL)
+    bound = area_bound(pricer);
+  if (!cutting_obeys(root, &pricer->stock->rules)) set_waste(pricer, root);
   cost_t worth = tree_worth(pricer, root, counts);
   if (free_usable) {
     int64_t *free_counts = ARENA_ARRAY(arena, pricer->problem->demand_count, int64_t);
@@ -359,7 +403,10 @@ static void limited(struct arena *arena, struct pricer *pricer, const cost_t *wo
     }
     struct node root;
     int64_t left = stop - pricer_steps(pricer);
-    cost_t bound = unlimited(arena, pricer, left > 0 ? left : 0, &root, counts) + given_back;
+    cost_t floor = goal > priced->worth && goal < NO_GOAL ? goal : priced->worth;
+    cost_t bound =
+        unlimited(arena, pricer, floor - given_back, left > 0 ? left : 0, &root, counts) +
+        given_back;
     if (bound < priced->bound) priced->bound = bound;
     memcpy(wanted, counts, demands * sizeof *wanted);
     clip_tree(arena, pricer, limit, &root, counts);
@@ -383,15 +430,17 @@ void pricer_run(struct arena *arena, struct pricer *pricer, const cost_t *worth,
   priced->worth = 0;
   priced->bound = INT64_MAX;
   priced->counts = ARENA_ARRAY(arena, demands, int64_t);
-  priced->root = (struct node){
-      .kind = NODE_WASTE, .length = pricer->stock->length, .width = pricer->stock->width};
+  set_waste(pricer, &priced->root);
   set_even_shares(pricer);
+  int64_t stop = pricer_steps(pricer) + steps;
   limited(arena, pricer, worth, limit, goal, steps, priced);
+  int64_t left = stop - pricer_steps(pricer);
+  if (left < steps / 4) left = steps / 4;
   if (pricer->flawed == NULL && priced->worth <= goal && priced->bound > goal &&
       priced->bound > priced->worth) {
     struct bounded_answer answer;
     bounded_search(arena, pricer->problem, pricer->stock, pricer->spread_worth, limit,
-                   steps / 4 < pricer->exact_steps ? steps / 4 : pricer->exact_steps, &answer);
+                   left < pricer->exact_steps ? left : pricer->exact_steps, &answer);
     nest_count_matches(pricer->problem, answer.counts);
     pricer->steps += answer.steps;
     if (answer.bound < priced->bound) priced->bound = answer.bound;
@@ -408,8 +457,7 @@ void pricer_run_quickly(struct arena *arena, struct pricer *pricer, const cost_t
   struct node root;
   int64_t *counts = ARENA_ARRAY(arena, demands, int64_t);
   *priced = (struct priced){.bound = INT64_MAX, .counts = ARENA_ARRAY(arena, demands, int64_t)};
-  priced->root = (struct node){
-      .kind = NODE_WASTE, .length = pricer->stock->length, .width = pricer->stock->width};
+  set_waste(pricer, &priced->root);
   set_even_shares(pricer);
   spread_worths(pricer, worth);
   memcpy(pricer->demand_worth, pricer->spread_worth, demands * sizeof *pricer->demand_worth);

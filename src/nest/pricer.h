@@ -21,7 +21,8 @@ struct priced {
 struct pricer *pricer_create(struct arena *arena, const struct nest_problem *problem, size_t stock);
 
 /* Prices with worth[d] >= 0 and at most limit[d] pieces of each demand. Stops looking for a
- * better layout once one worth more than `goal` is found that meets the limits. About
+ * better layout once one worth more than `goal` is found that meets the limits; where none
+ * is, the layout may be any (a goal of COST_UNKNOWN's size asks for a good one all the same). About
  * `steps` table cells of work. Layout and counts are made in `arena`. */
 void pricer_run(struct arena *arena, struct pricer *pricer, const cost_t *worth,
                 const int64_t *limit, cost_t goal, int64_t steps, struct priced *priced);
@@ -35,7 +36,7 @@ void pricer_run_quickly(struct arena *arena, struct pricer *pricer, const cost_t
 bool pricer_is_slow(const struct pricer *pricer);
 
 /* Steps a run may spend on the exact search when the relaxation leaves a gap; also limited
- * to a quarter of the run's own. */
+ * to what is left of the run's own, or a quarter of them. */
 void pricer_set_exact_steps(struct pricer *pricer, int64_t steps);
 
 int64_t pricer_steps(const struct pricer *pricer);

@@ -29,6 +29,24 @@ void nest_count_matches(const struct nest_problem *problem, int64_t *counts) {
   }
 }
 
+bool nest_is_coupling(const struct nest_problem *problem, size_t demand) {
+  return demand + problem->coupling_count >= problem->demand_count;
+}
+
+bool nest_is_cut(const struct nest_stock *stock) {
+  return stock->given == NULL && (stock->option_count > 0 || stock->split_count == 0);
+}
+
+/* Strips that the pieces still wanted of an assembly's part would take. */
+static void add_strip_limits(const struct nest_problem *problem, const struct nest_stock *assembly,
+                             const int64_t *demand, int64_t *limit) {
+  int64_t wanted = 0;
+  for (size_t d = 0; d < problem->demand_count; d++)
+    if (assembly->given[d] > 0 && demand[d] > wanted) wanted = demand[d];
+  for (size_t d = 0; d < problem->demand_count; d++)
+    if (assembly->given[d] < 0) limit[d] -= assembly->given[d] * wanted;
+}
+
 void nest_useful_limits(const struct nest_problem *problem, const int64_t *demand, int64_t *limit) {
   for (size_t d = 0; d < problem->demand_count; d++) limit[d] = demand[d];
   for (size_t m = 0; m < problem->match_count; m++) {
@@ -37,5 +55,57 @@ void nest_useful_limits(const struct nest_problem *problem, const int64_t *deman
       int64_t wanted = demand[match->demand] * match->per_set[i];
       if (wanted > limit[match->member[i]]) limit[match->member[i]] = wanted;
     }
+  }
+  if (problem->coupling_count == 0) return;
+  for (size_t s = 0; s < problem->stock_count; s++)
+    if (problem->stocks[s].assembly) add_strip_limits(problem, &problem->stocks[s], demand, limit);
+  for (size_t d = problem->demand_count - problem->coupling_count; d < problem->demand_count; d++)
+    if (limit[d] < 0) limit[d] = 0;
+}
+
+/* Strips one piece of a demand may be assembled from at most, or 1. */
+static int64_t most_strips(const struct nest_problem *problem, size_t demand) {
+  int64_t most = 1;
+  for (size_t s = 0; s < problem->stock_count; s++) {
+    const struct nest_stock *assembly = &problem->stocks[s];
+    if (!assembly->assembly || assembly->given[demand] <= 0) continue;
+    int64_t strips = 0;
+    for (size_t d = 0; d < problem->demand_count; d++)
+      if (assembly->given[d] < 0) strips -= assembly->given[d];
+    if (strips > most) most = strips;
+  }
+  return most;
+}
+
+int64_t nest_most_pieces(const struct nest_problem *problem, const int64_t *demand) {
+  int64_t most = 0;
+  for (size_t d = 0; d < problem->demand_count; d++) {
+    int64_t pieces = problem->coupling_count == 0 ? 1 : most_strips(problem, d);
+    if (demand[d] > 0) most += demand[d] * pieces;
+  }
+  return most;
+}
+
+/* How often an assembly can be made of what is at hand and its part still wanted. */
+static int64_t assembly_times(const struct nest_problem *problem, const struct nest_stock *assembly,
+                              const int64_t *demand) {
+  int64_t times = INT64_MAX;
+  for (size_t d = 0; d < problem->demand_count; d++) {
+    int64_t given = assembly->given[d];
+    if (given == 0) continue;
+    int64_t here = demand[d] * given > 0 ? demand[d] / given : 0;
+    if (here < times) times = here;
+  }
+  return times == INT64_MAX ? 0 : times;
+}
+
+void nest_assemble(const struct nest_problem *problem, int64_t *demand, int64_t *times) {
+  if (problem->coupling_count == 0) return;
+  for (size_t s = 0; s < problem->stock_count; s++) {
+    const struct nest_stock *assembly = &problem->stocks[s];
+    if (!assembly->assembly) continue;
+    int64_t made = assembly_times(problem, assembly, demand);
+    for (size_t d = 0; d < problem->demand_count; d++) demand[d] -= made * assembly->given[d];
+    if (times != NULL) times[s] += made;
   }
 }

@@ -10,7 +10,12 @@
  * A stage is all cuts in one direction before turning. A rectangle is reached after s
  * stages when the path to it turns s - 1 times; the last cut that only frees one piece
  * from waste is not counted (so with 3 stages: crosscut, rip, crosscut, and a rip that
- * trims a single piece). Rules bind every cut, the trims too. */
+ * trims a single piece). Rules bind every cut, the trims too.
+ *
+ * Demands come in three kinds: parts; matches (see nest_match); and, last, rows that couple: of
+ * them nothing is wanted at the end, but what makes and what takes their units must balance. An
+ * assembly takes strips and makes a blank; a plank that is split makes leaves, and every
+ * layout of a leaf takes one. */
 #ifndef BLANKWRIGHT_NEST_PROBLEM_H
 #define BLANKWRIGHT_NEST_PROBLEM_H
 
@@ -50,6 +55,14 @@ struct nest_rules {
   length_t crosscut_capacity; /* a piece offered to a crosscut is at most so wide (y) */
 };
 
+/* A plank split through its thickness instead of cut as it is: one piece of the stock (trims
+ * made) yields so many units of a row that couples. */
+struct nest_split {
+  size_t demand;  /* the row */
+  int64_t leaves; /* at least 1 */
+  int64_t cuts;   /* of the resaw */
+};
+
 struct nest_stock {
   length_t length, width; /* usable, after trim */
   length_t kerf_crosscut, kerf_rip;
@@ -63,9 +76,18 @@ struct nest_stock {
   struct nest_option *options; /* what it can yield */
   size_t option_count;
   const int64_t
-      *given;   /* NULL for stock to cut; else pieces per demand that one unit yields as it is */
+      *given;    /* NULL for stock to cut; else pieces per demand that one unit yields as it is */
+  bool assembly; /* `given` makes one piece of a part and takes units of rows that couple, which
+                    are below 0 in it; costs nothing and is no piece of stock */
+  bool is_leaf;  /* each layout takes one unit of leaf_demand, a row that couples */
+  size_t leaf_demand;
+  struct nest_split *splits; /* further ways to use a piece of this stock */
+  size_t split_count;
   size_t stock; /* handed through */
 };
+
+/* Whether layouts are cut from it at all: neither given as it is nor only split. */
+bool nest_is_cut(const struct nest_stock *stock);
 
 /* What n pieces of a stock cost: whole packs at the price, trim cuts of those used. */
 cost_t nest_stock_cost(const struct nest_stock *stock, int64_t pieces);
@@ -83,8 +105,9 @@ struct nest_match {
 };
 
 struct nest_problem {
-  int64_t *demand; /* wanted, per demand */
+  int64_t *demand; /* wanted, per demand; of rows that couple 0 */
   size_t demand_count;
+  size_t coupling_count; /* so many of the last demands are rows that couple */
   struct nest_stock *stocks;
   size_t stock_count;
   cost_t cut_cost; /* of one saw cut */
@@ -95,11 +118,23 @@ struct nest_problem {
 /* Whether a demand is a match's. */
 bool nest_is_match(const struct nest_problem *problem, size_t demand);
 
+/* Whether a demand is a row that couples. What is open of it may be below 0: made, not yet
+ * taken. */
+bool nest_is_coupling(const struct nest_problem *problem, size_t demand);
+
 /* Sets counts[] of the matches' demands from those of their members. */
 void nest_count_matches(const struct nest_problem *problem, int64_t *counts);
 
 /* Most pieces of each demand that are of use while `demand` is open: a member may be
- * wanted once more for a set whose other parts lie elsewhere. */
+ * wanted once more for a set whose other parts lie elsewhere; strips for every blank that can
+ * still be assembled. */
 void nest_useful_limits(const struct nest_problem *problem, const int64_t *demand, int64_t *limit);
+
+/* Pieces a plan for `demand` is cut into at most: none is without use. */
+int64_t nest_most_pieces(const struct nest_problem *problem, const int64_t *demand);
+
+/* Assembles what can be from the units of rows that couple which are made and not taken,
+ * for as long as the part is wanted; times[] (may be NULL) counts per stock. */
+void nest_assemble(const struct nest_problem *problem, int64_t *demand, int64_t *times);
 
 #endif

@@ -115,7 +115,7 @@ struct raster *raster_create(struct arena *arena, const length_t *size, size_t s
 size_t raster_floor(const struct raster *raster, length_t grown) {
   if (raster->floor_index != NULL) {
     length_t top = grown > raster->whole ? raster->whole : grown;
-    return raster->floor_index[top / raster->unit];
+    return raster->floor_index[raster->unit == 1 ? top : top / raster->unit];
   }
   size_t low = 0;
   size_t high = raster->count;

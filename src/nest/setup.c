@@ -55,8 +55,9 @@ static length_t rim_inset(const struct blank *blank, bool ends) {
 
 static void add_option(struct nest_stock *bare, const struct blank *blank, size_t index,
                        size_t demand, bool turned) {
-  length_t inset_ends = rim_inset(blank, true);
-  length_t inset_sides = rim_inset(blank, false);
+  bool strip = blank->strips > 0; /* where in it the part will lie is not reckoned with */
+  length_t inset_ends = strip ? 0 : rim_inset(blank, true);
+  length_t inset_sides = strip ? 0 : rim_inset(blank, false);
   struct nest_option option = {.demand = demand,
                                .length = turned ? blank->width : blank->length,
                                .width = turned ? blank->length : blank->width,
@@ -69,16 +70,16 @@ static void add_option(struct nest_stock *bare, const struct blank *blank, size_
 }
 
 static void set_options(struct arena *arena, const struct blanks *blanks, size_t s,
-                        const size_t *demand_of_part, struct nest_stock *bare) {
+                        const size_t *demand_of_blank, struct nest_stock *bare) {
   size_t most = 0;
   for (size_t b = 0; b < blanks->count; b++)
     if (blanks->items[b].stock == s) most += 2;
   bare->options = ARENA_ARRAY(arena, most, struct nest_option);
   for (size_t b = 0; b < blanks->count; b++) {
     const struct blank *blank = &blanks->items[b];
-    if (blank->stock != s || demand_of_part[blank->part] == SIZE_MAX) continue;
-    if (blank->may_lie_straight) add_option(bare, blank, b, demand_of_part[blank->part], false);
-    if (blank->may_lie_turned) add_option(bare, blank, b, demand_of_part[blank->part], true);
+    if (blank->stock != s || demand_of_blank[b] == SIZE_MAX) continue;
+    if (blank->may_lie_straight) add_option(bare, blank, b, demand_of_blank[b], false);
+    if (blank->may_lie_turned) add_option(bare, blank, b, demand_of_blank[b], true);
   }
 }
 
@@ -103,22 +104,117 @@ struct material_builder {
   struct arena *arena;
   const struct project *project;
   const struct blanks *blanks;
-  const size_t *demand_of_part;
+  size_t *demand_of_blank; /* SIZE_MAX: not of this material */
   struct material *material;
   size_t stock_room, group_room, group_count;
+  size_t demand_room, part_room, part_count;
 };
+
+static size_t add_demand(struct material_builder *builder, size_t part, int64_t wanted) {
+  struct nest_problem *problem = &builder->material->problem;
+  *ARENA_PUSH(builder->arena, builder->material->parts, builder->part_count, builder->part_room) =
+      part;
+  *ARENA_PUSH(builder->arena, problem->demand, problem->demand_count, builder->demand_room) =
+      wanted;
+  return problem->demand_count - 1;
+}
+
+static size_t add_coupling(struct material_builder *builder, size_t part) {
+  builder->material->problem.coupling_count++;
+  return add_demand(builder, part, 0);
+}
+
+static void push_stock(struct material_builder *builder, const struct nest_stock *bare,
+                       const struct stock_group *group) {
+  struct nest_problem *problem = &builder->material->problem;
+  *ARENA_PUSH(builder->arena, problem->stocks, problem->stock_count, builder->stock_room) = *bare;
+  *ARENA_PUSH(builder->arena, builder->material->groups, builder->group_count,
+              builder->group_room) = *group;
+}
+
+/* The leaves `leaf` of a plank's group, when they serve; and the split that makes them. */
+static void add_leaf(struct material_builder *builder, size_t leaf, const struct stock_group *group,
+                     int64_t flaw_copy, struct nest_stock *plank, size_t *split_room) {
+  const struct stock *stock = &builder->project->stocks[leaf];
+  int64_t count = group->count < 0 ? -1 : group->count * stock->leaves;
+  struct nest_stock bare = bare_stock(builder->project, leaf, count);
+  set_options(builder->arena, builder->blanks, leaf, builder->demand_of_blank, &bare);
+  if (bare.option_count == 0) return;
+  int64_t leaf_copy = flaw_copy > 0 ? (flaw_copy - 1) * stock->leaves + 1 : 0;
+  set_flaws(builder->arena, builder->project, leaf, leaf_copy, &bare);
+  bare.is_leaf = true;
+  bare.leaf_demand = add_coupling(builder, SIZE_MAX);
+  *ARENA_PUSH(builder->arena, plank->splits, plank->split_count, *split_room) =
+      (struct nest_split){bare.leaf_demand, stock->leaves, stock->resaw_cuts};
+  push_stock(builder, &bare, &(struct stock_group){.stock = leaf, .count = count});
+}
 
 static void add_stock(struct material_builder *builder, const struct stock_group *group,
                       int64_t flaw_copy) {
-  struct nest_problem *problem = &builder->material->problem;
   struct nest_stock bare = bare_stock(builder->project, group->stock, group->count);
+  size_t split_room = 0;
   if (bare.length <= 0 || bare.width <= 0 || group->count == 0) return;
-  set_options(builder->arena, builder->blanks, group->stock, builder->demand_of_part, &bare);
-  if (bare.option_count == 0) return;
+  set_options(builder->arena, builder->blanks, group->stock, builder->demand_of_blank, &bare);
+  for (size_t s = group->stock + 1; s < builder->project->stock_count; s++)
+    if (builder->project->stocks[s].leaves > 0 &&
+        builder->project->stocks[s].leaf_of == group->stock)
+      add_leaf(builder, s, group, flaw_copy, &bare, &split_room);
+  if (bare.option_count == 0 && bare.split_count == 0) return;
   set_flaws(builder->arena, builder->project, group->stock, flaw_copy, &bare);
-  *ARENA_PUSH(builder->arena, problem->stocks, problem->stock_count, builder->stock_room) = bare;
-  *ARENA_PUSH(builder->arena, builder->material->groups, builder->group_count,
-              builder->group_room) = *group;
+  push_stock(builder, &bare, group);
+}
+
+/* ---- strips ---- */
+
+/* Strips that can stand for each other in a blank. */
+static bool same_strips(const struct project *project, const struct blank *a,
+                        const struct blank *b) {
+  const struct stock *from_a = &project->stocks[a->stock];
+  const struct stock *from_b = &project->stocks[b->stock];
+  return a->part == b->part && a->strips == b->strips && a->hold == b->hold &&
+         a->clamp == b->clamp && a->length == b->length && a->width == b->width &&
+         a->glued_sideways == b->glued_sideways && from_a->thickness == from_b->thickness &&
+         strcasecmp(from_a->wood, from_b->wood) == 0;
+}
+
+/* Gives every blank its demand; strips that go together share a row that couples. */
+static void map_blanks(struct material_builder *builder, const size_t *demand_of_part) {
+  const struct blanks *blanks = builder->blanks;
+  builder->demand_of_blank = ARENA_ARRAY(builder->arena, blanks->count, size_t);
+  for (size_t b = 0; b < blanks->count; b++) {
+    const struct blank *blank = &blanks->items[b];
+    size_t demand = demand_of_part[blank->part];
+    builder->demand_of_blank[b] = demand;
+    if (demand == SIZE_MAX || blank->strips == 0) continue;
+    size_t same = b;
+    for (size_t a = b; a-- > 0 && blanks->items[a].part == blank->part;)
+      if (blanks->items[a].strips > 0 && same_strips(builder->project, &blanks->items[a], blank))
+        same = a;
+    builder->demand_of_blank[b] =
+        same < b ? builder->demand_of_blank[same] : add_coupling(builder, blank->part);
+  }
+}
+
+/* What glues strips up to blanks, once all demands are known. */
+static void add_assemblies(struct material_builder *builder, const size_t *demand_of_part) {
+  struct nest_problem *problem = &builder->material->problem;
+  bool *done = ARENA_ARRAY(builder->arena, problem->demand_count, bool);
+  for (size_t b = 0; b < builder->blanks->count; b++) {
+    const struct blank *blank = &builder->blanks->items[b];
+    size_t row = builder->demand_of_blank[b];
+    if (row == SIZE_MAX || blank->strips == 0 || done[row]) continue;
+    done[row] = true;
+    int64_t *given = ARENA_ARRAY(builder->arena, problem->demand_count, int64_t);
+    size_t made = demand_of_part[blank->part];
+    given[made] = 1;
+    given[row] = -blank->strips;
+    struct nest_stock assembly = {.count = problem->demand[made],
+                                  .pack = 1,
+                                  .given = given,
+                                  .assembly = true,
+                                  .stock = blank->stock};
+    push_stock(builder, &assembly, &(struct stock_group){.stock = blank->stock});
+  }
 }
 
 static bool copy_has_own_flaws(const struct stock *stock, int64_t copy) {
@@ -149,6 +245,11 @@ static void add_stock_groups(struct material_builder *builder, size_t s) {
 
 /* ---- materials ---- */
 
+/* A leaf and its plank are the same stock here. */
+static size_t plank_of(const struct project *project, size_t s) {
+  return project->stocks[s].leaves > 0 ? project->stocks[s].leaf_of : s;
+}
+
 /* Parts that share a stock, directly or through others, have the same leader. */
 static size_t leader_of(size_t *leader, size_t part) {
   while (leader[part] != part) part = leader[part];
@@ -161,15 +262,16 @@ static void join(size_t *leader, size_t a, size_t b) {
   leader[a > b ? a : b] = a < b ? a : b;
 }
 
-static void join_parts(const struct blanks *blanks, size_t stock_count, const int64_t *needed,
-                       struct arena *arena, size_t *leader) {
-  size_t *first = ARENA_ARRAY(arena, stock_count, size_t);
-  for (size_t s = 0; s < stock_count; s++) first[s] = SIZE_MAX;
+static void join_parts(const struct blanks *blanks, const struct project *project,
+                       const int64_t *needed, struct arena *arena, size_t *leader) {
+  size_t *first = ARENA_ARRAY(arena, project->stock_count, size_t);
+  for (size_t s = 0; s < project->stock_count; s++) first[s] = SIZE_MAX;
   for (size_t b = 0; b < blanks->count; b++) {
     const struct blank *blank = &blanks->items[b];
     if (needed[blank->part] == 0) continue;
-    if (first[blank->stock] == SIZE_MAX) first[blank->stock] = blank->part;
-    join(leader, first[blank->stock], blank->part);
+    size_t s = plank_of(project, blank->stock);
+    if (first[s] == SIZE_MAX) first[s] = blank->part;
+    join(leader, first[s], blank->part);
   }
 }
 
@@ -185,9 +287,11 @@ static void join_matches(const struct project *project, const int64_t *needed, s
   }
 }
 
-static bool stock_serves(const struct blanks *blanks, size_t s, const size_t *demand_of_part) {
-  for (size_t b = 0; b < blanks->count; b++)
-    if (blanks->items[b].stock == s && demand_of_part[blanks->items[b].part] != SIZE_MAX)
+/* It or its leaves. */
+static bool stock_serves(const struct material_builder *builder, size_t s) {
+  for (size_t b = 0; b < builder->blanks->count; b++)
+    if (plank_of(builder->project, builder->blanks->items[b].stock) == s &&
+        builder->demand_of_blank[b] != SIZE_MAX)
       return true;
   return false;
 }
@@ -202,8 +306,10 @@ static bool starts_match(const struct project *project, const struct material *m
 
 /* A demand for sets for each letter; a letter that one part alone has, once a set, asks for
  * nothing. */
-static void add_matches(struct arena *arena, const struct project *project,
-                        struct material *material) {
+static void add_matches(struct material_builder *builder) {
+  struct arena *arena = builder->arena;
+  const struct project *project = builder->project;
+  struct material *material = builder->material;
   struct nest_problem *problem = &material->problem;
   size_t demands = problem->demand_count;
   size_t room = 0;
@@ -222,9 +328,7 @@ static void add_matches(struct arena *arena, const struct project *project,
     }
     if (match.member_count < 2 && match.per_set[0] < 2) continue;
     *ARENA_PUSH(arena, problem->matches, problem->match_count, room) = match;
-    material->parts[problem->demand_count] = material->parts[d];
-    problem->demand[problem->demand_count++] =
-        (problem->demand[d] - first->spares) / first->per_set;
+    add_demand(builder, material->parts[d], (problem->demand[d] - first->spares) / first->per_set);
   }
 }
 
@@ -232,26 +336,21 @@ static void build_material(struct arena *arena, const struct project *project,
                            const struct blanks *blanks, const int64_t *needed, size_t *leader,
                            size_t lead, bool rack_only, struct material *material) {
   size_t *demand_of_part = ARENA_ARRAY(arena, project->part_count, size_t);
-  material->parts = ARENA_ARRAY(arena, 2 * project->part_count, size_t);
-  material->problem.demand = ARENA_ARRAY(arena, 2 * project->part_count, int64_t);
+  struct material_builder builder = {
+      .arena = arena, .project = project, .blanks = blanks, .material = material};
   for (size_t p = 0; p < project->part_count; p++) {
     demand_of_part[p] = SIZE_MAX;
     if (needed[p] == 0 || leader_of(leader, p) != lead) continue;
-    demand_of_part[p] = material->problem.demand_count;
-    material->parts[material->problem.demand_count] = p;
-    material->problem.demand[material->problem.demand_count++] = needed[p];
+    demand_of_part[p] = add_demand(&builder, p, needed[p]);
   }
-  struct material_builder builder = {.arena = arena,
-                                     .project = project,
-                                     .blanks = blanks,
-                                     .demand_of_part = demand_of_part,
-                                     .material = material};
+  add_matches(&builder);
+  map_blanks(&builder, demand_of_part);
   for (size_t s = 0; s < project->stock_count; s++) {
     if (rack_only && project->stocks[s].source != SOURCE_RACK) continue;
-    if (stock_serves(blanks, s, demand_of_part)) add_stock_groups(&builder, s);
+    if (project->stocks[s].leaves == 0 && stock_serves(&builder, s)) add_stock_groups(&builder, s);
   }
+  add_assemblies(&builder, demand_of_part);
   material->problem.cut_cost = setup_cut_cost(&project->shop);
-  add_matches(arena, project, material);
 }
 
 struct materials setup_materials(struct arena *arena, const struct project *project,
@@ -260,7 +359,7 @@ struct materials setup_materials(struct arena *arena, const struct project *proj
   struct materials materials = {NULL, 0, 0};
   size_t *leader = ARENA_ARRAY(arena, project->part_count, size_t);
   for (size_t p = 0; p < project->part_count; p++) leader[p] = together ? 0 : p;
-  join_parts(blanks, project->stock_count, needed, arena, leader);
+  join_parts(blanks, project, needed, arena, leader);
   join_matches(project, needed, leader);
   for (size_t p = 0; p < project->part_count; p++) {
     if (leader_of(leader, p) != p || (needed[p] == 0 && !together)) continue;

@@ -14,11 +14,12 @@ struct stock_group {
   int64_t count; /* -1: no limit */
 };
 
-/* One nesting problem: parts that share stock with each other. */
+/* One nesting problem: parts that share stock with each other. Leaves stand before their
+ * plank among the problem's stocks, assemblies of strips come last. */
 struct material {
   struct nest_problem problem;
-  size_t *parts;              /* part of each demand; of a match's demand its first member's part */
-  size_t part_demands;        /* demands of parts; those of matches follow */
+  size_t *parts;       /* part of each demand; of a match's its first member's, of a leaf's none */
+  size_t part_demands; /* demands of parts; those of matches and rows that couple follow */
   struct stock_group *groups; /* of each of the problem's stocks */
 };
 

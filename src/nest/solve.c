@@ -1,13 +1,22 @@
 #include <string.h>
 
 #include "nest/branch.h"
+#include "nest/dual_feasible.h"
+#include "nest/fewer.h"
 #include "nest/improve.h"
 #include "nest/lattice.h"
 #include "nest/nest.h"
 #include "nest/polish.h"
 #include "nest/twins.h"
 
-enum { ROOT_ROUNDS = 400, POOL_NODES = 400, IMPROVE_ROUNDS = 600, MOST_BRANCHES = 400 };
+enum {
+  ROOT_ROUNDS = 400,
+  POOL_NODES = 400,
+  IMPROVE_ROUNDS = 600,
+  MOST_BRANCHES = 400,
+  MOST_SMALL = 400,
+  FEW_COPIES = 4
+};
 
 static const int64_t DEFAULT_STEPS = INT64_C(400000000);
 
@@ -35,7 +44,10 @@ static struct nest_problem *with_pieces_not_made(struct arena *arena,
     int64_t *given = ARENA_ARRAY(arena, demands, int64_t);
     given[d] = 1;
     extended->stocks[problem->stock_count + d] = (struct nest_stock){
-        .count = -1, .pack = 1, .cost = 64 * dearest_piece(problem), .given = given};
+        .count = nest_is_coupling(problem, d) ? 0 : -1, /* what couples is not wanted */
+        .pack = 1,
+        .cost = 64 * dearest_piece(problem),
+        .given = given};
   }
   return extended;
 }
@@ -50,6 +62,8 @@ static struct search *open_search(struct arena *arena, const struct nest_problem
   search->columns = columns_create(arena, problem);
   search->best_cost = COST_UNKNOWN;
   search->steps_allowed = options->effort > 0 ? options->effort * 1000 : DEFAULT_STEPS;
+  search->options = options;
+  search->memory = side_memory(arena, problem->stock_count);
   search->pricers = ARENA_ARRAY(arena, problem->stock_count, struct pricer *);
   search->not_made = ARENA_ARRAY(arena, problem->demand_count, size_t);
   size_t first_not_made = problem->stock_count - problem->demand_count;
@@ -57,8 +71,10 @@ static struct search *open_search(struct arena *arena, const struct nest_problem
     const struct nest_stock *stock = &problem->stocks[s];
     bool added = false;
     struct node nothing = {.kind = NODE_WASTE};
+    for (size_t i = 0; i < stock->split_count; i++) columns_add_split(search->columns, s, i);
     if (stock->given == NULL) {
-      search->pricers[s] = pricer_create(arena, problem, s);
+      if (nest_is_cut(stock))
+        search->pricers[s] = pricer_create(search->memory[s].lasting, problem, s);
       continue;
     }
     size_t column = columns_add(search->columns, s, &nothing, stock->given, &added);
@@ -114,6 +130,13 @@ static void read_answer(struct arena *arena, const struct search *search, size_t
   answer->cost = uses_cost(search->columns, &made);
 }
 
+/* Each piece is wanted but a few times: layouts have nothing in common, and whole plans are
+ * better packed anew than made of layouts. */
+static bool is_small(const struct nest_problem *problem) {
+  int64_t pieces = nest_most_pieces(problem, problem->demand);
+  return pieces <= MOST_SMALL && pieces <= FEW_COPIES * (int64_t)problem->demand_count;
+}
+
 void nest_solve(struct arena *arena, const struct nest_problem *problem,
                 const struct nest_options *options, struct nest_answer *answer) {
   memset(answer, 0, sizeof *answer);
@@ -125,23 +148,38 @@ void nest_solve(struct arena *arena, const struct nest_problem *problem,
   struct generated generated;
   struct arena_mark mark = arena_mark(search->scratch);
   construct(search, &region);
-  generate(search, &region, ROOT_ROUNDS, &generated);
   cost_t bound = lattice_area_bound(arena, problem);
-  if (generated.bound > bound) bound = generated.bound;
+  cost_t by_functions = dual_feasible_bound(arena, problem);
+  if (by_functions > bound && by_functions < INT64_MAX / 4) bound = by_functions;
+  if (is_small(search->problem)) {
+    bound =
+        lattice_raise(arena, search->problem, region.least, region.most, bound, search->best_cost);
+    fewer(search, &region, bound, search->steps_allowed / 4 * 3);
+  }
+  if (bound < search->best_cost) {
+    generate(search, &region, ROOT_ROUNDS, &generated);
+    if (generated.bound > bound) bound = generated.bound;
+  }
   arena_release(search->scratch, mark);
   report(&reporter, search, bound);
-  dive(search, &region);
+  if (bound < search->best_cost) dive(search, &region);
   polish(search, search->steps_allowed / 10);
   bound =
       lattice_raise(arena, search->problem, region.least, region.most, bound, search->best_cost);
   if (search->best_cost < COST_UNKNOWN)
-    improve(search, &region, bound, IMPROVE_ROUNDS, search->steps_allowed / 3);
+    improve(search, &region, bound, IMPROVE_ROUNDS * (int)search_scale(search),
+            search->steps_allowed / 3);
+  if (bound < search->best_cost)
+    fewer(search, &region, bound, search->steps_allowed / (is_small(search->problem) ? 4 : 8));
   if (bound < search->best_cost) finish_with_pool(search, &region, POOL_NODES);
   polish(search, search->steps_allowed / 10);
-  if (bound < search->best_cost) branch(search, &region, MOST_BRANCHES, &bound, report, &reporter);
+  if (bound < search->best_cost)
+    branch(search, &region, MOST_BRANCHES * (int)search_scale(search), &bound, report, &reporter);
+  if (bound < search->best_cost) improve_on(search, &region, bound);
   polish(search, search->steps_allowed / 10);
   use_earlier_twins(search);
   read_answer(arena, search, problem->stock_count, answer);
   if (answer->complete) answer->bound = bound < 0 ? 0 : bound;
   answer->steps = search_steps(search);
+  answer->interrupted = search->interrupted;
 }

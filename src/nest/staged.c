@@ -1,72 +1,4 @@
-#include "nest/staged.h"
-
-/* Directions are named by what a cut divides: index 0 the length, 1 the width. A class of
- * an extent is the largest option extent that fits it, and whether it fits exactly:
- * 2 * index + (exact ? 0 : 1). Level 1 is a row of single pieces, each perhaps trimmed
- * across; level 2 a row of level 1 rectangles; level 3 a row of level 2 rectangles. */
-
-#define NO_OPTION UINT32_MAX
-
-struct leaf {
-  cost_t worth;
-  uint32_t option;
-};
-
-struct direction {
-  struct raster *raster;
-  struct series_sizes *sizes;
-  struct leaf *leaves; /* [size along * classes across + class]: one piece of exactly that size */
-  struct series *rows; /* per class across: level 1 */
-  cost_t *row_part;    /* scratch: worth per size */
-};
-
-/* Where only one direction may come first, the first row must divide the stock. */
-struct first_row {
-  cost_t worth;
-  enum division division;
-  bool must_divide;
-  uint32_t option; /* the whole stock is this piece, uncut; else NO_OPTION */
-};
-
-struct staged {
-  const struct nest_stock *stock;
-  cost_t cut_cost;
-  struct direction direction[2];
-  cost_t *columns; /* level 2 dividing the width: [2 * raster point of length + (exact ? 0 : 1)],
-                      full width */
-  cost_t *strips;  /* level 2 dividing the length: [2 * raster point of width + ..], full length */
-  bool columns_done, strips_done;
-  struct series scratch[2];
-  const cost_t *option_worth; /* as priced */
-  struct first_row first;     /* of the whole stock, when first_done */
-  bool first_done;
-  int64_t steps;
-};
-
-static length_t kerf_of(const struct staged *staged, enum division division) {
-  return division == DIVIDE_LENGTH ? staged->stock->kerf_crosscut : staged->stock->kerf_rip;
-}
-
-static length_t whole_of(const struct staged *staged, enum division division) {
-  return division == DIVIDE_LENGTH ? staged->stock->length : staged->stock->width;
-}
-
-static enum division across(enum division division) {
-  return division == DIVIDE_LENGTH ? DIVIDE_WIDTH : DIVIDE_LENGTH;
-}
-
-static length_t option_extent(const struct nest_option *option, enum division division) {
-  return division == DIVIDE_LENGTH ? option->length : option->width;
-}
-
-/* Whether a piece of this extent across may be divided so. */
-static bool may_divide(const struct staged *staged, enum division division,
-                       length_t extent_across) {
-  const struct nest_rules *rules = &staged->stock->rules;
-  if (division == DIVIDE_WIDTH)
-    return rules->rip_min_length <= 0 || extent_across >= rules->rip_min_length;
-  return rules->crosscut_capacity <= 0 || extent_across <= rules->crosscut_capacity;
-}
+#include "nest/staged_tables.h"
 
 static struct series_sizes *make_sizes(struct arena *arena, struct staged *staged,
                                        enum division division) {
@@ -102,6 +34,11 @@ struct staged *staged_create(struct arena *arena, const struct nest_stock *stock
       direction->rows[c] = series_create(arena, direction->raster);
     staged->scratch[d] = series_create(arena, direction->raster);
   }
+  staged->scratch_arena = arena_create_child(arena);
+  size_t points = staged->direction[0].raster->count;
+  if (staged->direction[1].raster->count > points) points = staged->direction[1].raster->count;
+  staged->third_part = ARENA_ARRAY(arena, points, uint32_t);
+  staged->third_net = ARENA_ARRAY(arena, points, cost_t);
   staged->columns = ARENA_ARRAY(arena, 2 * staged->direction[0].raster->count, cost_t);
   staged->strips = ARENA_ARRAY(arena, 2 * staged->direction[1].raster->count, cost_t);
   return staged;
@@ -185,17 +122,7 @@ static const struct leaf *leaf_at(const struct staged *staged, enum division alo
 void staged_price(struct staged *staged, const cost_t *option_worth) {
   staged->option_worth = option_worth;
   fill_leaves(staged, option_worth);
-  for (int d = 0; d < 2; d++) {
-    struct direction *direction = &staged->direction[d];
-    const struct series_sizes *other = staged->direction[1 - d].sizes;
-    for (size_t class = 0; class < 2 * other->count; class ++) {
-      if (!may_divide(staged, (enum division)d, other->size[class / 2])) continue;
-      for (size_t s = 0; s < direction->sizes->count; s++)
-        direction->row_part[s] = leaf_at(staged, (enum division)d, s, class)->worth;
-      staged->steps += series_fill(&direction->rows[class], direction->sizes, direction->row_part,
-                                   staged->cut_cost, direction->raster->count - 1);
-    }
-  }
+  for (int d = 0; d < 2; d++) staged_fill_rows(staged, (enum division)d);
   staged->first_done = false;
   staged->columns_done = false;
   staged->strips_done = false;
@@ -297,23 +224,11 @@ static struct deep_end deep_best(struct staged *staged, int level, enum division
   return best;
 }
 
-/* Extents whose level 2 worth is kept per raster point, exact and in between. */
-static void fill_level_two(struct staged *staged, enum division along) {
-  const struct direction *other = &staged->direction[across(along)];
-  cost_t *table = along == DIVIDE_LENGTH ? staged->strips : staged->columns;
-  for (size_t i = 1; i < other->raster->count; i++) {
-    for (int between = 0; between < 2; between++) {
-      /* just over a raster point stands for every extent up to the next */
-      length_t extent = other->raster->point[i] - other->raster->kerf + between;
-      fill_rows_of_rows(staged, along, extent, false);
-      table[2 * i + (size_t)between] = deep_best(staged, 2, along, extent, false).worth;
-    }
-  }
-}
-
 static void need_level_two(struct staged *staged, enum division along) {
   bool *done = along == DIVIDE_LENGTH ? &staged->strips_done : &staged->columns_done;
-  if (!*done) fill_level_two(staged, along);
+  if (!*done)
+    staged_fill_level_two(staged, along,
+                          along == DIVIDE_LENGTH ? staged->strips : staged->columns);
   *done = true;
 }
 
@@ -331,39 +246,19 @@ static cost_t part_worth(struct staged *staged, int level, enum division along, 
   return level_two_worth(staged, along, extent_across);
 }
 
-/* Level 3: a row of level 2 rectangles, whose extents may be any raster point. A part no
- * better than a smaller one and its trim, or than parts that fill the same, is passed over. */
+/* Level 3: a row of level 2 rectangles, whose extents may be any raster point. */
 static void fill_level_three(struct staged *staged, enum division along, bool must_divide) {
   const struct raster *raster = staged->direction[along].raster;
-  struct series *row = &staged->scratch[along];
-  cost_t beaten = 0;
-  size_t part_count = 0;
-  for (size_t i = 0; i < raster->count; i++) {
-    row->worth[i] = i == 0 ? 0 : COST_NEVER;
-    row->last[i] = SERIES_NONE;
+  struct arena_mark mark = arena_mark(staged->scratch_arena);
+  cost_t *worth = ARENA_ARRAY(staged->scratch_arena, raster->count, cost_t);
+  for (size_t i = 1; i < raster->count; i++) {
+    length_t extent = raster->point[i] - raster->kerf;
+    worth[i] = is_left_out(staged, along, extent, must_divide)
+                   ? COST_NEVER
+                   : level_two_worth(staged, across(along), extent);
   }
-  for (size_t part = 1; part < raster->count; part++) {
-    length_t grown = raster->point[part];
-    if (is_left_out(staged, along, grown - raster->kerf, must_divide)) continue;
-    cost_t worth = level_two_worth(staged, across(along), grown - raster->kerf);
-    if (worth <= beaten || worth - staged->cut_cost <= row->worth[part]) continue;
-    if (worth - staged->cut_cost > beaten) beaten = worth - staged->cut_cost;
-    part_count++;
-    for (size_t i = part; i < raster->count; i++) {
-      size_t before = 0;
-      if (!raster_find(raster, raster->point[i] - grown, &before)) continue;
-      if (row->worth[before] <= COST_NEVER) continue;
-      cost_t total = row->worth[before] + worth - staged->cut_cost;
-      if (total > row->worth[i]) {
-        row->worth[i] = total;
-        row->last[i] = (uint32_t)part;
-      }
-    }
-  }
-  row->top[0] = 0;
-  for (size_t i = 1; i < raster->count; i++)
-    row->top[i] = row->worth[i] > row->worth[row->top[i - 1]] ? (uint32_t)i : row->top[i - 1];
-  staged->steps += (int64_t)(part_count * raster->count);
+  staged_fill_level_three(staged, along, worth);
+  arena_release(staged->scratch_arena, mark);
 }
 
 static void fill_deep(struct staged *staged, int level, enum division along, length_t extent_across,
@@ -410,7 +305,8 @@ static void build_pieces(struct arena *arena, struct staged *staged, enum divisi
   uint32_t *options = ARENA_ARRAY(arena, direction->raster->count, uint32_t);
   size_t count = 0;
   for (size_t at = end; at != 0;) {
-    uint32_t size = row->last[at];
+    uint32_t size = row == &staged->scratch[along] ? row->last[at]
+                                                   : staged_row_part(staged, along, class, at);
     extents[count] = direction->sizes->size[size];
     options[count++] = leaf_at(staged, along, size, class)->option;
     at = direction->sizes->back[size * direction->raster->count + at];
@@ -440,7 +336,8 @@ static void build_row(struct arena *arena, struct staged *staged, enum division 
 static length_t part_before(const struct staged *staged, int level, enum division along,
                             size_t *at) {
   const struct direction *direction = &staged->direction[along];
-  uint32_t last = staged->scratch[along].last[*at];
+  uint32_t last = level == 3 ? staged_third_part(staged, along, *at)
+                             : staged->scratch[along].last[*at];
   length_t extent = level == 3 ? direction->raster->point[last] - direction->raster->kerf
                                : direction->sizes->size[last];
   raster_find(direction->raster, direction->raster->point[*at] - extent - direction->raster->kerf,

@@ -20,6 +20,7 @@ static const struct nest_option *same_option(const struct nest_stock *stock,
 }
 
 static bool are_twins(const struct nest_stock *a, const struct nest_stock *b) {
+  if (a->is_leaf || b->is_leaf || a->split_count > 0 || b->split_count > 0) return false;
   if (a->given != NULL || b->given != NULL || a->flaw_count > 0 || b->flaw_count > 0) return false;
   if (a->length != b->length || a->width != b->width || !same_rules(&a->rules, &b->rules))
     return false;

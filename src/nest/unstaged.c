@@ -5,19 +5,26 @@
 /* Where a cell's worth comes from. */
 enum origin { FROM_NOTHING, FROM_OPTION, FROM_SHORTER, FROM_NARROWER, FROM_CROSSCUT, FROM_RIP };
 
-enum { MOST_CELLS = 20000000 };
+enum { MOST_CELLS = 20000000, TILE = 32 };
 
 struct cell {
   uint32_t from; /* option, or raster point of the first part */
   unsigned char origin;
 };
 
-/* First parts of one direction, a growing list per raster point of the other. A layout's
- * smallest part in a direction is at most half of it, so only those are tried first. */
-struct primes {
-  uint32_t **point;
-  uint32_t *count;
-  uint32_t *room;
+/* A first part of one direction: what it is worth, and how much less that is than its extent
+ * at the worth per length of the line's best first part. */
+struct prime {
+  double loss;
+  cost_t worth;
+  uint32_t point;
+};
+
+/* The first parts of one line, the least loss first. */
+struct line {
+  struct prime *primes;
+  uint32_t count, room;
+  double density; /* most worth per grown length */
 };
 
 struct unstaged {
@@ -29,8 +36,8 @@ struct unstaged {
   cost_t *worth_by_x; /* [x * y->count + y] */
   cost_t
       *worth_by_y; /* the same, [y * x->count + x]: both directions run through memory in order */
-  struct primes crosscuts; /* per y: raster points of x */
-  struct primes rips;      /* per x: raster points of y */
+  struct line *crosscuts; /* per y: first parts along x */
+  struct line *rips;      /* per x: first parts along y */
   int64_t steps;
 };
 
@@ -48,26 +55,28 @@ static struct raster *make_raster(struct arena *arena, const struct nest_stock *
              : raster_create(arena, size, count, stock->width, stock->kerf_rip, reduced);
 }
 
-static struct primes make_primes(struct arena *arena, size_t count) {
-  struct primes primes = {ARENA_ARRAY(arena, count, uint32_t *),
-                          ARENA_ARRAY(arena, count, uint32_t), ARENA_ARRAY(arena, count, uint32_t)};
-  return primes;
-}
-
-struct unstaged *unstaged_create(struct arena *arena, const struct nest_stock *stock) {
+static struct unstaged *create(struct arena *arena, const struct nest_stock *stock, bool reduced) {
   struct unstaged *table = ARENA_NEW(arena, struct unstaged);
   table->arena = arena;
   table->stock = stock;
-  bool reduced = stock->rules.rip_min_length <= 0 && stock->rules.crosscut_capacity <= 0;
   table->x = make_raster(arena, stock, DIVIDE_LENGTH, reduced);
   table->y = make_raster(arena, stock, DIVIDE_WIDTH, reduced);
   if (table->x->count > MOST_CELLS / table->y->count) return NULL;
   table->cells = ARENA_ARRAY(arena, table->x->count * table->y->count, struct cell);
   table->worth_by_x = ARENA_ARRAY(arena, table->x->count * table->y->count, cost_t);
   table->worth_by_y = ARENA_ARRAY(arena, table->x->count * table->y->count, cost_t);
-  table->crosscuts = make_primes(arena, table->y->count);
-  table->rips = make_primes(arena, table->x->count);
+  table->crosscuts = ARENA_ARRAY(arena, table->y->count, struct line);
+  table->rips = ARENA_ARRAY(arena, table->x->count, struct line);
   return table;
+}
+
+struct unstaged *unstaged_create(struct arena *arena, const struct nest_stock *stock) {
+  bool reduced = stock->rules.rip_min_length <= 0 && stock->rules.crosscut_capacity <= 0;
+  return create(arena, stock, reduced);
+}
+
+struct unstaged *unstaged_create_inside(struct arena *arena, const struct nest_stock *stock) {
+  return create(arena, stock, false);
 }
 
 int64_t unstaged_steps(const struct unstaged *table) { return table->steps; }
@@ -111,8 +120,8 @@ static void place_options(struct unstaged *table, const cost_t *option_worth) {
   memset(table->cells, 0, cells * sizeof *table->cells);
   memset(table->worth_by_x, 0, cells * sizeof *table->worth_by_x);
   memset(table->worth_by_y, 0, cells * sizeof *table->worth_by_y);
-  for (size_t y = 0; y < table->y->count; y++) table->crosscuts.count[y] = 0;
-  for (size_t x = 0; x < table->x->count; x++) table->rips.count[x] = 0;
+  for (size_t y = 0; y < table->y->count; y++) table->crosscuts[y].count = 0;
+  for (size_t x = 0; x < table->x->count; x++) table->rips[x].count = 0;
   for (size_t o = 0; o < stock->option_count; o++) {
     size_t x = 0;
     size_t y = 0;
@@ -123,28 +132,53 @@ static void place_options(struct unstaged *table, const cost_t *option_worth) {
   }
 }
 
-static void add_prime(struct unstaged *table, struct primes *primes, size_t list, size_t point) {
-  if (primes->count[list] == primes->room[list]) {
-    uint32_t room = primes->room[list] == 0 ? 8 : 2 * primes->room[list];
-    primes->point[list] =
-        arena_grow(table->arena, primes->point[list], primes->count[list], room, sizeof(uint32_t));
-    primes->room[list] = room;
-  }
-  primes->point[list][primes->count[list]++] = (uint32_t)point;
+static double loss_of(const struct line *line, const struct raster *raster, size_t point,
+                      cost_t worth) {
+  return line->density * (double)raster->point[point] - (double)worth;
 }
 
-/* The best first part and rest in a row of worths along one raster. */
+/* A denser first part changes what the others lose. */
+static void set_density(struct line *line, const struct raster *raster, double density) {
+  line->density = density;
+  for (uint32_t i = 0; i < line->count; i++) {
+    struct prime moved = line->primes[i];
+    moved.loss = loss_of(line, raster, moved.point, moved.worth);
+    uint32_t at = i;
+    for (; at > 0 && line->primes[at - 1].loss > moved.loss; at--)
+      line->primes[at] = line->primes[at - 1];
+    line->primes[at] = moved;
+  }
+}
+
+static void add_prime(struct unstaged *table, struct line *line, const struct raster *raster,
+                      size_t point, cost_t worth) {
+  double density = (double)worth / (double)raster->point[point];
+  if (line->count == 0 || density > line->density) set_density(line, raster, density);
+  struct prime prime = {loss_of(line, raster, point, worth), worth, (uint32_t)point};
+  (void)ARENA_PUSH(table->arena, line->primes, line->count, line->room);
+  uint32_t at = line->count - 1;
+  for (; at > 0 && line->primes[at - 1].loss > prime.loss; at--)
+    line->primes[at] = line->primes[at - 1];
+  line->primes[at] = prime;
+}
+
+/* The best first part and rest of a row of worths along one raster, if worth at least `least`,
+ * else least - 1. The parts of a row lose together what it is worth less than its length at
+ * the line's density; the one that loses least is tried as the first, and it loses at most half
+ * of that. A billionth covers what doubles round away. */
 static cost_t best_division(struct unstaged *table, const struct raster *raster,
-                            const cost_t *worth, const uint32_t *primes, uint32_t prime_count,
-                            size_t whole, size_t *first) {
-  cost_t best = 0;
-  length_t half = raster->point[whole] / 2;
+                            const struct line *line, const cost_t *worth, size_t whole,
+                            cost_t least, size_t *first) {
+  cost_t best = least - 1;
+  double most = line->density * (double)raster->point[whole] * (1 + 1e-9);
   uint32_t p = 0;
-  for (; p < prime_count && raster->point[primes[p]] <= half; p++) {
-    cost_t sum = worth[primes[p]] + worth[raster_rest(raster, whole, primes[p])];
+  for (; p < line->count; p++) {
+    const struct prime *prime = &line->primes[p];
+    if (2 * prime->loss > most - (double)best) break;
+    cost_t sum = prime->worth + worth[raster_rest(raster, whole, prime->point)];
     if (sum > best) {
       best = sum;
-      *first = primes[p];
+      *first = prime->point;
     }
   }
   table->steps += p;
@@ -156,28 +190,45 @@ static void fill_cell(struct unstaged *table, size_t x, size_t y) {
   bool rip = may_rip(table, x);
   cost_t shorter = crosscut ? worth_at(table, x - 1, y) : 0;
   cost_t narrower = rip ? worth_at(table, x, y - 1) : 0;
-  size_t first_x = 0;
-  size_t first_y = 0;
-  cost_t by_crosscut =
-      crosscut ? best_division(table, table->x, table->worth_by_y + y * table->x->count,
-                               table->crosscuts.point[y], table->crosscuts.count[y], x, &first_x)
-               : 0;
-  cost_t by_rip = rip ? best_division(table, table->y, table->worth_by_x + x * table->y->count,
-                                      table->rips.point[x], table->rips.count[x], y, &first_y)
-                      : 0;
+  cost_t by_crosscut = -1;
+  cost_t by_rip = -1;
+  size_t first = 0;
   offer(table, x, y, shorter, FROM_SHORTER, x - 1);
   offer(table, x, y, narrower, FROM_NARROWER, y - 1);
-  offer(table, x, y, by_crosscut, FROM_CROSSCUT, first_x);
-  offer(table, x, y, by_rip, FROM_RIP, first_y);
+  if (crosscut)
+    by_crosscut =
+        best_division(table, table->x, &table->crosscuts[y],
+                      table->worth_by_y + y * table->x->count, x, worth_at(table, x, y), &first);
+  offer(table, x, y, by_crosscut, FROM_CROSSCUT, first);
+  if (rip)
+    by_rip =
+        best_division(table, table->y, &table->rips[x], table->worth_by_x + x * table->y->count, y,
+                      worth_at(table, x, y), &first);
+  offer(table, x, y, by_rip, FROM_RIP, first);
   cost_t worth = worth_at(table, x, y);
-  if (crosscut && worth > shorter && worth > by_crosscut) add_prime(table, &table->crosscuts, y, x);
-  if (rip && worth > narrower && worth > by_rip) add_prime(table, &table->rips, x, y);
+  if (crosscut && worth > shorter && worth > by_crosscut)
+    add_prime(table, &table->crosscuts[y], table->x, x, worth);
+  if (rip && worth > narrower && worth > by_rip)
+    add_prime(table, &table->rips[x], table->y, y, worth);
+}
+
+/* The lines of a few neighbours are read again and again: cell by cell along one direction
+ * they would leave the processor's cache in between. */
+static void fill_tile(struct unstaged *table, size_t x, size_t y) {
+  for (size_t i = x; i < x + TILE && i < table->x->count; i++)
+    for (size_t j = y; j < y + TILE && j < table->y->count; j++) fill_cell(table, i, j);
 }
 
 void unstaged_price(struct unstaged *table, const cost_t *option_worth) {
   place_options(table, option_worth);
-  for (size_t x = 1; x < table->x->count; x++)
-    for (size_t y = 1; y < table->y->count; y++) fill_cell(table, x, y);
+  for (size_t x = 1; x < table->x->count; x += TILE)
+    for (size_t y = 1; y < table->y->count; y += TILE) fill_tile(table, x, y);
+}
+
+cost_t unstaged_worth(const struct unstaged *table, length_t length, length_t width) {
+  if (length <= 0 || width <= 0) return 0;
+  return worth_at(table, raster_floor(table->x, length + table->x->kerf),
+                  raster_floor(table->y, width + table->y->kerf));
 }
 
 cost_t unstaged_best(const struct unstaged *table) {
@@ -220,10 +271,15 @@ static void build_cell(struct arena *arena, const struct unstaged *table, size_t
     build_division(arena, table, x, y, DIVIDE_WIDTH, node);
 }
 
+void unstaged_build_inside(struct arena *arena, const struct unstaged *table, struct node *node) {
+  if (node->length <= 0 || node->width <= 0) return;
+  size_t x = raster_floor(table->x, node->length + table->x->kerf);
+  size_t y = raster_floor(table->y, node->width + table->y->kerf);
+  build_cell(arena, table, x, y, node);
+}
+
 void unstaged_build(struct arena *arena, const struct unstaged *table, struct node *root) {
   *root = (struct node){
       .kind = NODE_WASTE, .length = table->stock->length, .width = table->stock->width};
-  size_t x = raster_floor(table->x, root->length + table->x->kerf);
-  size_t y = raster_floor(table->y, root->width + table->y->kerf);
-  build_cell(arena, table, x, y, root);
+  unstaged_build_inside(arena, table, root);
 }

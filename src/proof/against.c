@@ -61,6 +61,19 @@ static void check_settings(struct trial *trial, int64_t sets) {
   same_number(trial, "'saw_cut_min' in thousandths", claim->saw_cut_min, shop->saw_cut_min);
 }
 
+/* What the project does not allow, the plan may not make use of. */
+static void check_gluing_and_resawing(struct trial *trial) {
+  const struct claim *claim = trial->claim;
+  const struct shop *shop = &trial->project->shop;
+  same_length(trial, "'glue_per_edge'", claim->glue_per_edge,
+              shop->glue_up == 0 ? -1 : shop->glue_per_edge);
+  same_length(trial, "'resaw_kerf'", claim->resaw_kerf, shop->resaw == 0 ? -1 : shop->resaw_kerf);
+  same_length(trial, "'resaw_clean'", claim->resaw_clean,
+              shop->resaw == 0 ? -1 : shop->resaw_clean);
+  same_length(trial, "'resaw_max_height'", claim->resaw_max_height,
+              shop->resaw == 0 ? -1 : shop->resaw_max_height);
+}
+
 /* ---- what is needed ---- */
 
 static bool same_woods(const struct claim_need *need, const struct part *part) {
@@ -244,6 +257,12 @@ static void check_stocks(struct trial *trial) {
   for (size_t i = 0; i < trial->claim->stock_count; i++) {
     const struct claim_stock *claimed = &trial->claim->stocks[i];
     const struct stock *stock = find_stock(trial, claimed->stock);
+    if (claimed->leaf_of != NULL) {
+      /* no stock of the project; what it owes its plank is checked with the plan */
+      for (size_t j = 0; j < claimed->piece_count; j++)
+        check_facing(trial, claimed, &claimed->pieces[j]);
+      continue;
+    }
     if (stock == NULL) {
       proof_fault(&trial->proof, "not the project's: stock '%s' is in neither rack nor yard",
                   claimed->stock);
@@ -277,6 +296,7 @@ enum status proof_against_project(struct arena *arena, const struct project *pro
   trial.claim = claim;
   sort_project(&trial);
   check_settings(&trial, sets);
+  check_gluing_and_resawing(&trial);
   check_needs(&trial, sets);
   check_stocks(&trial);
   return trial.proof.faults == 0 ? STATUS_OK : STATUS_PROOF_FAILED;

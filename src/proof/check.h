@@ -15,6 +15,14 @@ void check_steps(struct proof *proof, const struct claim *claim);
  * cuts of each stock by step. */
 void check_layouts(struct proof *proof, struct claim *claim);
 
+/* Strips: all there, of one wood, thickness and direction, and enough for the blank they
+ * make, which is enough for its part. */
+void check_glue_ups(struct proof *proof, const struct claim *claim);
+
+/* Resawn planks: their leaves fit into their thickness, are all there and are cut later;
+ * every leaf comes from such a plank, with its wood, size and flaws. */
+void check_leaves(struct proof *proof, const struct claim *claim);
+
 /* The right number of every part, and those of one match letter from one plank. */
 void check_demand(struct proof *proof, const struct claim *claim);
 

@@ -48,16 +48,35 @@ static void read_flaw(const struct spot *spot, struct claim_flaw *flaw) {
   flaw->rim_ok = field_flag(spot, "rim_ok");
 }
 
+static void read_strip(const struct spot *spot, struct claim_piece *piece) {
+  struct spot glued;
+  piece->strip = field_count(spot, "strip", 1);
+  if (!spot_enter(&glued, spot, "glued")) return;
+  piece->glued = field_text(&glued, "name");
+  piece->glued_strips = field_count(&glued, "strips", 2);
+  piece->glued_length = field_length(&glued, "length", 1);
+  piece->glued_width = field_length(&glued, "width", 1);
+}
+
 static void read_piece(const struct spot *spot, struct claim_piece *piece) {
-  piece->role = (enum claim_role)field_word(spot, "role", "part|blank|offcut");
+  piece->role = (enum claim_role)field_word(spot, "role", "part|blank|offcut|resaw");
   piece->name = field_text(spot, "name");
   piece->box = read_box(spot, 0, 1);
   piece->turned = field_flag(spot, "turned");
   piece->need = NO_INDEX;
   if (piece->role == CLAIM_OFFCUT) return;
+  if (piece->role == CLAIM_RESAW) {
+    piece->leaf = field_text(spot, "leaf");
+    piece->leaves = field_count(spot, "leaves", 2);
+    piece->leaf_thickness = field_length(spot, "leaf_thickness", 1);
+    return;
+  }
   piece->part = field_text(spot, "part");
   struct spot finished;
-  if (spot_enter(&finished, spot, "finished")) piece->finished = read_box(&finished, 0, 1);
+  if (field_present(spot, "strip"))
+    read_strip(spot, piece);
+  else if (spot_enter(&finished, spot, "finished"))
+    piece->finished = read_box(&finished, 0, 1);
   if (piece->role != CLAIM_BLANK) return;
   (void)field_word(spot, "hold", "ends|sides|all|tape");
   piece->reach = field_length(spot, "reach", 0);
@@ -76,7 +95,9 @@ static size_t read_cautions(const struct spot *spot) {
 
 static void read_cut(const struct spot *spot, struct claim_cut *cut) {
   cut->step = field_count(spot, "step", 1);
-  cut->axis = (enum axis)field_word(spot, "kind", "crosscut|rip");
+  int kind = field_word(spot, "kind", "crosscut|rip|resaw");
+  cut->axis = kind == 1 ? AXIS_Y : AXIS_X;
+  cut->resaw = kind == 2;
   cut->of = field_text(spot, "of");
   cut->at[AXIS_X] = field_length(spot, "x", -LENGTH_MAX);
   cut->at[AXIS_Y] = field_length(spot, "y", -LENGTH_MAX);
@@ -128,6 +149,12 @@ static void read_stock(const struct spot *spot, struct claim_stock *stock) {
   stock->face_grain = (enum claim_face_grain)field_word(spot, "face_grain", "length|width|none");
   stock->trim_ends = field_length(spot, "trim_ends", 0);
   stock->trim_edges = field_length(spot, "trim_edges", 0);
+  struct spot leaf_of;
+  if (field_present(spot, "leaf_of") && spot_enter(&leaf_of, spot, "leaf_of")) {
+    stock->leaf_of = field_text(&leaf_of, "stock");
+    stock->leaf_of_copy = field_count(&leaf_of, "copy", 1);
+    stock->leaf = field_count(&leaf_of, "leaf", 1);
+  }
   read_stock_lists(spot, stock);
 }
 
@@ -139,6 +166,11 @@ static void read_purchase(const struct spot *spot, struct claim_purchase *purcha
   purchase->pack = field_count(spot, "pack", 1);
   purchase->price = field_money(spot, "price");
   purchase->cost = field_money(spot, "cost");
+}
+
+/* -1 where the plan does not say. */
+static length_t optional_length(const struct spot *spot, const char *key) {
+  return field_present(spot, key) ? field_length(spot, key, 0) : -1;
 }
 
 static void read_settings(const struct spot *top, struct claim *claim) {
@@ -157,6 +189,10 @@ static void read_settings(const struct spot *top, struct claim *claim) {
   claim->offcut_min_width = field_length(top, "offcut_min_width", 0);
   claim->labour_rate = field_money(top, "labour_rate");
   claim->saw_cut_min = field_thousandths(top, "saw_cut_min");
+  claim->glue_per_edge = optional_length(top, "glue_per_edge");
+  claim->resaw_kerf = optional_length(top, "resaw_kerf");
+  claim->resaw_clean = optional_length(top, "resaw_clean");
+  claim->resaw_max_height = optional_length(top, "resaw_max_height");
   claim->gang_as_blanks = field_flag(top, "gang_as_blanks");
   struct spot rules;
   if (!spot_enter(&rules, top, "rules")) return;

@@ -19,7 +19,7 @@ struct box {
 
 enum claim_grain { CLAIM_ALONG, CLAIM_ACROSS, CLAIM_ANY };
 enum claim_way { CLAIM_SAW, CLAIM_BLANK_OF_ITS_OWN, CLAIM_GANG };
-enum claim_role { CLAIM_PART, CLAIM_BLANK, CLAIM_OFFCUT };
+enum claim_role { CLAIM_PART, CLAIM_BLANK, CLAIM_OFFCUT, CLAIM_RESAW };
 enum claim_face_grain { CLAIM_GRAIN_LENGTH, CLAIM_GRAIN_WIDTH, CLAIM_GRAIN_NONE };
 enum claim_first_cut { CLAIM_FIRST_CROSSCUT, CLAIM_FIRST_RIP, CLAIM_FIRST_EITHER };
 
@@ -44,12 +44,19 @@ struct claim_flaw {
 struct claim_piece {
   enum claim_role role;
   const char *name;
-  const char *part; /* NULL for offcuts */
-  size_t need;      /* index into needs, NO_INDEX for offcuts and unknown parts */
+  const char *part; /* NULL for offcuts and what is resawn */
+  size_t need;      /* index into needs, NO_INDEX for those and unknown parts */
   struct box box;
   bool turned;
-  struct box finished;             /* parts and blanks */
+  struct box finished;             /* parts and blanks, no strips */
   length_t reach, cutter_diameter; /* blanks, else 0 */
+  int64_t strip;                   /* 1.. of so many that are glued up to one; 0: none */
+  int64_t glued_strips;
+  const char *glued;                  /* the name of what they make, */
+  length_t glued_length, glued_width; /* and its size along the part's own; strips only */
+  const char *leaf;                   /* CLAIM_RESAW: the stock its leaves are, */
+  int64_t leaves;                     /* how many, */
+  length_t leaf_thickness;            /* and how thick once cleaned */
 };
 
 struct claim_cut {
@@ -59,6 +66,7 @@ struct claim_cut {
   length_t at[2];
   length_t span, keep;
   bool keep_high, trim;
+  bool resaw; /* through the thickness; axis and keep_high say nothing then */
   int64_t fence_setting;
   size_t cautions; /* how many it carries */
 };
@@ -74,6 +82,9 @@ struct claim_stock {
   int64_t pack;
   enum claim_face_grain face_grain;
   length_t trim_ends, trim_edges;
+  const char *leaf_of; /* the plank it was split from, or NULL, */
+  int64_t leaf_of_copy;
+  int64_t leaf; /* and which of its leaves it is, from 1 */
   struct claim_flaw *flaws;
   size_t flaw_count;
   struct claim_piece *pieces;
@@ -97,6 +108,8 @@ struct claim {
   int64_t saw_stages; /* 0: any */
   enum claim_first_cut first_cut;
   length_t flaw_margin, split_margin;
+  length_t glue_per_edge;                             /* -1: nothing is glued up */
+  length_t resaw_kerf, resaw_clean, resaw_max_height; /* -1: nothing is resawn */
   length_t offcut_min_length, offcut_min_width;
   cents_t labour_rate;                                      /* per hour */
   int64_t saw_cut_min;                                      /* thousandths of a minute */

@@ -10,7 +10,9 @@ static void check_counts(struct proof *proof, const struct claim *claim) {
   for (size_t i = 0; i < claim->stock_count; i++) {
     const struct claim_stock *stock = &claim->stocks[i];
     for (size_t j = 0; j < stock->piece_count; j++) {
-      if (stock->pieces[j].need != NO_INDEX) counts[stock->pieces[j].need]++;
+      /* what strips of one name make is one, if they are all there: see check_glue_ups */
+      if (stock->pieces[j].need != NO_INDEX && stock->pieces[j].strip <= 1)
+        counts[stock->pieces[j].need]++;
     }
   }
   for (size_t i = 0; i < claim->need_count; i++) {
@@ -82,7 +84,8 @@ static void check_matches(struct proof *proof, const struct claim *claim) {
     const struct claim_stock *stock = &claim->stocks[i];
     memset(counts, 0, claim->need_count * sizeof *counts);
     for (size_t j = 0; j < stock->piece_count; j++) {
-      if (stock->pieces[j].need != NO_INDEX) counts[stock->pieces[j].need]++;
+      if (stock->pieces[j].need != NO_INDEX && stock->pieces[j].strip == 0)
+        counts[stock->pieces[j].need]++;
     }
     add_whole_sets(claim, &matched, counts, whole);
   }

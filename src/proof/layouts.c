@@ -84,7 +84,8 @@ static void check_pieces(struct proof *proof, const struct claim *claim,
     if (stock->pieces[i].role != CLAIM_OFFCUT) wanted++;
     check_piece(proof, claim, stock, flaws, &stock->pieces[i]);
   }
-  if (wanted == 0) {
+  /* a leaf came with the others of its plank */
+  if (wanted == 0 && stock->leaf_of == NULL) {
     proof_fault(proof, "used for nothing: no part or blank is cut from %s",
                 stock_text(proof, stock));
   }

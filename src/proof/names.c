@@ -35,7 +35,7 @@ static void resolve_parts(struct proof *proof, struct claim *claim) {
     const struct claim_stock *stock = &claim->stocks[i];
     for (size_t j = 0; j < stock->piece_count; j++) {
       struct claim_piece *piece = &stock->pieces[j];
-      if (piece->role == CLAIM_OFFCUT) continue;
+      if (piece->role == CLAIM_OFFCUT || piece->role == CLAIM_RESAW) continue;
       piece->need = find_need(claim, sorted, piece->part);
       if (piece->need != NO_INDEX) continue;
       proof_fault(proof, "unknown part '%s': %s is of no needed part", piece->part,

@@ -48,7 +48,8 @@ static void check_flaws(struct proof *proof, const struct claim_stock *stock,
   struct box core = box_grown(&piece->finished, reach, reach);
   for (size_t i = 0; i < stock->flaw_count; i++) {
     const struct claim_flaw *flaw = &stock->flaws[i];
-    if (!box_meets(flaw->rim_ok ? &core : &piece->box, &flaws[i])) continue;
+    bool rim = flaw->rim_ok && piece->strip == 0;
+    if (!box_meets(rim ? &core : &piece->box, &flaws[i])) continue;
     proof_fault(proof, "flaw touched: %s at %s, %s, meets the flaw '%s' at %s, %s, with its margin",
                 piece_text(proof, stock, piece),
                 proof_point(proof, piece->box.low[AXIS_X], piece->box.low[AXIS_Y]),
@@ -165,7 +166,7 @@ void check_piece(struct proof *proof, const struct claim *claim, const struct cl
   const struct claim_need *need = &claim->needs[piece->need];
   check_flaws(proof, stock, flaws, piece);
   check_grain(proof, stock, need, piece);
-  check_size(proof, stock, need, piece);
+  if (piece->strip == 0) check_size(proof, stock, need, piece);
   check_wood(proof, stock, need, piece);
   check_way(proof, claim, stock, need, piece);
 }

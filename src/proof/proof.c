@@ -32,6 +32,8 @@ enum status proof_check(struct arena *arena, const char *name, const char *text,
   check_names(&proof, claim);
   check_steps(&proof, claim);
   check_layouts(&proof, claim);
+  check_glue_ups(&proof, claim);
+  check_leaves(&proof, claim);
   check_demand(&proof, claim);
   check_sums(&proof, claim);
   if (proof.faults > 0) return STATUS_PROOF_FAILED;

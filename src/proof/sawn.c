@@ -138,6 +138,7 @@ bool sawn_make(struct proof *proof, const struct claim *claim, const struct clai
   add_box(proof, sawn, &raw, NO_INDEX);
   for (size_t i = 0; i < stock->cut_count; i++) {
     const struct claim_cut *cut = &stock->cuts[i];
+    if (cut->resaw) continue; /* check_leaves looks at these */
     if (cut->trim) {
       struct box kerf = kerf_box(claim, cut);
       check_trim(proof, stock, cut, &kerf, sawn->usable != NO_INDEX);

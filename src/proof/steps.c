@@ -38,7 +38,9 @@ struct fence {
 static void check_fence(struct proof *proof, const struct claim_stock *stock,
                         const struct claim_cut *cut, struct fence *fence) {
   if (fence->cut == NULL) fence->cut = cut;
-  if (fence->cut->axis == cut->axis && fence->cut->keep == cut->keep) return;
+  if (fence->cut->axis == cut->axis && fence->cut->resaw == cut->resaw &&
+      fence->cut->keep == cut->keep)
+    return;
   proof_fault(proof,
               "one fence setting for two: cut %" PRId64 " of %s keeps %s, cut %" PRId64
               " of the same setting %" PRId64 " keeps %s%s",

@@ -39,6 +39,7 @@ static struct ledger open_ledger(struct proof *proof, const struct claim *claim)
 
 static void post_stock(struct proof *proof, struct ledger *ledger,
                        const struct claim_stock *stock) {
+  if (stock->leaf_of != NULL) return; /* its plank is paid for */
   struct claim_purchase key = {.stock = stock->stock};
   size_t place = find_pointer(&key, ledger->purchases, ledger->count, compare_purchases);
   if (place == ledger->count) {
@@ -149,11 +150,19 @@ static void check_share(struct proof *proof, const char *key, double claimed, do
   proof_fault(proof, "wrong share: '%s' is %.7f, it comes to %.7f", key, claimed, right);
 }
 
+/* A plank that is resawn counts once for each of its leaves, which do not count themselves. */
+static int64_t leaves_counted(const struct claim_stock *stock) {
+  for (size_t j = 0; j < stock->piece_count; j++)
+    if (stock->pieces[j].role == CLAIM_RESAW) return stock->pieces[j].leaves;
+  return 1;
+}
+
 static void check_shares(struct proof *proof, const struct claim *claim) {
   double raw = 0, finished = 0, kept = 0;
   for (size_t i = 0; i < claim->stock_count; i++) {
     const struct claim_stock *stock = &claim->stocks[i];
-    raw += area(stock->length, stock->width);
+    if (stock->leaf_of == NULL)
+      raw += area(stock->length, stock->width) * (double)leaves_counted(stock);
     for (size_t j = 0; j < stock->piece_count; j++) {
       const struct claim_piece *piece = &stock->pieces[j];
       if (piece->role != CLAIM_OFFCUT) continue;

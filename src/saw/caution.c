@@ -103,6 +103,8 @@ const char *saw_caution_name(unsigned caution_bit) {
       return "rough edge on the fence";
     case CAUTION_SHEET_SIZE:
       return "large sheet";
+    case CAUTION_RESAW:
+      return "resawing";
     default:
       return "unknown caution";
   }
@@ -200,6 +202,24 @@ static const char *sheet_text(const struct wording *w) {
                       has(w, w->shop->sheet_max_length), has(w, w->shop->sheet_max_width));
 }
 
+static const char *resaw_text(const struct wording *w) {
+  length_t thickness = w->cut->keep - w->shop->resaw_clean;
+  const char *text = arena_format(
+      w->arena,
+      "The plank stands on edge, %s high: split it at the band saw against a tall fence, with a "
+      "feather board and a push stick, or rive it, never at the table saw; first make the face on "
+      "the fence flat and the edge below it straight. Before each cut clean the face just sawn.",
+      has(w, w->cut->piece_width));
+  if (thickness < w->shop->planer_min_thickness)
+    text = arena_format(w->arena, "%s Leaves of %s are planed on a carrier board.", text,
+                        has(w, thickness));
+  if (w->cut->piece_length < w->shop->planer_min_length)
+    text = arena_format(w->arena, "%s The leaves are shorter than the %s the planer takes.", text,
+                        has(w, w->shop->planer_min_length));
+  return arena_format(w->arena, "%s The saw's manual and your training come before this line.",
+                      text);
+}
+
 const char *saw_caution_text(struct arena *arena, const struct project *project,
                              const struct cut *cut, unsigned caution_bit) {
   struct wording wording = {arena, &project->shop, cut};
@@ -230,6 +250,8 @@ const char *saw_caution_text(struct arena *arena, const struct project *project,
                              "carrier board for this cut.");
     case CAUTION_SHEET_SIZE:
       return sheet_text(&wording);
+    case CAUTION_RESAW:
+      return resaw_text(&wording);
     default:
       return arena_copy_text(arena, "Unknown caution.");
   }

@@ -131,7 +131,7 @@ static void work_setting(struct floor *floor, size_t index) {
   struct fence *setting = &floor->fences->items[index];
   struct plan *plan = floor->plan;
   const struct cut *last = plan->cut_count == 0 ? NULL : &plan->cuts[plan->cut_count - 1];
-  if (last == NULL || last->rip != setting->rip || last->keep != setting->keep)
+  if (last == NULL || last->resaw || last->rip != setting->rip || last->keep != setting->keep)
     plan->fence_settings++;
   while (setting->first != FENCE_QUEUE_END) {
     size_t operation = setting->first;
@@ -183,7 +183,7 @@ void schedule_class(struct arena *arena, const struct project *project, struct p
   size_t next = FENCE_QUEUE_END;
   if (plan->cut_count > 0) {
     const struct cut *last = &plan->cuts[plan->cut_count - 1];
-    next = fences_take_same(&fences, last->rip, last->keep);
+    if (!last->resaw) next = fences_take_same(&fences, last->rip, last->keep);
   }
   if (next == FENCE_QUEUE_END) next = fences_take(&fences);
   while (next != FENCE_QUEUE_END) {

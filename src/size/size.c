@@ -1,7 +1,9 @@
 #include "size/size.h"
 
+#include "base/text.h"
 #include "size/choice.h"
 #include "size/fit.h"
+#include "size/glue.h"
 #include "size/reach.h"
 #include "size/refusal.h"
 #include "size/shelf.h"
@@ -59,24 +61,29 @@ static const struct thickness_choices *choices_for(struct work *work, size_t par
   return made;
 }
 
+static struct blank blank_of(const struct work *work, size_t part, size_t stock,
+                             const struct choice *choice) {
+  bool sawn = work->project->parts[part].way == WAY_SAW;
+  return (struct blank){.part = part,
+                        .stock = stock,
+                        .role = sawn ? ROLE_PART : ROLE_BLANK,
+                        .hold = choice->hold,
+                        .clamp = choice->clamp,
+                        .length = choice->length,
+                        .width = choice->width,
+                        .margin_ends = choice->margin_ends,
+                        .margin_sides = choice->margin_sides,
+                        .reach = sawn ? 0 : work->reach.outside,
+                        .cutter_diameter = sawn ? 0 : work->reach.cutter_diameter};
+}
+
 static void add_blank(struct work *work, size_t part, size_t stock, const struct choice *choice,
                       const struct fit *fit) {
-  bool sawn = work->project->parts[part].way == WAY_SAW;
   struct blanks *blanks = work->blanks;
   struct blank *blank = ARENA_PUSH(work->arena, blanks->items, blanks->count, blanks->room);
-  *blank = (struct blank){.part = part,
-                          .stock = stock,
-                          .role = sawn ? ROLE_PART : ROLE_BLANK,
-                          .hold = choice->hold,
-                          .clamp = choice->clamp,
-                          .length = choice->length,
-                          .width = choice->width,
-                          .margin_ends = choice->margin_ends,
-                          .margin_sides = choice->margin_sides,
-                          .reach = sawn ? 0 : work->reach.outside,
-                          .cutter_diameter = sawn ? 0 : work->reach.cutter_diameter,
-                          .may_lie_straight = fit->straight,
-                          .may_lie_turned = fit->turned};
+  *blank = blank_of(work, part, stock, choice);
+  blank->may_lie_straight = fit->straight;
+  blank->may_lie_turned = fit->turned;
 }
 
 static bool saw_cuts_through(const struct work *work, size_t stock) {
@@ -92,6 +99,43 @@ static void size_in_stock(struct work *work, size_t part, size_t stock) {
     struct fit fit = fit_in_stock(&work->project->parts[part], &work->project->stocks[stock],
                                   choice->length, choice->width);
     if (fit.straight || fit.turned) add_blank(work, part, stock, choice, &fit);
+  }
+}
+
+static bool same_wood_and_thickness(const struct stock *a, const struct stock *b) {
+  return a->thickness == b->thickness && text_equal_fold(a->wood, b->wood);
+}
+
+/* The planks among found[] that are like the one at `first`; none when an earlier one is. */
+static size_t alike_planks(const struct work *work, size_t count, size_t first, size_t *alike) {
+  const struct stock *stocks = work->project->stocks;
+  const struct stock *like = &stocks[work->found[first]];
+  size_t alike_count = 0;
+  if (like->kind != STOCK_PLANK) return 0;
+  for (size_t i = 0; i < count; i++) {
+    const struct stock *plank = &stocks[work->found[i]];
+    if (plank->kind != STOCK_PLANK || !same_wood_and_thickness(plank, like)) continue;
+    if (i < first) return 0;
+    alike[alike_count++] = work->found[i];
+  }
+  return alike_count;
+}
+
+/* Strips for a part, from the stocks found for it. Parts that come from one plank together are
+ * not glued up. */
+static void size_glued(struct work *work, size_t part, size_t count) {
+  if (work->project->shop.glue_up == 0 || work->project->parts[part].match != NULL) return;
+  size_t *alike = ARENA_ARRAY(work->arena, count, size_t);
+  for (size_t i = 0; i < count; i++) {
+    size_t stock = work->found[i];
+    size_t alike_count = alike_planks(work, count, i, alike);
+    if (alike_count == 0 || !saw_cuts_through(work, stock)) continue;
+    struct glue_planks planks = {work->project, alike, alike_count};
+    const struct thickness_choices *made = choices_for(work, part, stock);
+    for (size_t c = 0; c < made->count; c++) {
+      struct blank like = blank_of(work, part, stock, &made->choices[c]);
+      glue_add_strips(work->arena, &planks, &made->choices[c], &like, work->blanks);
+    }
   }
 }
 
@@ -152,12 +196,14 @@ static void warn_of_bed(struct work *work, size_t part, size_t first) {
   enum unit unit = shop_unit(shop);
   for (size_t i = first; i < work->blanks->count; i++) {
     const struct blank *blank = &work->blanks->items[i];
-    if (fit_either_way(blank->length, blank->width, shop->bed_length, shop->bed_width)) continue;
+    length_t length = blank->strips > 0 ? blank->glued_length : blank->length;
+    length_t width = blank->strips > 0 ? blank->glued_width : blank->width;
+    if (fit_either_way(length, width, shop->bed_length, shop->bed_width)) continue;
     const struct part *wanted = &work->project->parts[part];
     diagnostics_add(work->diagnostics, SEVERITY_CAUTION, &wanted->place,
                     "part '%s': its blank of %s x %s (%s%s) is larger than the bed, %s x %s",
-                    wanted->name, length_text(work->arena, blank->length, unit, ROUND_UP, NULL),
-                    length_text_unit(work->arena, blank->width, unit, ROUND_UP),
+                    wanted->name, length_text(work->arena, length, unit, ROUND_UP, NULL),
+                    length_text_unit(work->arena, width, unit, ROUND_UP),
                     blank->hold == HOLD_TAPE ? "" : "held by ", hold_text(blank->hold),
                     length_text(work->arena, shop->bed_length, unit, ROUND_DOWN, NULL),
                     length_text_unit(work->arena, shop->bed_width, unit, ROUND_DOWN));
@@ -180,23 +226,18 @@ static void size_part(struct work *work, size_t part) {
   size_t count = shelf_find(&work->shelf, wanted, window.thinnest, window.thickest, work->found);
   size_t before = work->blanks->count;
   for (size_t i = 0; i < count; i++) size_in_stock(work, part, work->found[i]);
+  size_glued(work, part, count);
   if (work->blanks->count == before)
     explain(work, part);
   else if (wanted->way != WAY_SAW)
     warn_of_bed(work, part, before);
 }
 
-/* What was reckoned with and not given, and what was asked for and is not done. */
+/* What was reckoned with and not given. */
 static void tell_defaults(const struct work *work) {
   const struct shop *shop = &work->project->shop;
   enum unit unit = shop_unit(shop);
   struct diagnostics *list = work->diagnostics;
-  if (shop->glue_up != 0)
-    diagnostics_add(list, SEVERITY_CAUTION, NULL,
-                    "glue_up is set but wide blanks are not glued up in this version");
-  if (shop->resaw != 0)
-    diagnostics_add(list, SEVERITY_CAUTION, NULL,
-                    "resaw is set but thick stock is not split into leaves in this version");
   if (work->default_cutters > 0)
     diagnostics_add(
         list, SEVERITY_NOTE, NULL,

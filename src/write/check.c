@@ -61,7 +61,8 @@ static void add_part_head(const struct check *check, size_t index) {
 
 static bool same_choice(const struct blank *a, const struct blank *b) {
   return a->part == b->part && a->hold == b->hold && a->clamp == b->clamp &&
-         a->length == b->length && a->width == b->width &&
+         a->length == b->length && a->width == b->width && a->strips == b->strips &&
+         a->glued_length == b->glued_length && a->glued_width == b->glued_width &&
          a->may_lie_straight == b->may_lie_straight && a->may_lie_turned == b->may_lie_turned;
 }
 
@@ -101,6 +102,13 @@ static const char *lying_text(const struct blank *blank) {
   return blank->may_lie_turned ? " (turned)" : "";
 }
 
+static const char *glueing_text(const struct check *check, const struct blank *blank) {
+  if (blank->strips == 0) return "";
+  return arena_format(check->arena, "; strips, %" PRId64 " glued up to %s", blank->strips,
+                      view_size(check->arena, check->unit, blank->glued_length, blank->glued_width,
+                                "x", ROUND_UP, NULL));
+}
+
 static void add_blank(const struct check *check, struct span span, size_t index) {
   const struct blank *blank = &check->blanks->items[index];
   buffer_add(check->buffer, "    ");
@@ -112,8 +120,8 @@ static void add_blank(const struct check *check, struct span span, size_t index)
   column_left(check->buffer, holding_text(check, blank), HOLD_COLUMNS - 1);
   buffer_add(check->buffer, " ");
   struct buffer *stocks = buffer_create(check->arena);
-  paragraph_format(stocks, "", 4 + SIZE_COLUMNS + HOLD_COLUMNS, "%s%s",
-                   stocks_text(check, span, index), lying_text(blank));
+  paragraph_format(stocks, "", 4 + SIZE_COLUMNS + HOLD_COLUMNS, "%s%s%s",
+                   stocks_text(check, span, index), lying_text(blank), glueing_text(check, blank));
   buffer_add(check->buffer, stocks->text + 4 + SIZE_COLUMNS + HOLD_COLUMNS);
 }
 

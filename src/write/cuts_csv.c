@@ -2,9 +2,8 @@
 #include "write/table.h"
 #include "write/writers.h"
 
-enum { CAUTION_BITS = 11 };
-
 static const char *keep_side_text(const struct cut *cut) {
+  if (cut->resaw) return "face on the fence";
   if (cut->rip) return cut->keep_high ? "upper edge" : "lower edge";
   return cut->keep_high ? "right end" : "left end";
 }
@@ -23,6 +22,7 @@ static const char *cautions_text(struct arena *arena, const struct project *proj
 /* From the left end (crosscut) or the lower edge (rip) of the piece that is cut to the
  * near side of the kerf. */
 static length_t kerf_position(const struct cut *cut) {
+  if (cut->resaw) return cut->keep;
   return cut->rip ? cut->y - cut->piece_y : cut->x - cut->piece_x;
 }
 
@@ -35,13 +35,15 @@ static void add_row(struct table *table, const struct project *project,
   table_text(table, named->of);
   table_length(table, cut->piece_length, ROUND_NEAREST);
   table_length(table, cut->piece_width, ROUND_NEAREST);
-  table_text(table, cut->rip ? "rip" : "crosscut");
-  table_text(table, cut->rip ? "table saw, fence" : "mitre saw or table saw, stop");
+  table_text(table, cut->resaw ? "resaw" : cut->rip ? "rip" : "crosscut");
+  table_text(table, cut->resaw ? "band saw, tall fence"
+                    : cut->rip ? "table saw, fence"
+                               : "mitre saw or table saw, stop");
   table_whole(table, cut->fence_setting);
   table_length(table, cut->keep, ROUND_UP);
   table_text(table, keep_side_text(cut));
   table_length(table, kerf_position(cut), ROUND_NEAREST);
-  table_text(table, cut->rip ? "lower edge" : "left end");
+  table_text(table, cut->resaw ? "face on the fence" : cut->rip ? "lower edge" : "left end");
   table_length(table, cut->span, ROUND_NEAREST);
   table_text(table, cut->trim ? "yes" : "no");
   table_text(table, named->kept);
@@ -60,6 +62,11 @@ static const struct view_cut **cuts_by_step(struct arena *arena, const struct vi
     for (size_t c = 0; c < entry->cut_count; c++) {
       size_t at = (size_t)(entry->cuts[c].cut - view->plan->cuts);
       cuts[at] = &entry->cuts[c];
+      owners[at] = entry;
+    }
+    for (size_t c = 0; c < entry->resaw_count; c++) {
+      size_t at = (size_t)(entry->resaws[c].cut - view->plan->cuts);
+      cuts[at] = &entry->resaws[c];
       owners[at] = entry;
     }
   }

@@ -3,6 +3,7 @@
 #include <dirent.h>
 #include <errno.h>
 #include <fcntl.h>
+#include <signal.h>
 #include <stdio.h>
 #include <string.h>
 #include <sys/stat.h>
@@ -165,7 +166,7 @@ static void put_back(const struct file_batch *batch, size_t count) {
   }
 }
 
-bool batch_commit(struct file_batch *batch) {
+static bool rename_all(struct file_batch *batch) {
   for (size_t i = 0; i < batch->count; i++)
     if (!may_be_replaced(batch, batch->files[i].name))
       return fail(batch, batch->files[i].name, "cannot be replaced", EISDIR);
@@ -183,6 +184,19 @@ bool batch_commit(struct file_batch *batch) {
   /* Not every file system can force a folder to the disk; the files themselves are. */
   fsync(batch->directory);
   return true;
+}
+
+/* Signals that end a program wait until either the old or the new files stand. */
+bool batch_commit(struct file_batch *batch) {
+  sigset_t ending, before;
+  sigemptyset(&ending);
+  sigaddset(&ending, SIGINT);
+  sigaddset(&ending, SIGTERM);
+  sigaddset(&ending, SIGHUP);
+  bool held = pthread_sigmask(SIG_BLOCK, &ending, &before) == 0;
+  bool done = rename_all(batch);
+  if (held) pthread_sigmask(SIG_SETMASK, &before, NULL);
+  return done;
 }
 
 /* ---- what an earlier batch left ---- */

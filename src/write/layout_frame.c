@@ -229,7 +229,15 @@ static void draw_grain(struct drawing *drawing, length_t y) {
 
 /* ---- key ---- */
 
-enum swatch { SWATCH_PART, SWATCH_FINISHED, SWATCH_OFFCUT, SWATCH_WASTE, SWATCH_FLAW, SWATCH_CUT };
+enum swatch {
+  SWATCH_PART,
+  SWATCH_FINISHED,
+  SWATCH_OFFCUT,
+  SWATCH_WASTE,
+  SWATCH_FLAW,
+  SWATCH_CUT,
+  SWATCH_RESAW
+};
 
 struct key {
   struct drawing *drawing;
@@ -286,13 +294,17 @@ static bool has_part(const struct view_stock *entry, size_t part) {
   return false;
 }
 
-static bool has_offcut(const struct view_stock *entry) { return has_part(entry, SIZE_MAX); }
+static bool has_role(const struct view_stock *entry, enum role role) {
+  for (size_t i = 0; i < entry->piece_count; i++)
+    if (entry->pieces[i].role == role) return true;
+  return false;
+}
 
 static bool has_finished(const struct view_stock *entry) {
   for (size_t i = 0; i < entry->piece_count; i++) {
     const struct view_piece *piece = &entry->pieces[i];
-    if (piece->role != ROLE_OFFCUT && (piece->finished.length != piece->place.length ||
-                                       piece->finished.width != piece->place.width))
+    if (view_has_finished(piece) && (piece->finished.length != piece->place.length ||
+                                     piece->finished.width != piece->place.width))
       return true;
   }
   return false;
@@ -326,7 +338,8 @@ static int64_t flow_swatches(struct drawing *drawing, length_t top, bool draws) 
   for (size_t i = 0; i < project->part_count; i++)
     if (has_part(entry, i)) add_key(&key, SWATCH_PART, i, part_key(drawing, i));
   if (has_finished(entry)) add_key(&key, SWATCH_FINISHED, 0, "finished part inside");
-  if (has_offcut(entry)) add_key(&key, SWATCH_OFFCUT, 0, "offcut to keep");
+  if (has_role(entry, ROLE_RESAW)) add_key(&key, SWATCH_RESAW, 0, "to resaw into leaves");
+  if (has_role(entry, ROLE_OFFCUT)) add_key(&key, SWATCH_OFFCUT, 0, "offcut to keep");
   if (entry->waste_count > 0) add_key(&key, SWATCH_WASTE, 0, "waste");
   if (entry->flaw_count > 0) add_key(&key, SWATCH_FLAW, 0, "flaw");
   if (entry->cut_count > 0) add_key(&key, SWATCH_CUT, 0, "saw cut, numbered by step");

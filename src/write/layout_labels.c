@@ -102,7 +102,7 @@ static const char *measure_text(const struct drawing *drawing, const struct view
 
 /* Copies of one layout get the same form: names count with the digits of the last one. */
 static size_t name_characters(const struct drawing *drawing, const struct view_piece *piece) {
-  if (piece->role == ROLE_OFFCUT || drawing->view->plan->needed == NULL)
+  if (piece->part == SIZE_MAX || piece->strip > 0 || drawing->view->plan->needed == NULL)
     return text_characters(piece->name);
   const struct part *part = &drawing->view->project->parts[piece->part];
   return text_characters(part->name) + 1 + digits_of(drawing->view->plan->needed[piece->part]);
@@ -337,7 +337,7 @@ static void draw_label(struct drawing *drawing, const struct label *label, const
  * the finished part runs through it the piece's own colour, else nothing. */
 static const char *label_ground(const struct drawing *drawing, size_t index) {
   const struct view_piece *piece = &drawing->entry->pieces[index];
-  if (piece->role == ROLE_OFFCUT) return "#FFFFFF";
+  if (piece->part == SIZE_MAX) return "#FFFFFF";
   struct box box = label_box(&drawing->pieces[index]);
   const struct view_place *finished = &piece->finished;
   bool inside = box.width <= finished->length && box.height <= finished->width;

@@ -113,6 +113,16 @@ static const char *piece_in_words(struct drawing *drawing, const struct view_pie
   if (piece->role == ROLE_OFFCUT)
     return arena_format(arena, "offcut to keep, %s, %s",
                         size_in_words(drawing, &piece->place, ROUND_DOWN), where);
+  if (piece->role == ROLE_RESAW)
+    return arena_format(arena, "to resaw into %" PRId64 " leaves %s thick, %s, %s",
+                        piece->leaf->leaves,
+                        length_text_unit(arena, piece->leaf->thickness, unit, ROUND_NEAREST),
+                        size_in_words(drawing, &piece->place, ROUND_NEAREST), where);
+  if (piece->strip > 0)
+    return arena_format(arena, "strip %" PRId64 " of %" PRId64 " to glue up to %s, %s, %s%s",
+                        piece->strip, piece->blank->strips, piece->glued,
+                        size_in_words(drawing, &piece->place, ROUND_UP), where,
+                        piece->turned ? ", turned" : "");
   const char *kind = piece->role == ROLE_BLANK ? "blank" : "sawn part";
   return arena_format(arena, "%s, %s, %s; finished part %s%s", kind,
                       size_in_words(drawing, &piece->place, ROUND_UP), where,
@@ -128,7 +138,8 @@ static void draw_piece(struct drawing *drawing, size_t index) {
   svg_attribute(drawing->svg, "id",
                 arena_format(drawing->arena, "piece-%zu-%s", index + 1,
                              safe_name(drawing->arena, piece->name)));
-  svg_attribute(drawing->svg, "fill", offcut ? FILL_OFFCUT : part_tint(piece->part));
+  const char *fill = piece->role == ROLE_RESAW ? "#FFFFFF" : part_tint(piece->part);
+  svg_attribute(drawing->svg, "fill", offcut ? FILL_OFFCUT : fill);
   svg_attribute(drawing->svg, "stroke", COLOUR_INK);
   svg_length(drawing->svg, "stroke-width", tenths(drawing->type, 1) / 2);
   svg_note(drawing->svg, "title", piece->name);
@@ -172,7 +183,7 @@ static void draw_finished(struct drawing *drawing) {
   svg_layer(drawing->svg, "finished", "finished parts inside");
   for (size_t i = 0; i < entry->piece_count; i++) {
     const struct view_piece *piece = &entry->pieces[i];
-    if (piece->role == ROLE_OFFCUT || is_sawn_to_size(drawing, piece)) continue;
+    if (!view_has_finished(piece) || is_sawn_to_size(drawing, piece)) continue;
     start_finished(drawing, piece);
     svg_attribute(drawing->svg, "id", arena_format(drawing->arena, "finished-%zu", i + 1));
     svg_attribute(drawing->svg, "fill", "none");

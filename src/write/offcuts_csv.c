@@ -36,7 +36,15 @@ static const char *note_text(struct arena *arena, const struct view *view,
   return note;
 }
 
-static cents_t offcut_value(const struct stock *stock, const struct view_place *place) {
+/* Of a leaf, the share of its plank's value; the plank's trims take their share too. */
+static cents_t offcut_value(const struct view *view, const struct stock *stock,
+                            const struct view_place *place) {
+  if (stock->leaves > 0) {
+    const struct stock *plank = &view->project->stocks[stock->leaf_of];
+    return view_value_share(plank->value, place->length * place->width,
+                            plank->length * plank->width) /
+           stock->leaves;
+  }
   return view_value_share(stock->value, place->length * place->width, stock->length * stock->width);
 }
 
@@ -50,7 +58,7 @@ static void add_row(struct table *table, const struct view *view, const struct v
   table_length(table, piece->place.width, ROUND_DOWN);
   table_length(table, stock->thickness, ROUND_DOWN);
   table_whole(table, 1);
-  table_cents(table, offcut_value(stock, &piece->place));
+  table_cents(table, offcut_value(view, stock, &piece->place));
   table_text(table, stock->surface == SURFACE_PLANED ? "planed" : "rough");
   table_text(table, face_grain_cell(stock));
   table_length(table, 0, ROUND_NEAREST);

@@ -9,7 +9,7 @@
 #include "write/write.h"
 
 /* Enough digits that a length of 100 m is known to far less than 1/8000 mm. */
-enum { DUMP_FLAGS = JSON_REAL_PRECISION(15), FIRST_SCRATCH = 4096, CAUTION_BITS = 11 };
+enum { DUMP_FLAGS = JSON_REAL_PRECISION(15), FIRST_SCRATCH = 4096 };
 
 struct json_out {
   struct arena *arena;
@@ -163,6 +163,12 @@ static void add_head(struct json_out *out, const struct view *view) {
   put_cents(out, head, "labour_rate", shop->labour_rate);
   put(out, head, "saw_cut_min", json_real((double)shop->saw_cut_min / 1000));
   add_rules(out, head, view);
+  if (shop->glue_up != 0) put_length(out, head, "glue_per_edge", shop->glue_per_edge);
+  if (shop->resaw != 0) {
+    put_length(out, head, "resaw_kerf", shop->resaw_kerf);
+    put_length(out, head, "resaw_clean", shop->resaw_clean);
+    put_length(out, head, "resaw_max_height", shop->resaw_max_height);
+  }
   put_flag(out, head, "gang_as_blanks", view->plan->gang_as_blanks);
   end_members(out);
 }
@@ -218,8 +224,19 @@ static void add_flaws(struct json_out *out, json_t *object, const struct view_st
   }
 }
 
+/* The plank a leaf comes from, and which of its leaves it is. */
+static void add_leaf_of(struct json_out *out, json_t *object, const struct stock *plank,
+                        const struct view_stock *entry) {
+  json_t *leaf_of = json_object();
+  put(out, object, "leaf_of", leaf_of);
+  put_text(out, leaf_of, "stock", plank->name);
+  put_whole(out, leaf_of, "copy", (entry->copy - 1) / entry->stock->leaves + 1);
+  put_whole(out, leaf_of, "leaf", (entry->copy - 1) % entry->stock->leaves + 1);
+}
+
 /* Everything of the entry but its pieces and cuts, left open for them. */
-static void open_entry(struct json_out *out, const struct view_stock *entry) {
+static void open_entry(struct json_out *out, const struct view *view,
+                       const struct view_stock *entry) {
   const struct stock *stock = entry->stock;
   json_t *object = start_object(out);
   put_text(out, object, "stock", stock->name);
@@ -236,19 +253,31 @@ static void open_entry(struct json_out *out, const struct view_stock *entry) {
   put_text(out, object, "face_grain", face_grain_text(stock));
   put_length(out, object, "trim_ends", stock->trim_ends);
   put_length(out, object, "trim_edges", stock->trim_edges);
+  if (stock->leaves > 0) add_leaf_of(out, object, &view->project->stocks[stock->leaf_of], entry);
   add_flaws(out, object, entry);
   separate(out, "    ");
   add_json(out, out->now, 1);
   release_object(out);
 }
 
+/* Of a strip: which it is, and the blank it is glued up to, sizes along the part's own. */
+static void add_glued(struct json_out *out, json_t *object, const struct view_piece *piece) {
+  json_t *glued = json_object();
+  put_whole(out, object, "strip", piece->strip);
+  put(out, object, "glued", glued);
+  put_text(out, glued, "name", piece->glued);
+  put_whole(out, glued, "strips", piece->blank->strips);
+  put_length(out, glued, "length", piece->blank->glued_length);
+  put_length(out, glued, "width", piece->blank->glued_width);
+}
+
 static void add_piece(struct json_out *out, const struct view *view,
                       const struct view_piece *piece) {
-  static const char *const roles[] = {"part", "blank", "load", "offcut"};
+  static const char *const roles[] = {"part", "blank", "load", "offcut", "resaw"};
   json_t *object = start_object(out);
   put_text(out, object, "role", roles[piece->role]);
   put_text(out, object, "name", piece->name);
-  if (piece->role != ROLE_OFFCUT)
+  if (piece->part != SIZE_MAX)
     put_text(out, object, "part", view->project->parts[piece->part].name);
   put_place(out, object, &piece->place);
   put_flag(out, object, "turned", piece->turned);
@@ -257,7 +286,13 @@ static void add_piece(struct json_out *out, const struct view *view,
     put_length(out, object, "reach", piece->blank->reach);
     put_length(out, object, "cutter_diameter", piece->blank->cutter_diameter);
   }
-  if (piece->role != ROLE_OFFCUT) {
+  if (piece->strip > 0) add_glued(out, object, piece);
+  if (piece->leaf != NULL) {
+    put_text(out, object, "leaf", piece->leaf->name);
+    put_whole(out, object, "leaves", piece->leaf->leaves);
+    put_length(out, object, "leaf_thickness", piece->leaf->thickness);
+  }
+  if (view_has_finished(piece)) {
     json_t *finished = json_object();
     put(out, object, "finished", finished);
     put_place(out, finished, &piece->finished);
@@ -269,7 +304,7 @@ static void add_cut(struct json_out *out, const struct view_cut *named) {
   const struct cut *cut = named->cut;
   json_t *object = start_object(out);
   put_whole(out, object, "step", cut->step);
-  put_text(out, object, "kind", cut->rip ? "rip" : "crosscut");
+  put_text(out, object, "kind", cut->resaw ? "resaw" : cut->rip ? "rip" : "crosscut");
   put_text(out, object, "of", named->of);
   put_length(out, object, "x", cut->x);
   put_length(out, object, "y", cut->y);
@@ -291,7 +326,7 @@ static void add_entry(struct json_out *out, const struct view *view,
   struct arena_mark mark = arena_mark(out->arena);
   char *scratch = out->scratch;
   size_t room = out->room;
-  open_entry(out, entry);
+  open_entry(out, view, entry);
   buffer_add(out->buffer, ",\n     \"pieces\": [");
   out->first = true;
   for (size_t i = 0; i < entry->piece_count; i++) add_piece(out, view, &entry->pieces[i]);
@@ -299,6 +334,7 @@ static void add_entry(struct json_out *out, const struct view *view,
   buffer_add(out->buffer, ",\n     \"cuts\": [");
   out->first = true;
   for (size_t i = 0; i < entry->cut_count; i++) add_cut(out, &entry->cuts[i]);
+  for (size_t i = 0; i < entry->resaw_count; i++) add_cut(out, &entry->resaws[i]);
   close_array(out, "     ");
   buffer_add(out->buffer, "}");
   arena_release(out->arena, mark);
@@ -344,6 +380,7 @@ static void add_totals(struct json_out *out, const struct view *view) {
   put_cents(out, money, "total", cost->total);
   put_cents(out, object, "bound", cost->bound);
   put_flag(out, object, "proved", cost->proved);
+  put_flag(out, object, "interrupted", view->plan->interrupted);
   put(out, object, "yield", json_real(view->yield));
   put(out, object, "waste", json_real(view->waste));
   put(out, object, "offcut_share", json_real(view->offcut_share));

@@ -1,5 +1,6 @@
 #include "write/section_names.h"
 
+#include <inttypes.h>
 #include <string.h>
 
 #include "write/safe_text.h"
@@ -92,6 +93,29 @@ static void name_cut(struct arena *arena, const struct view_stock *entry, const 
   if (rest_is_section) put(names, rest, named->rest);
 }
 
+static void name_resaws(struct arena *arena, struct view_stock *entry) {
+  const char *of = entry->title;
+  const struct stock *leaf = NULL;
+  for (size_t i = 0; i < entry->piece_count; i++) {
+    if (entry->pieces[i].leaf == NULL) continue;
+    of = entry->pieces[i].name;
+    leaf = entry->pieces[i].leaf;
+  }
+  for (size_t i = 0; leaf != NULL && i < entry->resaw_count; i++) {
+    struct view_cut *named = &entry->resaws[i];
+    int64_t first = (entry->copy - 1) * leaf->leaves + 1;
+    int64_t copy = first + (int64_t)i;
+    bool last = i + 1 == entry->resaw_count;
+    named->of = of;
+    named->kept = arena_format(arena, "%s-%" PRId64, leaf->name, copy);
+    named->rest = of;
+    if (last)
+      named->rest = copy - first + 1 == leaf->leaves
+                        ? "waste"
+                        : arena_format(arena, "%s-%" PRId64, leaf->name, copy + 1);
+  }
+}
+
 static void name_entry(struct arena *arena, struct view_stock *entry, const struct names *names) {
   struct view_place whole = {0, 0, entry->stock->length, entry->stock->width};
   put(names, &whole, entry->title);
@@ -101,6 +125,7 @@ static void name_entry(struct arena *arena, struct view_stock *entry, const stru
   size_t letter = 0;
   for (size_t i = 0; i < entry->cut_count; i++)
     name_cut(arena, entry, names, &entry->cuts[i], &letter);
+  name_resaws(arena, entry);
 }
 
 void name_sections(struct arena *arena, struct view *view) {

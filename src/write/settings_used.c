@@ -3,6 +3,7 @@
 
 struct uses {
   bool crosscut, rip; /* some cut is one */
+  bool resaw;         /* some plank is split into leaves */
   bool bed;           /* some piece is machined on the router's bed */
   bool rough;         /* some stock must be planed */
 };
@@ -12,7 +13,8 @@ static struct uses plan_uses(const struct blanks *blanks, const struct plan *pla
   struct uses uses = {0};
   for (size_t i = 0; i < plan->cut_count; i++) {
     uses.rip |= plan->cuts[i].rip;
-    uses.crosscut |= !plan->cuts[i].rip;
+    uses.resaw |= plan->cuts[i].resaw;
+    uses.crosscut |= !plan->cuts[i].rip && !plan->cuts[i].resaw;
   }
   for (size_t i = 0; i < blanks->count; i++) {
     size_t part = blanks->items[i].part;
@@ -28,7 +30,9 @@ static struct uses sizing_uses(const struct blanks *blanks, const struct project
   struct uses uses = {.crosscut = true, .rip = true};
   for (size_t i = 0; i < blanks->count; i++) {
     uses.bed |= blanks->items[i].role != ROLE_PART;
-    uses.rough |= project->stocks[blanks->items[i].stock].surface == SURFACE_ROUGH;
+    const struct stock *stock = &project->stocks[blanks->items[i].stock];
+    uses.rough |= stock->surface == SURFACE_ROUGH;
+    uses.resaw |= stock->leaves > 0;
   }
   return uses;
 }
@@ -42,6 +46,8 @@ bool view_default_mattered(const struct project *project, const struct blanks *b
       return uses.crosscut;
     case SETTING_rip_capacity:
       return uses.rip;
+    case SETTING_resaw_max_height:
+      return uses.resaw;
     case SETTING_blade_height:
       return uses.crosscut || uses.rip;
     case SETTING_bed_length:

@@ -8,7 +8,7 @@
 #include "write/view.h"
 #include "write/write.h"
 
-enum { CAUTION_BITS = 11, LABEL = 16, MONEY_COLUMNS = 12, PERCENT_DIGITS = 1 };
+enum { LABEL = 16, MONEY_COLUMNS = 12, PERCENT_DIGITS = 1 };
 
 static const char *unit_name(enum unit unit) { return unit == UNIT_MM ? "mm" : "inches"; }
 
@@ -23,29 +23,54 @@ static const char *percent_text(struct arena *arena, double share) {
 
 /* ---- stock ---- */
 
-/* What the copies of one stock are cut into, part by part: "12 board, 3 lid, 2 offcuts". */
+/* What pieces of one stock are cut into. */
+struct yields {
+  int64_t *pieces, *strips; /* per part */
+  int64_t offcuts, resawn;
+};
+
+static void count_yields(const struct view_stock *entry, struct yields *yields) {
+  for (size_t p = 0; p < entry->piece_count; p++) {
+    const struct view_piece *piece = &entry->pieces[p];
+    if (piece->role == ROLE_OFFCUT)
+      yields->offcuts++;
+    else if (piece->role == ROLE_RESAW)
+      yields->resawn++;
+    else
+      (piece->strip > 0 ? yields->strips : yields->pieces)[piece->part]++;
+  }
+}
+
+static const char *add_count(struct arena *arena, const char *text, int64_t count,
+                             const char *what) {
+  if (count == 0) return text;
+  return arena_format(arena, "%s%s%" PRId64 " %s", text, *text == '\0' ? "" : ", ", count, what);
+}
+
+static bool comes_from(const struct view_stock *entry, size_t stock) {
+  return entry->index == stock || (entry->stock->leaves > 0 && entry->stock->leaf_of == stock);
+}
+
+/* What the copies of one stock and their leaves are cut into, part by part: "12 board, 3 lid, 2
+ * offcuts". */
 static const char *yields_text(struct arena *arena, const struct view *view, size_t stock) {
   size_t part_count = view->project->part_count;
-  int64_t *counts = ARENA_ARRAY(arena, part_count, int64_t);
-  int64_t offcuts = 0;
-  for (size_t i = 0; i < view->stock_count; i++) {
-    const struct view_stock *entry = &view->stocks[i];
-    for (size_t p = 0; entry->index == stock && p < entry->piece_count; p++) {
-      if (entry->pieces[p].role == ROLE_OFFCUT)
-        offcuts++;
-      else
-        counts[entry->pieces[p].part]++;
-    }
-  }
+  struct yields yields = {ARENA_ARRAY(arena, part_count, int64_t),
+                          ARENA_ARRAY(arena, part_count, int64_t), 0, 0};
+  for (size_t i = 0; i < view->stock_count; i++)
+    if (comes_from(&view->stocks[i], stock)) count_yields(&view->stocks[i], &yields);
   const char *text = "";
-  for (size_t i = 0; i < part_count; i++)
-    if (counts[i] > 0)
-      text = arena_format(arena, "%s%s%" PRId64 " %s", text, *text == '\0' ? "" : ", ", counts[i],
-                          view->project->parts[i].name);
-  if (offcuts > 0)
-    text = arena_format(arena, "%s%s%" PRId64 " offcut%s", text, *text == '\0' ? "" : ", ", offcuts,
-                        plural(offcuts));
-  return *text == '\0' ? "nothing" : text;
+  for (size_t i = 0; i < part_count; i++) {
+    const char *name = view->project->parts[i].name;
+    text = add_count(arena, text, yields.pieces[i], name);
+    text = add_count(arena, text, yields.strips[i],
+                     arena_format(arena, "strip%s of %s", plural(yields.strips[i]), name));
+  }
+  text = add_count(arena, text, yields.offcuts,
+                   arena_format(arena, "offcut%s", plural(yields.offcuts)));
+  if (*text == '\0') text = "nothing";
+  if (yields.resawn == 0) return text;
+  return arena_format(arena, "%s; %" PRId64 " resawn into leaves", text, yields.resawn);
 }
 
 static const char *pieces_text(struct arena *arena, const struct stock *stock,
@@ -137,6 +162,16 @@ static void add_bound(struct buffer *buffer, const struct view *view) {
                    percent_text(arena, (double)gap / (double)cost->bound));
 }
 
+static void add_interruption(struct buffer *buffer, const struct view *view) {
+  if (!view->plan->interrupted) return;
+  paragraph(
+      buffer, "  ", 2,
+      view->plan->cost.proved
+          ? "Interrupted when the cost was proved; fewer fence settings may be possible."
+          : "Interrupted: this is the best plan known by then; run to its end, the search may "
+            "find a cheaper one.");
+}
+
 static void add_figures(struct buffer *buffer, const struct view *view) {
   struct arena *arena = buffer->arena;
   const struct plan *plan = view->plan;
@@ -145,6 +180,7 @@ static void add_figures(struct buffer *buffer, const struct view *view) {
   add_money(buffer, handling_label(arena, view), plan->cost.handling);
   add_money(buffer, "total", plan->cost.total);
   add_bound(buffer, view);
+  add_interruption(buffer, view);
   buffer_add(buffer, "\nWood and work\n");
   paragraph_format(buffer, "  ", 2, "finished parts %s, offcuts to keep %s, waste %s of the area",
                    percent_text(arena, view->yield), percent_text(arena, view->offcut_share),
@@ -186,10 +222,101 @@ static void add_caution(struct buffer *buffer, const struct view *view, unsigned
                    saw_caution_text(buffer->arena, view->project, first, bit));
 }
 
+/* ---- what is glued up and resawn ---- */
+
+/* The strip that a glued-up blank is first met at, one of several kinds; NULL otherwise. */
+static const struct view_piece *first_strip(const struct view_stock *entry, size_t piece) {
+  return entry->pieces[piece].strip == 1 ? &entry->pieces[piece] : NULL;
+}
+
+static bool same_glue_up(const struct view_piece *a, const struct view_piece *b) {
+  return a->part == b->part && a->blank->strips == b->blank->strips &&
+         a->blank->length == b->blank->length && a->blank->width == b->blank->width &&
+         a->blank->glued_sideways == b->blank->glued_sideways;
+}
+
+/* Glued-up blanks alike, in the order they are met; *count 0 when an earlier one is alike. */
+static void count_glue_ups(const struct view *view, size_t stock, size_t piece, int64_t *count) {
+  const struct view_piece *like = first_strip(&view->stocks[stock], piece);
+  *count = 0;
+  for (size_t i = 0; i < view->stock_count; i++)
+    for (size_t p = 0; p < view->stocks[i].piece_count; p++) {
+      const struct view_piece *other = first_strip(&view->stocks[i], p);
+      if (other == NULL || !same_glue_up(other, like)) continue;
+      if (i < stock || (i == stock && p < piece)) {
+        *count = 0;
+        return;
+      }
+      ++*count;
+    }
+}
+
+static void add_glue_ups(struct buffer *buffer, const struct view *view) {
+  struct arena *arena = buffer->arena;
+  bool headed = false;
+  for (size_t i = 0; i < view->stock_count; i++)
+    for (size_t p = 0; p < view->stocks[i].piece_count; p++) {
+      const struct view_piece *piece = first_strip(&view->stocks[i], p);
+      int64_t count = 0;
+      if (piece != NULL) count_glue_ups(view, i, p, &count);
+      if (count == 0) continue;
+      const struct blank *blank = piece->blank;
+      if (!headed) buffer_add(buffer, "\nGlue up\n");
+      headed = true;
+      paragraph_format(
+          buffer, "  ", 4, "%" PRId64 " %s, each %s from %" PRId64 " strips of %s", count,
+          view->project->parts[piece->part].name,
+          view_size(arena, view->unit, blank->glued_length, blank->glued_width, "x", ROUND_UP,
+                    NULL),
+          blank->strips,
+          view_size(arena, view->unit, blank->length, blank->width, "x", ROUND_UP, NULL));
+    }
+}
+
+static void add_resawing(struct buffer *buffer, const struct view *view) {
+  bool headed = false;
+  for (size_t i = 0; i < view->stock_count; i++) {
+    const struct view_stock *entry = &view->stocks[i];
+    for (size_t p = 0; p < entry->piece_count; p++) {
+      const struct view_piece *piece = &entry->pieces[p];
+      if (piece->leaf == NULL) continue;
+      if (!headed) buffer_add(buffer, "\nResaw\n");
+      headed = true;
+      paragraph_format(
+          buffer, "  ", 4, "%s: %" PRId64 " leaves %s thick, %s, with %zu cut%s", entry->title,
+          piece->leaf->leaves,
+          length_text(buffer->arena, piece->leaf->thickness, view->unit, ROUND_NEAREST, NULL),
+          view_size(buffer->arena, view->unit, piece->place.length, piece->place.width, "x",
+                    ROUND_DOWN, NULL),
+          entry->resaw_count, plural((int64_t)entry->resaw_count));
+    }
+  }
+}
+
+static bool any_glued(const struct view *view) {
+  for (size_t i = 0; i < view->stock_count; i++)
+    for (size_t p = 0; p < view->stocks[i].piece_count; p++)
+      if (view->stocks[i].pieces[p].strip > 0) return true;
+  return false;
+}
+
+static void add_glue_caution(struct buffer *buffer, const struct view *view) {
+  const struct shop *shop = &view->project->shop;
+  if (!any_glued(view)) return;
+  paragraph_format(
+      buffer, "  ", 4,
+      "glue-up: joint the edges that meet straight and square, %s off each, on the day they are "
+      "glued, and try the joints dry: no light between the faces. Spread the pressure with cauls "
+      "and clamps on both sides in turn, and leave the blank in them as long as the glue's maker "
+      "says for your room; only then plane, saw or rout it. Scrape glue off before it meets the "
+      "planer, and keep cutter paths and screws off the joints where you can.",
+      length_text_unit(buffer->arena, shop->glue_per_edge, view->unit, ROUND_NEAREST));
+}
+
 static void add_cautions(struct buffer *buffer, const struct view *view) {
   unsigned all = 0;
   for (size_t i = 0; i < view->plan->cut_count; i++) all |= view->plan->cuts[i].cautions;
-  if (all == 0 && !view->plan->unsafe_rules) return;
+  if (all == 0 && !view->plan->unsafe_rules && !any_glued(view)) return;
   buffer_add(buffer, "\nCautions\n");
   if (view->plan->unsafe_rules)
     paragraph(buffer, "  ", 4,
@@ -197,6 +324,7 @@ static void add_cautions(struct buffer *buffer, const struct view *view) {
               "are among these:");
   for (unsigned bit = 0; bit < CAUTION_BITS; bit++)
     if ((all & 1U << bit) != 0) add_caution(buffer, view, 1U << bit);
+  add_glue_caution(buffer, view);
 }
 
 static void add_notes(struct buffer *buffer, const struct view *view) {
@@ -230,6 +358,8 @@ void write_summary(struct buffer *buffer, const struct project *project,
   add_source(buffer, view, SOURCE_RACK, "Take from the rack");
   add_source(buffer, view, SOURCE_YARD, "Buy");
   if (view->stock_count > 0) add_figures(buffer, view);
+  add_glue_ups(buffer, view);
+  add_resawing(buffer, view);
   add_unplaced(buffer, view);
   add_cautions(buffer, view);
   add_notes(buffer, view);

@@ -48,16 +48,25 @@ struct leaf_counts {
   size_t pieces, waste;
 };
 
+/* Strips that go together, and the blank they are being glued up to. */
+struct glue_up {
+  const struct blank *like;
+  int64_t strip; /* the last one named */
+  const char *name;
+};
+
 struct filling {
   struct arena *arena;
   struct view *view;
   struct view_stock *entry;
   int64_t *numbers; /* pieces named so far, per part */
   size_t letter;    /* of the next offcut of this entry */
+  struct glue_up *glue_ups;
+  size_t glue_up_count, glue_up_room;
 };
 
 static bool is_leaf(const struct node *node) {
-  return node->kind == NODE_PIECE || node->kind == NODE_WASTE;
+  return node->kind == NODE_PIECE || node->kind == NODE_WASTE || node->kind == NODE_SPLIT;
 }
 
 static bool is_kept(const struct shop *shop, const struct stock *stock, const struct node *node) {
@@ -67,12 +76,13 @@ static bool is_kept(const struct shop *shop, const struct stock *stock, const st
   return stock->kind == STOCK_SHEET && node->width >= least_length && node->length >= least_width;
 }
 
-enum leaf { LEAF_NONE, LEAF_PIECE, LEAF_OFFCUT, LEAF_WASTE };
+enum leaf { LEAF_NONE, LEAF_PIECE, LEAF_RESAW, LEAF_OFFCUT, LEAF_WASTE };
 
 /* A left-over thinner than the kerf may have no extent, or less: there is no wood. */
 static enum leaf leaf_kind(const struct shop *shop, const struct stock *stock,
                            const struct node *node) {
   if (node->kind == NODE_PIECE) return LEAF_PIECE;
+  if (node->kind == NODE_SPLIT) return LEAF_RESAW;
   if (!is_leaf(node) || node->length <= 0 || node->width <= 0) return LEAF_NONE;
   return is_kept(shop, stock, node) ? LEAF_OFFCUT : LEAF_WASTE;
 }
@@ -80,7 +90,7 @@ static enum leaf leaf_kind(const struct shop *shop, const struct stock *stock,
 static void count_leaves(const struct shop *shop, const struct stock *stock,
                          const struct node *node, struct leaf_counts *counts) {
   enum leaf leaf = leaf_kind(shop, stock, node);
-  counts->pieces += leaf == LEAF_PIECE || leaf == LEAF_OFFCUT;
+  counts->pieces += leaf == LEAF_PIECE || leaf == LEAF_OFFCUT || leaf == LEAF_RESAW;
   counts->waste += leaf == LEAF_WASTE;
   for (size_t i = 0; !is_leaf(node) && i < node->child_count; i++)
     count_leaves(shop, stock, &node->children[i], counts);
@@ -112,13 +122,72 @@ static struct view_place finished_inside(const struct view_place *place, const s
                              place->y + (place->width - width) / 2, length, width};
 }
 
+static bool go_together(const struct project *project, const struct blank *a,
+                        const struct blank *b) {
+  const struct stock *from_a = &project->stocks[a->stock];
+  const struct stock *from_b = &project->stocks[b->stock];
+  return a->part == b->part && a->strips == b->strips && a->hold == b->hold &&
+         a->clamp == b->clamp && a->length == b->length && a->width == b->width &&
+         a->glued_sideways == b->glued_sideways && from_a->thickness == from_b->thickness &&
+         text_equal_fold(from_a->wood, from_b->wood);
+}
+
+static struct glue_up *find_glue_up(struct filling *filling, const struct blank *blank) {
+  for (size_t i = 0; i < filling->glue_up_count; i++)
+    if (go_together(filling->view->project, filling->glue_ups[i].like, blank))
+      return &filling->glue_ups[i];
+  struct glue_up *added =
+      ARENA_PUSH(filling->arena, filling->glue_ups, filling->glue_up_count, filling->glue_up_room);
+  *added = (struct glue_up){blank, blank->strips, NULL};
+  return added;
+}
+
+static const char *next_name(struct filling *filling, size_t part) {
+  return arena_format(filling->arena, "%s %" PRId64, filling->view->project->parts[part].name,
+                      ++filling->numbers[part]);
+}
+
+/* Strips are numbered blank by blank in the order they are met. */
+static void fill_strip(struct filling *filling, const struct node *node, const struct blank *blank,
+                       struct view_piece *piece) {
+  struct glue_up *up = find_glue_up(filling, blank);
+  if (up->strip == blank->strips) {
+    up->strip = 0;
+    up->name = next_name(filling, blank->part);
+  }
+  up->strip++;
+  *piece = (struct view_piece){
+      .role = blank->role,
+      .name = arena_format(filling->arena, "%s strip %" PRId64, up->name, up->strip),
+      .part = blank->part,
+      .blank = blank,
+      .place = node_place(node),
+      .turned = node->turned,
+      .strip = up->strip,
+      .glued = up->name,
+  };
+}
+
+static void fill_resaw(struct filling *filling, const struct node *node, struct view_piece *piece) {
+  *piece = (struct view_piece){
+      .role = ROLE_RESAW,
+      .name = arena_format(filling->arena, "%s to resaw", filling->entry->title),
+      .part = SIZE_MAX,
+      .place = node_place(node),
+      .leaf = &filling->view->project->stocks[node->blank],
+  };
+}
+
 static void fill_piece(struct filling *filling, const struct node *node, struct view_piece *piece) {
   const struct blank *blank = &filling->view->blanks->items[node->blank];
   const struct part *part = &filling->view->project->parts[blank->part];
-  int64_t number = ++filling->numbers[blank->part];
+  if (blank->strips > 0) {
+    fill_strip(filling, node, blank, piece);
+    return;
+  }
   *piece = (struct view_piece){
       .role = blank->role,
-      .name = arena_format(filling->arena, "%s %" PRId64, part->name, number),
+      .name = next_name(filling, blank->part),
       .part = blank->part,
       .blank = blank,
       .place = node_place(node),
@@ -146,6 +215,9 @@ static void fill_leaves(struct filling *filling, const struct node *node) {
       break;
     case LEAF_PIECE:
       fill_piece(filling, node, &entry->pieces[entry->piece_count++]);
+      break;
+    case LEAF_RESAW:
+      fill_resaw(filling, node, &entry->pieces[entry->piece_count++]);
       break;
     case LEAF_OFFCUT:
       fill_offcut(filling, node, &entry->pieces[entry->piece_count++]);
@@ -227,15 +299,23 @@ static void fill_cuts(struct arena *arena, struct view *view, const struct entry
     const struct cut *cut = &plan->cuts[i];
     int64_t nth = cut->copy - plan->layouts[cut->layout].first_copy;
     owner[i] = positions[first[cut->layout] + (size_t)nth];
-    view->stocks[owner[i]].cut_count++;
+    if (cut->resaw)
+      view->stocks[owner[i]].resaw_count++;
+    else
+      view->stocks[owner[i]].cut_count++;
   }
   for (size_t i = 0; i < view->stock_count; i++) {
-    view->stocks[i].cuts = ARENA_ARRAY(arena, view->stocks[i].cut_count, struct view_cut);
-    view->stocks[i].cut_count = 0;
+    struct view_stock *entry = &view->stocks[i];
+    entry->cuts = ARENA_ARRAY(arena, entry->cut_count, struct view_cut);
+    entry->resaws = ARENA_ARRAY(arena, entry->resaw_count, struct view_cut);
+    entry->cut_count = entry->resaw_count = 0;
   }
   for (size_t i = 0; i < plan->cut_count; i++) {
     struct view_stock *entry = &view->stocks[owner[i]];
-    entry->cuts[entry->cut_count++].cut = &plan->cuts[i];
+    if (plan->cuts[i].resaw)
+      entry->resaws[entry->resaw_count++].cut = &plan->cuts[i];
+    else
+      entry->cuts[entry->cut_count++].cut = &plan->cuts[i];
   }
 }
 
@@ -245,17 +325,31 @@ static double area(const struct view_place *place) {
   return (double)place->length * (double)place->width;
 }
 
+static double part_area(const struct part *part) {
+  return (double)part->length * (double)part->width;
+}
+
+/* The area of a plank that is resawn counts for each of its leaves, which do not count. */
+static double times_counted(const struct view_stock *entry) {
+  for (size_t p = 0; p < entry->piece_count; p++)
+    if (entry->pieces[p].leaf != NULL) return (double)entry->pieces[p].leaf->leaves;
+  return 1;
+}
+
 static void sum_shares(struct view *view) {
   double stock = 0;
   double finished = 0;
   double offcuts = 0;
   for (size_t i = 0; i < view->stock_count; i++) {
     const struct view_stock *entry = &view->stocks[i];
-    stock += (double)entry->stock->length * (double)entry->stock->width;
+    if (entry->stock->leaves == 0)
+      stock += (double)entry->stock->length * (double)entry->stock->width * times_counted(entry);
     for (size_t p = 0; p < entry->piece_count; p++) {
       const struct view_piece *piece = &entry->pieces[p];
       if (piece->role == ROLE_OFFCUT)
         offcuts += area(&piece->place);
+      else if (piece->strip > 0)
+        finished += part_area(&view->project->parts[piece->part]) / (double)piece->blank->strips;
       else
         finished += area(&piece->finished);
     }

@@ -13,15 +13,25 @@ struct view_place {
 };
 
 struct view_piece {
-  enum role role;            /* ROLE_PART, ROLE_BLANK or ROLE_OFFCUT */
+  enum role role;            /* ROLE_PART, ROLE_BLANK, ROLE_OFFCUT, or ROLE_RESAW: what is left of
+                                a plank by its trims, to be resawn into leaves */
   const char *name;          /* unique within the plan: "board 7", "offcut W1-1a" */
   const char *rack_name;     /* an offcut's name on the rack, no stock has it yet; else NULL */
-  size_t part;               /* SIZE_MAX for offcuts */
-  const struct blank *blank; /* NULL for offcuts */
+  size_t part;               /* SIZE_MAX for offcuts and what is resawn */
+  const struct blank *blank; /* NULL for those */
   struct view_place place;
-  struct view_place finished; /* the finished part inside, centred; nothing for offcuts */
+  struct view_place finished; /* the finished part inside, centred; nothing for offcuts, strips
+                                 and what is resawn */
   bool turned;
+  int64_t strip;            /* 1.. of blank->strips that are glued up to one; 0: none */
+  const char *glued;        /* name of what it is glued up to: "board 7"; NULL: nothing */
+  const struct stock *leaf; /* ROLE_RESAW: the leaves; else NULL */
 };
+
+/* True for pieces that the finished part is drawn inside of. */
+static inline bool view_has_finished(const struct view_piece *piece) {
+  return piece->finished.length > 0;
+}
 
 struct view_cut {
   const struct cut *cut;
@@ -44,6 +54,8 @@ struct view_stock {
   size_t flaw_count;
   struct view_cut *cuts; /* in order of work */
   size_t cut_count;
+  struct view_cut *resaws; /* in order of work; before all cuts of its leaves */
+  size_t resaw_count;
 };
 
 struct view {

@@ -88,6 +88,15 @@ static void set_labour(struct making *making, struct text_table *table) {
     set_number(making, table, "saw_cut_min", making_between(making, 0, 3000), 3);
 }
 
+static void set_gluing_and_resawing(struct making *making, struct text_table *table) {
+  if (making_chance(making, 3, 4)) set(making, table, "glue_up", "yes|yes|Yes|no");
+  if (making_chance(making, 3, 4)) set(making, table, "resaw", "yes|yes|Yes|no");
+  if (making_chance(making, 1, 2)) (void)set_length(making, table, "glue_per_edge", 0, 3);
+  if (making_chance(making, 1, 2)) (void)set_length(making, table, "resaw_kerf", 0, 3);
+  if (making_chance(making, 1, 2)) (void)set_length(making, table, "resaw_clean", 0, 3);
+  if (making_chance(making, 1, 2)) (void)set_length(making, table, "resaw_max_height", 60, 400);
+}
+
 void make_shop(struct making *making) {
   struct text_table *table = making_file(making, "shop.csv", "setting value note");
   if (making->unit == UNIT_INCH || making_chance(making, 1, 2)) {
@@ -103,7 +112,7 @@ void make_shop(struct making *making) {
   if (making_chance(making, 1, 2)) set_mark_step(making, table);
   if (making_chance(making, 1, 12)) set(making, table, "stops", "none|left+front|right+back");
   if (making_chance(making, 1, 8)) set(making, table, "spoilage", "5 %|0.1|12.5 %|0");
-  if (making_chance(making, 1, 20)) set(making, table, "glue_up", "yes|no");
+  if (making_chance(making, 1, 4)) set_gluing_and_resawing(making, table);
   set_facing(making, table);
   set_some_lengths(making, table);
   set_labour(making, table);

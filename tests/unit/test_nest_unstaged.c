@@ -85,6 +85,32 @@ static void nothing_is_worth_more(struct arena *arena) {
   assert_true(less > 20);
 }
 
+/* Every rectangle inside the stock has its own best layout in the table made for it. */
+static void rectangles_inside(struct arena *arena) {
+  random_start(44);
+  for (int round = 0; round < 60; round++) {
+    struct arena_mark mark = arena_mark(arena);
+    struct random_case random;
+    free_case(&random);
+    struct unstaged *unstaged = unstaged_create_inside(arena, &random.stock);
+    unstaged_price(unstaged, random.worth);
+    struct nest_stock part = random.stock;
+    for (int look = 0; look < 8; look++) {
+      struct node node = {.kind = NODE_WASTE};
+      struct tree_look tree;
+      part.length = node.length = random_between(1, random.stock.length);
+      part.width = node.width = random_between(1, random.stock.width);
+      cost_t brute = brute_best(arena, &part, random.worth, NULL, 0);
+      assert_int_equal(unstaged_worth(unstaged, part.length, part.width), brute);
+      unstaged_build_inside(arena, unstaged, &node);
+      assert_null(tree_fault(&part, &node, random.worth, 0, true, &tree));
+      assert_int_equal(tree.worth, brute);
+    }
+    assert_int_equal(unstaged_worth(unstaged, 0, 5), 0);
+    arena_release(arena, mark);
+  }
+}
+
 static void worths_of_nothing_are_left_out(struct arena *arena) {
   struct nest_option options[] = {plain_option(0, 0, 3, 3), plain_option(1, 1, 5, 3)};
   struct nest_stock stock = plain_stock(8, 3, 0);
@@ -111,6 +137,7 @@ int main(void) {
       ARENA_TEST(best_of_all_layouts),
       ARENA_TEST(a_bound_within_rules),
       ARENA_TEST(nothing_is_worth_more),
+      ARENA_TEST(rectangles_inside),
       ARENA_TEST(worths_of_nothing_are_left_out),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);

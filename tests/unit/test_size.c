@@ -593,15 +593,6 @@ static void test_fitting_bed_says_nothing(void **state) {
     assert_int_equal(bench.diagnostics->items[i].severity, SEVERITY_NOTE);
 }
 
-static void test_what_is_not_done_is_said(void **state) {
-  (void)state;
-  add_part("slat", MM(300), MM(40), MM(12), WAY_SAW);
-  add_stock("W", "walnut", MM(1830), MM(215), MM(12));
-  bench.project.shop.glue_up = 1;
-  size();
-  assert_told(SEVERITY_CAUTION, "glue_up is set but wide blanks are not glued up in this version");
-}
-
 static void test_blanks_come_by_part_then_stock(void **state) {
   (void)state;
   set_wood(add_part("a", MM(300), MM(40), MM(12), WAY_SAW), "oak");
@@ -653,7 +644,6 @@ int main(void) {
       CASE(test_stock_the_saw_cannot_cut_through),
       CASE(test_blank_larger_than_the_bed),
       CASE(test_fitting_bed_says_nothing),
-      CASE(test_what_is_not_done_is_said),
       CASE(test_blanks_come_by_part_then_stock),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);
