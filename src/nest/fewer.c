@@ -1,12 +1,13 @@
 #include "nest/fewer.h"
 
+#include <stdlib.h>
 #include <string.h>
 
 #include "nest/repack.h"
 #include "nest/stock_sets.h"
 
-/* Plans of more pieces are packed anew in parts of about so many. So many places are looked
- * at in the time of a step of pricing. */
+/* Plans of more pieces are packed anew in parts of about so many. A place looked at counts as so
+ * many steps of pricing: about as much work. */
 enum {
   MOST_AT_ONCE = 400,
   PART_PIECES = 150,
@@ -14,7 +15,7 @@ enum {
   MOST_SETS = 16,
   FIRST_LOOKS = 10000000,
   MOST_LOOKS = 100000000,
-  LOOKS_PER_STEP = 4
+  STEPS_PER_LOOK = 8
 };
 
 struct repacking {
@@ -23,7 +24,6 @@ struct repacking {
   struct uses kept; /* of the best plan */
   struct nest_layout *start;
   size_t start_count, start_room;
-  int64_t start_pieces;
   int64_t *demand;    /* open without what is kept */
   int64_t *available; /* per stock */
   int64_t *kept_of;   /* per stock: pieces kept */
@@ -113,7 +113,6 @@ static void push_start(struct repacking *repacking, const struct column *column)
                                  .root = column->root,
                                  .cuts = column->cuts,
                                  .counts = column->counts};
-  repacking->start_pieces += pieces_of(repacking->search, column);
 }
 
 static void keep_use(struct repacking *repacking, const struct column *column, size_t number,
@@ -128,15 +127,14 @@ static void keep_use(struct repacking *repacking, const struct column *column, s
 struct candidate {
   size_t column;
   double rank; /* the best filled last to be taken apart */
+  size_t order;
 };
 
-static void sort_candidates(struct candidate *items, size_t count) {
-  for (size_t i = 1; i < count; i++)
-    for (size_t j = i; j > 0 && items[j].rank > items[j - 1].rank; j--) {
-      struct candidate other = items[j];
-      items[j] = items[j - 1];
-      items[j - 1] = other;
-    }
+static int by_rank(const void *left, const void *right) {
+  const struct candidate *a = left;
+  const struct candidate *b = right;
+  if (a->rank != b->rank) return a->rank > b->rank ? -1 : 1;
+  return a->order < b->order ? -1 : a->order > b->order;
 }
 
 static uint64_t shake(uint64_t *random) {
@@ -152,7 +150,9 @@ static uint64_t shake(uint64_t *random) {
 static void divide_plan(struct repacking *repacking, int64_t most, uint64_t seed) {
   struct search *search = repacking->search;
   size_t copies = 0;
-  for (size_t u = 0; u < search->best.count; u++) copies += (size_t)search->best.items[u].times;
+  for (size_t u = 0; u < search->best.count; u++)
+    if (is_packed(search, &search->columns->items[search->best.items[u].column]))
+      copies += (size_t)search->best.items[u].times;
   struct candidate *candidates = ARENA_ARRAY(search->scratch, copies, struct candidate);
   size_t count = 0;
   for (size_t u = 0; u < search->best.count; u++) {
@@ -166,10 +166,11 @@ static void divide_plan(struct repacking *repacking, int64_t most, uint64_t seed
     double fill = fill_of(search, column);
     for (int64_t t = 0; t < use->times; t++) {
       double shaken = (double)(shake(&seed) >> 44) / (double)(1 << 20);
-      candidates[count++] = (struct candidate){use->column, fill + (most > 0 ? shaken : 0)};
+      candidates[count] = (struct candidate){use->column, fill + (most > 0 ? shaken : 0), count};
+      count++;
     }
   }
-  sort_candidates(candidates, count);
+  qsort(candidates, count, sizeof *candidates, by_rank);
   size_t first = 0;
   int64_t pieces = 0;
   for (size_t i = count; i-- > 0 && most > 0;) {
@@ -220,7 +221,7 @@ static bool pack(struct repacking *repacking, const int64_t *set, int64_t looks,
   struct repack_result result;
   repack(search->scratch, search->problem, repacking->demand, set, repacking->start,
          repacking->start_count, looks, ++search->seeds, &result);
-  search->steps += result.steps / LOOKS_PER_STEP;
+  search->steps += result.steps * STEPS_PER_LOOK;
   *open = open_area(search, result.open);
   struct uses plan = {NULL, 0, 0};
   for (size_t u = 0; u < repacking->kept.count; u++)
@@ -313,9 +314,9 @@ static bool try_cheaper(struct search *search, const struct region *region, cost
   divide_plan(&repacking, most, search->seeds);
   set_limits(&repacking);
   if (budget >= COST_UNKNOWN)
-    pack(&repacking, repacking.available, steps * LOOKS_PER_STEP, &open);
+    pack(&repacking, repacking.available, steps / STEPS_PER_LOOK, &open);
   else
-    pack_within(&repacking, budget, steps * LOOKS_PER_STEP);
+    pack_within(&repacking, budget, steps / STEPS_PER_LOOK);
   arena_release(search->scratch, mark);
   return search->best_cost < before;
 }
@@ -346,7 +347,7 @@ bool fewer_within(struct search *search, const struct region *region, int64_t st
   struct repacking repacking = open_repacking(search, region);
   double open;
   set_limits(&repacking);
-  bool better = pack(&repacking, repacking.available, steps * LOOKS_PER_STEP, &open);
+  bool better = pack(&repacking, repacking.available, steps / STEPS_PER_LOOK, &open);
   arena_release(search->scratch, mark);
   return better;
 }

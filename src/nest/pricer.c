@@ -12,7 +12,7 @@
 /* A goal so high asks for the best layout, not whether there is one worth more. */
 #define NO_GOAL (INT64_MAX / 8)
 
-enum { AROUND_SHARE = 16, MOST_ROUNDS = 8, EXACT_STEPS = 20000 };
+enum { AROUND_SHARE = 16, AROUND_FACTOR = 10, MOST_ROUNDS = 8, EXACT_STEPS = 20000 };
 
 struct pricer {
   const struct nest_problem *problem;
@@ -158,6 +158,7 @@ static bool around_bound(struct arena *arena, struct pricer *pricer, cost_t floo
   cost_t own = 0;
   set_waste(pricer, root);
   if (*bound > floor) {
+    if (steps / AROUND_FACTOR > pricer->exact_steps) steps = AROUND_FACTOR * pricer->exact_steps;
     set_option_worths(pricer, cut_cost);
     flawed_any_search(arena, pricer->around, pricer->option_worth, floor - cut_cost, steps, root,
                       &worth, &own);

@@ -36,7 +36,8 @@ void pricer_run_quickly(struct arena *arena, struct pricer *pricer, const cost_t
 bool pricer_is_slow(const struct pricer *pricer);
 
 /* Steps a run may spend on the exact search when the relaxation leaves a gap; also limited
- * to what is left of the run's own, or a quarter of them. */
+ * to what is left of the run's own, or a quarter of them. Around flaws, with any number of stages,
+ * a search takes ten times as many at most. */
 void pricer_set_exact_steps(struct pricer *pricer, int64_t steps);
 
 int64_t pricer_steps(const struct pricer *pricer);

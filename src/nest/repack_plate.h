@@ -74,7 +74,7 @@ void plate_clear(struct plate *plate, const struct plate_kind *kind, size_t numb
 /* Copies `from` into the arrays of `to`, which has as much room. */
 void plate_copy(struct plate *to, const struct plate *from);
 
-/* What free space of an extent is worth: area to the power of 1.25, so that space in one
+/* What free space of an extent is worth: area to the power of 1.5, so that space in one
  * piece is worth more than in several. Whole, the same on every machine. */
 int64_t plate_value(const struct plate_kind *kind, length_t along_x, length_t along_y);
 
