@@ -2,6 +2,7 @@
 
 #include <math.h>
 
+#include "nest/fewer.h"
 #include "nest/improve.h"
 #include "nest/lattice.h"
 #include "nest/tolerance.h"
@@ -10,35 +11,45 @@ enum {
   NODE_ROUNDS = 60,
   POOL_NODES = 60,
   MOST_OPEN = 4096,
-  EXACT_STEPS = 20000,
   LEAF_EXACT_STEPS = 400000,
   MOST_LEAF_SCALE = 4, /* memory grows with exact steps */
   LEAF_POOL_NODES = 1000,
-  LEAF_ROUNDS = 200
+  LEAF_ROUNDS = 200,
+  FIRST_LEAF_SHARE = 60, /* of the steps */
+  LARGEST_LEAF_SHARE = 8
 };
 
 struct branch_node {
   struct region region;
   cost_t bound;
+  int tries; /* how often it was looked into; a leaf may be again */
   bool closed;
 };
 
 struct tree {
   struct branch_node *nodes;
   size_t count, room;
-  cost_t left_open; /* least bound of leaves that could not be settled */
 };
 
-static cost_t least_bound(const struct search *search, const struct tree *tree, size_t *at) {
-  cost_t least = tree->left_open < search->best_cost ? tree->left_open : search->best_cost;
-  *at = SIZE_MAX;
-  cost_t best = search->best_cost;
+/* No plan is cheaper than this. */
+static cost_t least_bound(const struct search *search, const struct tree *tree) {
+  cost_t least = search->best_cost;
+  for (size_t i = 0; i < tree->count; i++)
+    if (!tree->nodes[i].closed && tree->nodes[i].bound < least) least = tree->nodes[i].bound;
+  return least;
+}
+
+/* The node to go on with: of those looked into least often the one of the least bound. */
+static size_t choose_node(const struct search *search, const struct tree *tree) {
+  size_t best = SIZE_MAX;
   for (size_t i = 0; i < tree->count; i++) {
-    if (tree->nodes[i].closed || tree->nodes[i].bound >= best) continue;
-    best = tree->nodes[i].bound;
-    *at = i;
+    const struct branch_node *node = &tree->nodes[i];
+    if (node->closed || node->bound >= search->best_cost) continue;
+    if (best == SIZE_MAX || node->tries < tree->nodes[best].tries ||
+        (node->tries == tree->nodes[best].tries && node->bound < tree->nodes[best].bound))
+      best = i;
   }
-  return best < least ? best : least;
+  return best;
 }
 
 static void add_node(struct search *search, struct tree *tree, const struct region *region,
@@ -114,12 +125,31 @@ static cost_t leaf_bound(struct search *search, const struct region *region) {
   int64_t scale = search_scale(search);
   set_exact_steps(search, LEAF_EXACT_STEPS * (scale < MOST_LEAF_SCALE ? scale : MOST_LEAF_SCALE));
   generate(search, region, NODE_ROUNDS, &generated);
-  set_exact_steps(search, EXACT_STEPS);
+  set_exact_steps(search, 0);
   return lattice_raise(search->scratch, search->problem, region->least, region->most,
                        generated.bound, search->best_cost);
 }
 
-/* Solves one node; what stays open is split or left as a leaf. */
+/* Does this set of stock hold the job? The first look is short, those after it ever longer. */
+static void solve_leaf(struct search *search, struct tree *tree, size_t at) {
+  struct region region = tree->nodes[at].region;
+  cost_t bound = tree->nodes[at].bound;
+  int tries = tree->nodes[at].tries - 1; /* as a leaf */
+  int64_t steps = search->steps_allowed / FIRST_LEAF_SHARE;
+  for (int i = 0; i < tries && steps < search->steps_allowed / LARGEST_LEAF_SHARE; i++) steps *= 2;
+  improve_within(search, &region, bound, LEAF_ROUNDS, steps);
+  if (bound < search->best_cost && !search_is_over(search)) fewer_within(search, &region, steps);
+  if (tries == 1 && bound < search->best_cost) {
+    cost_t thorough = leaf_bound(search, &region);
+    if (thorough > bound) bound = thorough;
+  }
+  if (bound < search->best_cost)
+    finish_with_pool(search, &region, tries > 0 ? LEAF_POOL_NODES : POOL_NODES);
+  tree->nodes[at].bound = bound;
+  tree->nodes[at].tries++;
+}
+
+/* Solves one node; what stays open is split or, a leaf, left for another look. */
 static void solve_node(struct search *search, struct tree *tree, size_t at) {
   struct region region = tree->nodes[at].region;
   cost_t bound = tree->nodes[at].bound;
@@ -129,29 +159,24 @@ static void solve_node(struct search *search, struct tree *tree, size_t at) {
   if (generated.bound > bound) bound = generated.bound;
   bound = lattice_raise(search->scratch, search->problem, region.least, region.most, bound,
                         search->best_cost);
+  tree->nodes[at].bound = bound;
   if (bound < search->best_cost && !search_is_over(search)) {
     finish_with_pool(search, &region, POOL_NODES);
     dive(search, &region);
   }
-  if (bound < search->best_cost) {
-    double used = 0;
-    size_t s = choose_stock(search, &region, &generated, &used);
-    if (s == SIZE_MAX) {
-      cost_t leaf = search_is_over(search) ? bound : leaf_bound(search, &region);
-      if (leaf > bound) bound = leaf;
-      if (bound < search->best_cost && !search_is_over(search))
-        improve_within(search, &region, bound, LEAF_ROUNDS, search->steps_allowed / 20);
-      if (bound < search->best_cost) finish_with_pool(search, &region, LEAF_POOL_NODES);
-      tree->left_open = bound < tree->left_open ? bound : tree->left_open;
-    } else
-      split(search, tree, &region, s, used, bound);
-  }
+  double used = 0;
+  size_t s = choose_stock(search, &region, &generated, &used);
+  if (s == SIZE_MAX)
+    tree->nodes[at].tries = 1;
+  else
+    tree->nodes[at].closed = true;
+  if (s != SIZE_MAX && bound < search->best_cost) split(search, tree, &region, s, used, bound);
   arena_release(search->scratch, mark);
 }
 
 void branch(struct search *search, const struct region *root, int nodes, cost_t *bound,
             void (*report)(void *data, const struct search *search, cost_t bound), void *data) {
-  struct tree tree = {NULL, 0, 0, COST_UNKNOWN};
+  struct tree tree = {NULL, 0, 0};
   struct region region = region_copy(search->arena, search->problem, root);
   /* a plan no dearer than the best uses no more than this of each stock; what is given as
    * it is stays open, since a region may have no plan without it */
@@ -165,15 +190,16 @@ void branch(struct search *search, const struct region *root, int nodes, cost_t 
   }
   add_node(search, &tree, &region, *bound);
   for (int n = 0; n < nodes && tree.count < MOST_OPEN; n++) {
-    size_t at = 0;
-    cost_t least = least_bound(search, &tree, &at);
+    cost_t least = least_bound(search, &tree);
     if (least > *bound) *bound = least;
+    size_t at = choose_node(search, &tree);
     if (at == SIZE_MAX || search_is_over(search)) break;
-    tree.nodes[at].closed = true;
-    solve_node(search, &tree, at);
+    if (tree.nodes[at].tries == 0)
+      solve_node(search, &tree, at);
+    else
+      solve_leaf(search, &tree, at);
     if (report != NULL) report(data, search, *bound);
   }
-  size_t at = 0;
-  cost_t least = least_bound(search, &tree, &at);
+  cost_t least = least_bound(search, &tree);
   if (least > *bound) *bound = least;
 }

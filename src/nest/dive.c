@@ -28,8 +28,7 @@ void keep_plan(struct search *search, struct uses *uses) {
   search->best = *uses;
 }
 
-/* How often a layout fits into what is still wanted, without surplus. */
-static int64_t fits(const struct search *search, const struct region *rest, size_t c) {
+int64_t dive_fits(const struct search *search, const struct region *rest, size_t c) {
   const struct column *column = &search->columns->items[c];
   int64_t times = rest->most[column->stock];
   for (size_t d = 0; d < search->problem->demand_count; d++) {
@@ -39,8 +38,8 @@ static int64_t fits(const struct search *search, const struct region *rest, size
   return times;
 }
 
-static void take(struct search *search, struct region *rest, struct uses *uses, size_t c,
-                 int64_t times) {
+void dive_take(const struct search *search, struct region *rest, struct uses *uses, size_t c,
+               int64_t times) {
   const struct column *column = &search->columns->items[c];
   uses_add(search->arena, uses, c, times);
   rest->most[column->stock] -= times;
@@ -67,10 +66,10 @@ static bool take_whole_parts(struct search *search, struct region *rest, struct 
   for (size_t c = 0; c < generated->value_count; c++) {
     int64_t times = (int64_t)(generated->value[c] + TOLERANCE_WHOLE);
     if (times <= 0) continue;
-    int64_t most = fits(search, rest, c);
+    int64_t most = dive_fits(search, rest, c);
     if (times > most) times = most;
     if (times <= 0) continue;
-    take(search, rest, uses, c, times);
+    dive_take(search, rest, uses, c, times);
     any = true;
   }
   return any;
@@ -89,7 +88,7 @@ static bool take_largest_fraction(struct search *search, struct region *rest, st
         search->problem->stocks[stock].given != NULL && !search->problem->stocks[stock].assembly;
     if (generated->value[c] <= TOLERANCE_WHOLE || rest->most[stock] <= 0) continue;
     if (!helps(search, rest, c)) continue;
-    if (given && (!best_given || fits(search, rest, c) == 0)) continue;
+    if (given && (!best_given || dive_fits(search, rest, c) == 0)) continue;
     if (given == best_given && generated->value[c] <= largest) continue;
     largest = generated->value[c];
     best_given = given;
@@ -97,7 +96,7 @@ static bool take_largest_fraction(struct search *search, struct region *rest, st
   }
   if (best == SIZE_MAX) return false;
   const struct column *column = &search->columns->items[best];
-  if (fits(search, rest, best) == 0 && !column_is_whole(search->problem, column)) {
+  if (dive_fits(search, rest, best) == 0 && !column_is_whole(search->problem, column)) {
     size_t stock = column->stock;
     struct node root = cutting_copy(search->arena, &column->root, 0, 0);
     int64_t *counts = ARENA_ARRAY(search->arena, search->problem->demand_count, int64_t);
@@ -109,7 +108,7 @@ static bool take_largest_fraction(struct search *search, struct region *rest, st
     bool added = false;
     best = columns_add(search->columns, stock, &root, counts, &added);
   }
-  take(search, rest, uses, best, 1);
+  dive_take(search, rest, uses, best, 1);
   return true;
 }
 

@@ -15,4 +15,11 @@ void finish_with_pool(struct search *search, const struct region *region, int64_
  * takes surplus pieces out first. */
 void keep_plan(struct search *search, struct uses *uses);
 
+/* How often a layout fits into what is still wanted of a region, without surplus. */
+int64_t dive_fits(const struct search *search, const struct region *rest, size_t column);
+
+/* Puts a layout into a plan, and takes what it makes and uses from the region's rest. */
+void dive_take(const struct search *search, struct region *rest, struct uses *uses, size_t column,
+               int64_t times);
+
 #endif

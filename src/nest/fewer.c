@@ -351,3 +351,23 @@ bool fewer_within(struct search *search, const struct region *region, int64_t st
   arena_release(search->scratch, mark);
   return better;
 }
+
+cost_t fewer_budget(const struct search *search) {
+  if (search->problem->cut_cost > 0) return search->best_cost - 1;
+  return next_budget(search, search->best_cost);
+}
+
+bool fewer_rest(struct search *search, const struct region *region, const struct uses *kept,
+                cost_t budget, int64_t steps) {
+  if (has_matches(search, region)) return false;
+  struct arena_mark mark = arena_mark(search->scratch);
+  struct repacking repacking = open_repacking(search, region);
+  for (size_t u = 0; u < kept->count; u++) {
+    const struct use *use = &kept->items[u];
+    keep_use(&repacking, &search->columns->items[use->column], use->column, use->times);
+  }
+  set_limits(&repacking);
+  bool better = pack_within(&repacking, budget, steps / STEPS_PER_LOOK);
+  arena_release(search->scratch, mark);
+  return better;
+}

@@ -14,4 +14,13 @@ void fewer(struct search *search, const struct region *region, cost_t bound, int
  * is given left alone; a plan found is kept where it is the best. At most about `steps`. */
 bool fewer_within(struct search *search, const struct region *region, int64_t steps);
 
+/* The most that a cheaper plan can cost: where cuts are free and there is one kind of stock, by
+ * whole pieces. */
+cost_t fewer_budget(const struct search *search);
+
+/* Packs what a part of a plan leaves open of the region, so that the stock of both costs
+ * `budget` at most; a plan found is kept where it is the best. At most about `steps`. */
+bool fewer_rest(struct search *search, const struct region *region, const struct uses *kept,
+                cost_t budget, int64_t steps);
+
 #endif

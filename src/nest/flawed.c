@@ -19,7 +19,7 @@ struct memo {
 };
 
 /* Looking a part up takes about as long as so many cells of the staged tables. */
-enum { MEMO_BUCKETS = 4096, LOOK_UP_STEPS = 8, MOST_PLACES = 2500 };
+enum { MEMO_BUCKETS = 16384, LOOK_UP_STEPS = 8, MOST_PLACES = 2500 };
 
 struct flawed {
   const struct nest_stock *stock;
@@ -182,8 +182,9 @@ static struct memo **find_memo(const struct flawed *flawed, const struct area *a
   uint64_t hash = (uint64_t)stages * 31 + (uint64_t)along;
   for (int d = 0; d < 2; d++)
     hash = (hash * 0x9E3779B97F4A7C15U) ^ ((uint64_t)area->low[d] * 131 + (uint64_t)area->high[d]);
-  hash ^= hash >> 29;
-  struct memo **at = &flawed->buckets[hash % MEMO_BUCKETS];
+  /* lengths share low zero bits: the high bits of the product are the mixed ones */
+  hash *= 0x9E3779B97F4A7C15U;
+  struct memo **at = &flawed->buckets[(hash >> 32) % MEMO_BUCKETS];
   while (*at != NULL && !((*at)->stages == stages && (*at)->along == along &&
                           memcmp(&(*at)->area, area, sizeof *area) == 0))
     at = &(*at)->next;

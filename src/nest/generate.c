@@ -10,6 +10,12 @@ static const int64_t USUAL_STEPS = INT64_C(120000000);
 /* For one stock in one round: whoever stops the search does not wait long for the end of it. */
 static const int64_t MOST_PRICING_STEPS = INT64_C(20000000);
 
+/* Prices are drawn so much of the way to the best ones. */
+enum { DRAWN_PART = 5, DRAWN_SHARE = 10 };
+
+/* Of work in the linear program, per column at hand. */
+enum { OPENING_STEPS = 1000, SOLVING_STEPS = 100 };
+
 /* Wide enough for pieces times money. */
 __extension__ typedef __int128 wide_cost;
 
@@ -55,8 +61,12 @@ void search_price_stocks(struct search *search, const size_t *stocks, size_t cou
 /* Shadow prices of one round, and what pricing made of them. */
 struct round {
   struct search *search;
-  int64_t *limit; /* per demand: pieces of use in one layout */
-  cost_t *demand_price;
+  int64_t *limit;       /* per demand: pieces of use in one layout */
+  cost_t *plain_price;  /* per demand: of the linear program */
+  cost_t *demand_price; /* the same, drawn towards those of the best bound so far */
+  cost_t *good_price;   /* those; not drawn there where no_good */
+  bool no_good;
+  bool drawn;
   cost_t *most_worth;   /* per stock: bound on the worth of a layout */
   size_t *priced_stock; /* the stocks to price */
   size_t priced_count;
@@ -114,18 +124,55 @@ static wide_cost least_net_cost(const struct nest_stock *stock, int64_t least, i
   return best;
 }
 
+static cost_t to_cost(wide_cost bound) {
+  if (bound > COST_UNKNOWN) return COST_UNKNOWN;
+  return bound < -COST_UNKNOWN ? -COST_UNKNOWN : (cost_t)bound;
+}
+
+/* The share of the prices at which no layout pays. At a share of at most 1 no layout is worth
+ * more than that share of its bound: what its cuts take is not scaled. */
+struct share {
+  cost_t part, of;
+};
+
 /* Lagrangian bound: any demand prices >= 0 and any upper bounds on layout worths give one. */
-static cost_t proven_bound(const struct search *search, const struct region *region,
-                           const struct round *round) {
+static cost_t bound_at(const struct search *search, const struct region *region,
+                       const struct round *round, struct share share) {
   const struct nest_problem *problem = search->problem;
   wide_cost bound = 0;
   for (size_t d = 0; d < problem->demand_count; d++)
-    bound += (wide_cost)round->demand_price[d] * region->demand[d];
-  for (size_t s = 0; s < problem->stock_count; s++)
+    bound += (wide_cost)round->demand_price[d] * share.part / share.of * region->demand[d];
+  for (size_t s = 0; s < problem->stock_count; s++) {
+    wide_cost worth = (wide_cost)round->most_worth[s] * share.part;
+    worth = share.part == share.of || worth <= 0 ? round->most_worth[s] : worth / share.of + 1;
     bound += least_net_cost(&problem->stocks[s], region->least[s], useful_most(search, region, s),
-                            round->most_worth[s]);
-  if (bound > COST_UNKNOWN) return COST_UNKNOWN;
-  return bound < -COST_UNKNOWN ? -COST_UNKNOWN : (cost_t)bound;
+                            to_cost(worth));
+  }
+  return to_cost(bound);
+}
+
+/* Farley, Oper. Res. 38 (1990): scaled down until no layout pays, prices give a bound that does
+ * not grow worse with the pieces of stock. */
+static struct share paying_share(const struct search *search, const struct region *region,
+                                 const struct round *round) {
+  struct share share = {1, 1};
+  for (size_t s = 0; s < search->problem->stock_count; s++) {
+    cost_t cost = search->problem->stocks[s].cost;
+    cost_t worth = round->most_worth[s];
+    if (cost <= 0 || worth <= cost || useful_most(search, region, s) <= 0) continue;
+    if ((wide_cost)cost * share.of < (wide_cost)worth * share.part)
+      share = (struct share){cost, worth};
+  }
+  return share;
+}
+
+/* Units of rows that couple are taken too: roundings of their prices would count the wrong way. */
+static cost_t proven_bound(const struct search *search, const struct region *region,
+                           const struct round *round) {
+  cost_t bound = bound_at(search, region, round, (struct share){1, 1});
+  if (search->problem->coupling_count > 0) return bound;
+  cost_t scaled = bound_at(search, region, round, paying_share(search, region, round));
+  return scaled > bound ? scaled : bound;
 }
 
 struct master *open_master(const struct search *search, const struct region *region) {
@@ -206,7 +253,10 @@ static bool take_priced(struct search *search, struct master *master, struct rou
   const struct priced *priced = &round->priced[s];
   bool added = false;
   round->most_worth[s] = most_worth_of(search, round, s, priced->bound);
-  if (priced->worth > round->goal[s])
+  wide_cost worth = -(wide_cost)priced->cuts * search->problem->cut_cost;
+  for (size_t d = 0; d < search->problem->demand_count; d++)
+    worth += (wide_cost)priced->counts[d] * round->plain_price[d];
+  if (worth > round->goal[s])
     columns_add(search->columns, s, &priced->root, priced->counts, &added);
   if (!added) return false;
   const struct column *column = &search->columns->items[search->columns->count - 1];
@@ -214,12 +264,24 @@ static bool take_priced(struct search *search, struct master *master, struct rou
   return true;
 }
 
+/* Prices that jump make layouts that are soon of no use. */
+static void draw_prices(const struct nest_problem *problem, struct round *round) {
+  round->drawn = !round->no_good;
+  for (size_t d = 0; d < problem->demand_count; d++) {
+    cost_t plain = round->plain_price[d];
+    cost_t good = round->good_price[d];
+    round->demand_price[d] =
+        round->drawn ? plain + (good - plain) / DRAWN_SHARE * DRAWN_PART : plain;
+  }
+}
+
 static void set_goals(struct search *search, const struct master *master,
                       const struct region *region, struct round *round) {
   const struct nest_problem *problem = search->problem;
   round->priced_count = 0;
   for (size_t d = 0; d < problem->demand_count; d++)
-    round->demand_price[d] = master_demand_price(master, d);
+    round->plain_price[d] = master_demand_price(master, d);
+  draw_prices(problem, round);
   for (size_t s = 0; s < problem->stock_count; s++) {
     round->most_worth[s] = 0;
     if (useful_most(search, region, s) <= 0) continue;
@@ -232,6 +294,11 @@ static void set_goals(struct search *search, const struct master *master,
       round->priced_stock[round->priced_count++] = s;
     }
   }
+}
+
+/* Prices of rows that couple, and of sets, must not be drawn apart. */
+static bool is_smooth(const struct search *search) {
+  return search->problem->coupling_count == 0 && search->problem->match_count == 0;
 }
 
 static bool run_round(struct search *search, struct master *master, const struct region *region,
@@ -247,8 +314,15 @@ static bool run_round(struct search *search, struct master *master, const struct
   side_release(search->memory, marks, stocks);
   arena_release(search->scratch, mark);
   cost_t proven = proven_bound(search, region, round);
-  if (proven > *bound) *bound = proven;
-  return any;
+  bool better = proven > *bound;
+  if (better) {
+    *bound = proven;
+    memcpy(round->good_price, round->demand_price,
+           search->problem->demand_count * sizeof *round->good_price);
+  }
+  bool missed = round->drawn && !any;
+  round->no_good = missed || *bound <= 0 || !is_smooth(search);
+  return any || missed;
 }
 
 static struct round open_round(struct search *search, const struct region *region) {
@@ -257,6 +331,9 @@ static struct round open_round(struct search *search, const struct region *regio
   struct arena *scratch = search->scratch;
   struct round round = {.search = search,
                         .limit = ARENA_ARRAY(scratch, demands, int64_t),
+                        .plain_price = ARENA_ARRAY(scratch, demands, cost_t),
+                        .good_price = ARENA_ARRAY(scratch, demands, cost_t),
+                        .no_good = true,
                         .demand_price = ARENA_ARRAY(scratch, demands, cost_t),
                         .most_worth = ARENA_ARRAY(scratch, stocks, cost_t),
                         .priced_stock = ARENA_ARRAY(scratch, stocks, size_t),
@@ -273,20 +350,52 @@ static void read_values(const struct search *search, const struct master *master
   for (size_t c = 0; c < generated->value_count; c++) generated->value[c] = master_value(master, c);
 }
 
+cost_t generate_only_price(const struct search *search) {
+  const struct nest_problem *problem = search->problem;
+  size_t count = problem->stock_count - problem->demand_count;
+  if (count != 1 || problem->cut_cost > 0 || problem->stocks[0].pack > 1) return 0;
+  return problem->stocks[0].given == NULL ? problem->stocks[0].cost : 0;
+}
+
+/* Whether no more rounds can tell the plans' cost better: whole pieces as the bound asks for
+ * are as many as the linear program's. */
+static bool is_settled(const struct search *search, const struct master *master, cost_t price,
+                       cost_t bound) {
+  if (price <= 0 || bound <= 0) return false;
+  double cost = 0;
+  for (size_t c = 0; c < search->columns->count; c++)
+    cost += master_value(master, c) * (double)search->columns->items[c].cost;
+  return cost <= (double)((bound + price - 1) / price * price);
+}
+
+static void set_patient(const struct search *search, bool patient) {
+  for (size_t s = 0; s < search->problem->stock_count; s++)
+    if (search->pricers[s] != NULL) pricer_set_patient(search->pricers[s], patient);
+}
+
 void generate(struct search *search, const struct region *region, int rounds,
               struct generated *generated) {
   struct master *master = open_master(search, region);
   struct round round = open_round(search, region);
   generated->bound = 0;
   generated->converged = false;
+  cost_t price = generate_only_price(search);
+  bool patient = false; /* when nothing pays, only the bound is left to be told better */
+  if (rounds > 0) search->steps += OPENING_STEPS * (int64_t)search->columns->count;
   bool solved = master_solve(master);
   for (int r = 0; r < rounds && solved; r++) {
     bool any = run_round(search, master, region, &round, &generated->bound);
     generated->converged = !any;
-    if (!any || generated->bound >= search->best_cost) break;
+    if (generated->bound >= search->best_cost || (!any && patient)) break;
+    if (!any && (price == 0 || search->best_cost >= COST_UNKNOWN)) break;
+    if (!any) patient = true;
+    set_patient(search, !any); /* for one round */
     if (search_is_over(search)) break;
     solved = master_solve(master);
+    search->steps += SOLVING_STEPS * (int64_t)search->columns->count;
+    if (solved && is_settled(search, master, price, generated->bound)) break;
   }
+  set_patient(search, false);
   read_values(search, master, generated);
   master_close(master);
 }

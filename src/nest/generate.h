@@ -53,6 +53,10 @@ struct generated {
 void generate(struct search *search, const struct region *region, int rounds,
               struct generated *generated);
 
+/* Where there is one kind of stock alone and cuts are free, plans cost whole pieces: the price
+ * of one; else 0. */
+cost_t generate_only_price(const struct search *search);
+
 /* A master program of a region with every column at hand, in the scratch arena. */
 struct master *open_master(const struct search *search, const struct region *region);
 

@@ -112,11 +112,21 @@ static cost_t raise_over_sums(const struct nest_problem *problem, const struct s
   return best;
 }
 
+/* Sums of prices and cuts tell what is achievable only where trims are whole cuts. */
+static bool trims_are_cuts(const struct nest_problem *problem) {
+  for (size_t s = 0; s < problem->stock_count; s++) {
+    cost_t trim = problem->stocks[s].trim_cost;
+    if (trim != 0 && (problem->cut_cost <= 0 || trim % problem->cut_cost != 0)) return false;
+  }
+  return true;
+}
+
 cost_t lattice_raise(struct arena *arena, const struct nest_problem *problem, const int64_t *least,
                      const int64_t *most, cost_t bound, cost_t above) {
   cost_t base = least_sum(problem, least);
   if (bound < base) bound = base;
   if (bound >= above) return above;
+  if (!trims_are_cuts(problem)) return bound;
   if (all_fixed(problem, least, most, above - base)) {
     cost_t cost = problem->cut_cost > 0 ? base + next_multiple(bound - base, problem->cut_cost)
                                         : (bound > base ? above : base);

@@ -12,7 +12,16 @@
 /* A goal so high asks for the best layout, not whether there is one worth more. */
 #define NO_GOAL (INT64_MAX / 8)
 
-enum { AROUND_SHARE = 16, AROUND_FACTOR = 10, MOST_ROUNDS = 8, EXACT_STEPS = 20000 };
+enum {
+  AROUND_SHARE = 16,
+  AROUND_FACTOR = 10,
+  MOST_ROUNDS = 8,
+  HURRIED_ROUNDS = 2,
+  HEAVY_STEPS = 2000000, /* tables that take more are filled seldom */
+  EXACT_STEPS = 20000,
+  AROUND_STEPS = 300000,
+  FEW_FILLINGS = 3
+};
 
 struct pricer {
   const struct nest_problem *problem;
@@ -29,6 +38,9 @@ struct pricer {
   int64_t **share;      /* per match and member: thousandths of a match's worth */
   size_t *demand_of_blank;
   int64_t exact_steps;
+  bool thorough; /* more than the usual work is wanted */
+  bool hurried, patient;
+  int64_t any_steps; /* of the last run of the tables for any stages */
   int64_t steps;
 };
 
@@ -44,6 +56,20 @@ static size_t *map_blanks(struct arena *arena, const struct nest_stock *stock) {
   for (size_t o = 0; o < stock->option_count; o++)
     map[stock->options[o].blank] = stock->options[o].demand;
   return map;
+}
+
+void pricer_set_exact_steps(struct pricer *pricer, int64_t steps) {
+  pricer->exact_steps = steps > 0 ? steps : EXACT_STEPS;
+  pricer->thorough = steps > 0;
+}
+
+void pricer_set_hurried(struct pricer *pricer, bool hurried) { pricer->hurried = hurried; }
+
+void pricer_set_patient(struct pricer *pricer, bool patient) { pricer->patient = patient; }
+
+static bool is_hurried(const struct pricer *pricer) {
+  return pricer->hurried ||
+         (!pricer->thorough && !pricer->patient && pricer->any_steps > HEAVY_STEPS);
 }
 
 struct pricer *pricer_create(struct arena *arena, const struct nest_problem *problem,
@@ -70,11 +96,9 @@ struct pricer *pricer_create(struct arena *arena, const struct nest_problem *pro
   for (size_t m = 0; m < problem->match_count; m++)
     pricer->share[m] = ARENA_ARRAY(arena, problem->matches[m].member_count, int64_t);
   pricer->demand_of_blank = map_blanks(arena, pricer->stock);
-  pricer->exact_steps = EXACT_STEPS;
+  pricer_set_exact_steps(pricer, 0);
   return pricer;
 }
-
-void pricer_set_exact_steps(struct pricer *pricer, int64_t steps) { pricer->exact_steps = steps; }
 
 int64_t pricer_steps(const struct pricer *pricer) {
   return pricer->steps + staged_steps(pricer->staged) +
@@ -117,7 +141,9 @@ static cost_t area_bound(const struct pricer *pricer) {
  * pieces takes at least n - 1) and one is given back. */
 static cost_t unstaged_bound(struct arena *arena, struct pricer *pricer, struct node *root) {
   set_option_worths(pricer, pricer->problem->cut_cost);
+  int64_t before = unstaged_steps(pricer->unstaged);
   unstaged_price(pricer->unstaged, pricer->option_worth);
+  pricer->any_steps = unstaged_steps(pricer->unstaged) - before;
   unstaged_build(arena, pricer->unstaged, root);
   return unstaged_best(pricer->unstaged) + pricer->problem->cut_cost;
 }
@@ -194,18 +220,21 @@ static cost_t unlimited(struct arena *arena, struct pricer *pricer, cost_t floor
   }
   set_option_worths(pricer, 0);
   staged_price(pricer->staged, pricer->option_worth);
-  cost_t staged_bound = 0;
-  if (pricer->flawed != NULL && flawed_is_dense(pricer->flawed)) {
-    staged_bound = staged_best(pricer->staged);
-    staged_build_best(arena, pricer->staged, root);
-    drop_flawed(pricer->stock, root);
-    cutting_tidy(root, pricer->stock);
-  } else if (pricer->flawed != NULL) {
+  /* a bound for clear stock holds for flawed stock, and often says enough */
+  cost_t staged_bound = staged_best(pricer->staged);
+  bool look_around = pricer->flawed != NULL && !flawed_is_dense(pricer->flawed);
+  if (look_around && staged_bound > floor) {
     cost_t worth = 0;
-    flawed_search(arena, pricer->flawed, pricer->option_worth, steps, root, &worth, &staged_bound);
+    cost_t around = 0;
+    if (!pricer->thorough && steps > AROUND_STEPS) steps = AROUND_STEPS;
+    flawed_search(arena, pricer->flawed, pricer->option_worth, steps, root, &worth, &around);
+    if (around < staged_bound) staged_bound = around;
   } else {
-    staged_bound = staged_best(pricer->staged);
     staged_build_best(arena, pricer->staged, root);
+    if (pricer->flawed != NULL) {
+      drop_flawed(pricer->stock, root);
+      cutting_tidy(root, pricer->stock);
+    }
   }
   if (!pricer->any_stages)
     bound = staged_bound;
@@ -393,7 +422,8 @@ static void limited(struct arena *arena, struct pricer *pricer, const cost_t *wo
   int64_t *wanted = ARENA_ARRAY(arena, demands, int64_t); /* before clipping */
   memset(pricer->repeat_cost, 0, demands * sizeof *pricer->repeat_cost);
   int64_t stop = pricer_steps(pricer) + steps;
-  for (int round = 0; round < MOST_ROUNDS; round++) {
+  int rounds = is_hurried(pricer) ? HURRIED_ROUNDS : MOST_ROUNDS;
+  for (int round = 0; round < rounds; round++) {
     cost_t given_back = 0;
     spread_worths(pricer, worth);
     for (size_t d = 0; d < demands; d++) {
@@ -411,7 +441,7 @@ static void limited(struct arena *arena, struct pricer *pricer, const cost_t *wo
     if (bound < priced->bound) priced->bound = bound;
     memcpy(wanted, counts, demands * sizeof *wanted);
     clip_tree(arena, pricer, limit, &root, counts);
-    bool dropped = pricer->flawed != NULL && flawed_is_dense(pricer->flawed);
+    bool dropped = pricer->flawed != NULL; /* pieces, perhaps */
     if (dropped || memcmp(wanted, counts, demands * sizeof *wanted) != 0)
       fill_waste(arena, pricer->problem, pricer->stock, pricer->spread_worth, limit, &root, counts);
     nest_count_matches(pricer->problem, counts);
@@ -423,6 +453,22 @@ static void limited(struct arena *arena, struct pricer *pricer, const cost_t *wo
         !moved)
       return;
   }
+}
+
+/* Limits bind when all that may be cut would fill but a few pieces of the stock. For stock cut in
+ * few stages the exact search, which knows no stages, helps only then. */
+static bool limits_bind(const struct pricer *pricer, const int64_t *limit) {
+  const struct nest_stock *stock = pricer->stock;
+  double area = 0;
+  for (size_t o = 0; o < stock->option_count; o++) {
+    const struct nest_option *option = &stock->options[o];
+    bool first = true;
+    for (size_t before = 0; before < o && first; before++)
+      first = stock->options[before].demand != option->demand;
+    if (first)
+      area += (double)limit[option->demand] * (double)option->length * (double)option->width;
+  }
+  return area <= FEW_FILLINGS * (double)stock->length * (double)stock->width;
 }
 
 void pricer_run(struct arena *arena, struct pricer *pricer, const cost_t *worth,
@@ -437,8 +483,9 @@ void pricer_run(struct arena *arena, struct pricer *pricer, const cost_t *worth,
   limited(arena, pricer, worth, limit, goal, steps, priced);
   int64_t left = stop - pricer_steps(pricer);
   if (left < steps / 4) left = steps / 4;
-  if (pricer->flawed == NULL && priced->worth <= goal && priced->bound > goal &&
-      priced->bound > priced->worth) {
+  bool open = priced->worth <= goal && priced->bound > goal && priced->bound > priced->worth;
+  bool exact = pricer->any_stages || pricer->thorough || limits_bind(pricer, limit);
+  if (pricer->flawed == NULL && !is_hurried(pricer) && open && exact) {
     struct bounded_answer answer;
     bounded_search(arena, pricer->problem, pricer->stock, pricer->spread_worth, limit,
                    left < pricer->exact_steps ? left : pricer->exact_steps, &answer);

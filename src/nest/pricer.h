@@ -35,10 +35,16 @@ void pricer_run_quickly(struct arena *arena, struct pricer *pricer, const cost_t
 /* Whether the stock has flaws, so that a full run takes long. */
 bool pricer_is_slow(const struct pricer *pricer);
 
-/* Steps a run may spend on the exact search when the relaxation leaves a gap; also limited
- * to what is left of the run's own, or a quarter of them. Around flaws, with any number of stages,
- * a search takes ten times as many at most. */
+/* Steps a run may spend on the exact search when the relaxation leaves a gap, also limited to
+ * what is left of its own; 0 is the usual. */
 void pricer_set_exact_steps(struct pricer *pricer, int64_t steps);
+
+/* Hurried runs leave a gap that limits on copies make: no exact search, few relaxations. */
+void pricer_set_hurried(struct pricer *pricer, bool hurried);
+
+/* Large tables are filled but a few times a run, and there is no exact search; patient runs go
+ * on all the same. */
+void pricer_set_patient(struct pricer *pricer, bool patient);
 
 int64_t pricer_steps(const struct pricer *pricer);
 

@@ -6,6 +6,7 @@
 #include "nest/improve.h"
 #include "nest/lattice.h"
 #include "nest/nest.h"
+#include "nest/plunge.h"
 #include "nest/polish.h"
 #include "nest/twins.h"
 
@@ -15,7 +16,8 @@ enum {
   IMPROVE_ROUNDS = 600,
   MOST_BRANCHES = 400,
   MOST_SMALL = 400,
-  FEW_COPIES = 4
+  FEW_COPIES = 4,
+  FEW_KINDS = 12
 };
 
 static const int64_t DEFAULT_STEPS = INT64_C(400000000);
@@ -130,11 +132,20 @@ static void read_answer(struct arena *arena, const struct search *search, size_t
   answer->cost = uses_cost(search->columns, &made);
 }
 
-/* Each piece is wanted but a few times: layouts have nothing in common, and whole plans are
- * better packed anew than made of layouts. */
+/* Many kinds of pieces, each wanted but a few times: layouts have nothing in common, and whole
+ * plans are better packed anew than made of layouts. */
 static bool is_small(const struct nest_problem *problem) {
   int64_t pieces = nest_most_pieces(problem, problem->demand);
-  return pieces <= MOST_SMALL && pieces <= FEW_COPIES * (int64_t)problem->demand_count;
+  return problem->demand_count > FEW_KINDS && pieces <= MOST_SMALL &&
+         pieces <= FEW_COPIES * (int64_t)problem->demand_count;
+}
+
+/* Where there is a choice of stock, branching on it finds more than packing anew. */
+static int kinds_to_cut(const struct nest_problem *problem) {
+  int kinds = 0;
+  for (size_t s = 0; s < problem->stock_count; s++)
+    if (problem->stocks[s].given == NULL && problem->stocks[s].option_count > 0) kinds++;
+  return kinds;
 }
 
 void nest_solve(struct arena *arena, const struct nest_problem *problem,
@@ -163,14 +174,18 @@ void nest_solve(struct arena *arena, const struct nest_problem *problem,
   arena_release(search->scratch, mark);
   report(&reporter, search, bound);
   if (bound < search->best_cost) dive(search, &region);
+  if (bound < search->best_cost && !is_small(search->problem))
+    bound = plunge(
+        search, &region, bound,
+        (search->steps_allowed - search_steps(search)) / (kinds_to_cut(problem) > 1 ? 10 : 2));
   polish(search, search->steps_allowed / 10);
   bound =
       lattice_raise(arena, search->problem, region.least, region.most, bound, search->best_cost);
   if (search->best_cost < COST_UNKNOWN)
     improve(search, &region, bound, IMPROVE_ROUNDS * (int)search_scale(search),
-            search->steps_allowed / 3);
+            search->steps_allowed / 6);
   if (bound < search->best_cost)
-    fewer(search, &region, bound, search->steps_allowed / (is_small(search->problem) ? 4 : 8));
+    fewer(search, &region, bound, search->steps_allowed / (is_small(search->problem) ? 4 : 10));
   if (bound < search->best_cost) finish_with_pool(search, &region, POOL_NODES);
   polish(search, search->steps_allowed / 10);
   if (bound < search->best_cost)

@@ -227,8 +227,7 @@ static struct deep_end deep_best(struct staged *staged, int level, enum division
 static void need_level_two(struct staged *staged, enum division along) {
   bool *done = along == DIVIDE_LENGTH ? &staged->strips_done : &staged->columns_done;
   if (!*done)
-    staged_fill_level_two(staged, along,
-                          along == DIVIDE_LENGTH ? staged->strips : staged->columns);
+    staged_fill_level_two(staged, along, along == DIVIDE_LENGTH ? staged->strips : staged->columns);
   *done = true;
 }
 
@@ -305,8 +304,8 @@ static void build_pieces(struct arena *arena, struct staged *staged, enum divisi
   uint32_t *options = ARENA_ARRAY(arena, direction->raster->count, uint32_t);
   size_t count = 0;
   for (size_t at = end; at != 0;) {
-    uint32_t size = row == &staged->scratch[along] ? row->last[at]
-                                                   : staged_row_part(staged, along, class, at);
+    uint32_t size =
+        row == &staged->scratch[along] ? row->last[at] : staged_row_part(staged, along, class, at);
     extents[count] = direction->sizes->size[size];
     options[count++] = leaf_at(staged, along, size, class)->option;
     at = direction->sizes->back[size * direction->raster->count + at];
@@ -336,8 +335,8 @@ static void build_row(struct arena *arena, struct staged *staged, enum division 
 static length_t part_before(const struct staged *staged, int level, enum division along,
                             size_t *at) {
   const struct direction *direction = &staged->direction[along];
-  uint32_t last = level == 3 ? staged_third_part(staged, along, *at)
-                             : staged->scratch[along].last[*at];
+  uint32_t last =
+      level == 3 ? staged_third_part(staged, along, *at) : staged->scratch[along].last[*at];
   length_t extent = level == 3 ? direction->raster->point[last] - direction->raster->kerf
                                : direction->sizes->size[last];
   raster_find(direction->raster, direction->raster->point[*at] - extent - direction->raster->kerf,

@@ -42,9 +42,9 @@ struct staged {
   bool columns_done, strips_done;
   struct series scratch[2];
   struct arena *scratch_arena;
-  uint32_t *third_part; /* parts in the row of level 3 in scratch: raster points, */
-  cost_t *third_net;    /* what each is worth less its cut, */
-  size_t third_count;   /* and how many */
+  uint32_t *third_part;       /* parts in the row of level 3 in scratch: raster points, */
+  cost_t *third_net;          /* what each is worth less its cut, */
+  size_t third_count;         /* and how many */
   const cost_t *option_worth; /* as priced */
   struct first_row first;     /* of the whole stock, when first_done */
   bool first_done;
@@ -69,7 +69,7 @@ static inline length_t option_extent(const struct nest_option *option, enum divi
 
 /* Whether a piece of this extent across may be divided so. */
 static inline bool may_divide(const struct staged *staged, enum division division,
-                       length_t extent_across) {
+                              length_t extent_across) {
   const struct nest_rules *rules = &staged->stock->rules;
   if (division == DIVIDE_WIDTH)
     return rules->rip_min_length <= 0 || extent_across >= rules->rip_min_length;

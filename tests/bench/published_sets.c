@@ -42,13 +42,13 @@ static const struct set_entry entries[] = {
     {"GCUT", {4000 * MILLION, 4000 * MILLION, 0, 0, 0, 0}},
     {"FHZ", {4000 * MILLION, 4000 * MILLION, 0, 0, 0, 0}},
     {"CGCUT", {40 * MILLION, 0, 0, 0, 0, 0}},
-    {"G2KP", {40 * MILLION, 0, 4000 * MILLION, 0, 0, 0}},
-    {"A43", {0, 0, 8000 * MILLION, 8000 * MILLION, 0, 0}},
-    {"CINTRA_1BIN", {0, 0, 2000 * MILLION, 2000 * MILLION, 0, 0}},
+    {"G2KP", {100 * MILLION, 0, 1600 * MILLION, 0, 0, 0}},
+    {"A43", {0, 0, 8000 * MILLION, 3800 * MILLION, 0, 0}},
+    {"CINTRA_1BIN", {0, 0, 4000 * MILLION, 4000 * MILLION, 0, 0}},
     {"CINTRA_3BIN", {0, 0, 2000 * MILLION, 2000 * MILLION, 0, 0}},
     {"CLASS", {0, 0, 3000 * MILLION, 3000 * MILLION, 850 * MILLION, 850 * MILLION}},
     {"HT2001b", {0, 0, 10000 * MILLION, 0, 0, 0}},
-    {"MHMM_DEFECT", {250 * MILLION, 0, 0, 0, 0, 0}},
+    {"MHMM_DEFECT", {190 * MILLION, 0, 0, 0, 0, 0}},
 };
 
 /* Of sets that do not stand above. */
