@@ -45,4 +45,8 @@ struct blanks {
   size_t count, room;
 };
 
+/* Whether strips of the two can stand for each other in a blank glued up: of the same part, held,
+ * sized and glued alike, from stock of the same wood and thickness. */
+bool blank_same_strips(const struct project *project, const struct blank *a, const struct blank *b);
+
 #endif

@@ -5,6 +5,7 @@
 #include "nest/fewer.h"
 #include "nest/improve.h"
 #include "nest/lattice.h"
+#include "nest/plunge.h"
 #include "nest/tolerance.h"
 
 enum {
@@ -138,6 +139,7 @@ static void solve_leaf(struct search *search, struct tree *tree, size_t at) {
   int64_t steps = search->steps_allowed / FIRST_LEAF_SHARE;
   for (int i = 0; i < tries && steps < search->steps_allowed / LARGEST_LEAF_SHARE; i++) steps *= 2;
   improve_within(search, &region, bound, LEAF_ROUNDS, steps);
+  if (bound < search->best_cost) plunge(search, &region, bound, steps);
   if (bound < search->best_cost && !search_is_over(search)) fewer_within(search, &region, steps);
   if (tries == 1 && bound < search->best_cost) {
     cost_t thorough = leaf_bound(search, &region);

@@ -371,36 +371,34 @@ bool flaw_places_is_size(const struct flaw_places *places, enum division along, 
   return class > 0 && places->classes[across][class].across == extent;
 }
 
+/* The furthest edge of pieces side by side, from the low side on or from the high side back;
+ * where they start when nothing fits. */
+static length_t reached(struct flaw_places *places, const struct flaw_box *box, flaw_set inside,
+                        enum division along, bool onward) {
+  const struct raster *sums = sums_in(places, box, along);
+  length_t start = onward ? box->low[along] : box->high[along];
+  length_t end = onward ? box->high[along] : box->low[along];
+  length_t way = onward ? 1 : -1;
+  length_t furthest = start;
+  size_t base_count = own_bases(places, box, inside, along, onward);
+  for (size_t b = 0; b < base_count && way * (end - furthest) > 0; b++) {
+    length_t base = places->bases[b];
+    if (way * (base - start) < 0 || way * (end - base) <= 0) continue;
+    length_t fill = filled(sums, way * (end - base));
+    length_t edge = base + way * (fill - sums->kerf);
+    if (fill > 0 && way * (edge - furthest) > 0) furthest = edge;
+  }
+  return furthest;
+}
+
 length_t flaw_places_last_end(struct flaw_places *places, const struct flaw_box *box,
                               flaw_set inside, enum division along) {
-  const struct raster *sums = sums_in(places, box, along);
-  length_t low = box->low[along];
-  length_t high = box->high[along];
-  length_t last = low;
-  size_t base_count = own_bases(places, box, inside, along, true);
-  for (size_t b = 0; b < base_count && last < high; b++) {
-    length_t base = places->bases[b];
-    if (base < low || base >= high) continue;
-    length_t fill = filled(sums, high - base);
-    if (fill > 0 && base + fill - sums->kerf > last) last = base + fill - sums->kerf;
-  }
-  return last;
+  return reached(places, box, inside, along, true);
 }
 
 length_t flaw_places_first_start(struct flaw_places *places, const struct flaw_box *box,
                                  flaw_set inside, enum division along) {
-  const struct raster *sums = sums_in(places, box, along);
-  length_t low = box->low[along];
-  length_t high = box->high[along];
-  length_t first = high;
-  size_t base_count = own_bases(places, box, inside, along, false);
-  for (size_t b = 0; b < base_count && first > low; b++) {
-    length_t base = places->bases[b];
-    if (base <= low || base > high) continue;
-    length_t fill = filled(sums, base - low);
-    if (fill > 0 && base - fill + sums->kerf < first) first = base - fill + sums->kerf;
-  }
-  return first;
+  return reached(places, box, inside, along, false);
 }
 
 static size_t slot_of(const struct flaw_places *places, const struct known_list *key) {

@@ -365,7 +365,8 @@ static bool is_settled(const struct search *search, const struct master *master,
   double cost = 0;
   for (size_t c = 0; c < search->columns->count; c++)
     cost += master_value(master, c) * (double)search->columns->items[c].cost;
-  return cost <= (double)((bound + price - 1) / price * price);
+  cost_t whole = (bound + price - 1) / price * price;
+  return cost <= (double)whole;
 }
 
 static void set_patient(const struct search *search, bool patient) {

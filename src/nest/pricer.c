@@ -19,6 +19,7 @@ enum {
   HURRIED_ROUNDS = 2,
   HEAVY_STEPS = 2000000, /* tables that take more are filled seldom */
   EXACT_STEPS = 20000,
+  EXACT_COST = 8, /* a step of the exact search takes as long as so many cells */
   AROUND_STEPS = 300000,
   FEW_FILLINGS = 3
 };
@@ -487,10 +488,11 @@ void pricer_run(struct arena *arena, struct pricer *pricer, const cost_t *worth,
   bool exact = pricer->any_stages || pricer->thorough || limits_bind(pricer, limit);
   if (pricer->flawed == NULL && !is_hurried(pricer) && open && exact) {
     struct bounded_answer answer;
-    bounded_search(arena, pricer->problem, pricer->stock, pricer->spread_worth, limit,
-                   left < pricer->exact_steps ? left : pricer->exact_steps, &answer);
+    bounded_search(
+        arena, pricer->problem, pricer->stock, pricer->spread_worth, limit,
+        left / EXACT_COST < pricer->exact_steps ? left / EXACT_COST : pricer->exact_steps, &answer);
     nest_count_matches(pricer->problem, answer.counts);
-    pricer->steps += answer.steps;
+    pricer->steps += EXACT_COST * answer.steps;
     if (answer.bound < priced->bound) priced->bound = answer.bound;
     keep_if_better(pricer, &answer.root, answer.counts, worth, priced);
   }

@@ -166,17 +166,6 @@ static void add_stock(struct material_builder *builder, const struct stock_group
 
 /* ---- strips ---- */
 
-/* Strips that can stand for each other in a blank. */
-static bool same_strips(const struct project *project, const struct blank *a,
-                        const struct blank *b) {
-  const struct stock *from_a = &project->stocks[a->stock];
-  const struct stock *from_b = &project->stocks[b->stock];
-  return a->part == b->part && a->strips == b->strips && a->hold == b->hold &&
-         a->clamp == b->clamp && a->length == b->length && a->width == b->width &&
-         a->glued_sideways == b->glued_sideways && from_a->thickness == from_b->thickness &&
-         strcasecmp(from_a->wood, from_b->wood) == 0;
-}
-
 /* Gives every blank its demand; strips that go together share a row that couples. */
 static void map_blanks(struct material_builder *builder, const size_t *demand_of_part) {
   const struct blanks *blanks = builder->blanks;
@@ -188,7 +177,8 @@ static void map_blanks(struct material_builder *builder, const size_t *demand_of
     if (demand == SIZE_MAX || blank->strips == 0) continue;
     size_t same = b;
     for (size_t a = b; a-- > 0 && blanks->items[a].part == blank->part;)
-      if (blanks->items[a].strips > 0 && same_strips(builder->project, &blanks->items[a], blank))
+      if (blanks->items[a].strips > 0 &&
+          blank_same_strips(builder->project, &blanks->items[a], blank))
         same = a;
     builder->demand_of_blank[b] =
         same < b ? builder->demand_of_blank[same] : add_coupling(builder, blank->part);

@@ -122,19 +122,9 @@ static struct view_place finished_inside(const struct view_place *place, const s
                              place->y + (place->width - width) / 2, length, width};
 }
 
-static bool go_together(const struct project *project, const struct blank *a,
-                        const struct blank *b) {
-  const struct stock *from_a = &project->stocks[a->stock];
-  const struct stock *from_b = &project->stocks[b->stock];
-  return a->part == b->part && a->strips == b->strips && a->hold == b->hold &&
-         a->clamp == b->clamp && a->length == b->length && a->width == b->width &&
-         a->glued_sideways == b->glued_sideways && from_a->thickness == from_b->thickness &&
-         text_equal_fold(from_a->wood, from_b->wood);
-}
-
 static struct glue_up *find_glue_up(struct filling *filling, const struct blank *blank) {
   for (size_t i = 0; i < filling->glue_up_count; i++)
-    if (go_together(filling->view->project, filling->glue_ups[i].like, blank))
+    if (blank_same_strips(filling->view->project, filling->glue_ups[i].like, blank))
       return &filling->glue_ups[i];
   struct glue_up *added =
       ARENA_PUSH(filling->arena, filling->glue_ups, filling->glue_up_count, filling->glue_up_room);

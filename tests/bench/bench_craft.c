@@ -14,13 +14,14 @@
 #include <string.h>
 #include <time.h>
 
+#include "bench_arguments.h"
 #include "nest/nest.h"
 #include "published_jobs.h"
 #include "random/random_problem.h"
 #include "random/validate.h"
 
 enum { STATED_BUDGET = 120000 }; /* thousands of steps */
-enum { USUAL_INSTANCES = 400, SMALL_SETS_MOST = 5, PER_SET_MOST = 6, MOST_JOBS = 64 };
+enum { USUAL_INSTANCES = 400, SMALL_SETS_MOST = 5, PER_SET_MOST = 6 };
 
 enum size { SIZE_RUN, SIZE_SMALL, SIZES };
 
@@ -160,20 +161,9 @@ static void sum_up(const char *size, const char *costs, const struct tally *tall
       tally->faulty);
 }
 
-static _Noreturn void refuse(const char *what, const char *subject) {
-  fprintf(stderr, "%s '%s'\n", what, subject);
-  fprintf(stderr,
-          "bench_craft [--instances N] [--effort PERCENT] [--size run|small] [--no-cut-cost] "
-          "[--jobs N]\n");
-  exit(2);
-}
-
-static int64_t whole_number(const char *text, int64_t most) {
-  char *end = NULL;
-  long long number = strtoll(text, &end, 10);
-  if (end == text || *end != '\0' || number < 1 || number > most) refuse("bad number", text);
-  return number;
-}
+static const char usage[] =
+    "bench_craft [--instances N] [--effort PERCENT] [--size run|small] [--no-cut-cost] "
+    "[--jobs N]";
 
 static void take_size(struct bench *bench, const char *name) {
   bool known = false;
@@ -181,7 +171,7 @@ static void take_size(struct bench *bench, const char *name) {
     bench->wanted[size] = strcmp(size_names[size], name) == 0;
     known = known || bench->wanted[size];
   }
-  if (!known) refuse("unknown size", name);
+  if (!known) refuse_argument(usage, "unknown size", name);
 }
 
 static void take_arguments(struct bench *bench, int count, char **arguments) {
@@ -191,17 +181,17 @@ static void take_arguments(struct bench *bench, int count, char **arguments) {
       bench->cuts_cost_nothing = true;
       continue;
     }
-    if (++i == count) refuse("no value for", option);
+    if (++i == count) refuse_argument(usage, "no value for", option);
     if (strcmp(option, "--instances") == 0)
-      bench->instances = (size_t)whole_number(arguments[i], 1000000);
+      bench->instances = (size_t)whole_argument(usage, arguments[i], MOST_NUMBER);
     else if (strcmp(option, "--effort") == 0)
-      bench->percent = whole_number(arguments[i], 1000000);
+      bench->percent = whole_argument(usage, arguments[i], MOST_NUMBER);
     else if (strcmp(option, "--jobs") == 0)
-      bench->jobs = (int)whole_number(arguments[i], MOST_JOBS);
+      bench->jobs = (int)whole_argument(usage, arguments[i], MOST_JOBS);
     else if (strcmp(option, "--size") == 0)
       take_size(bench, arguments[i]);
     else
-      refuse("unknown option", option);
+      refuse_argument(usage, "unknown option", option);
   }
 }
 

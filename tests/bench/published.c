@@ -13,12 +13,11 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "bench_arguments.h"
 #include "published_answer.h"
 #include "published_jobs.h"
 #include "published_list.h"
 #include "published_tally.h"
-
-enum { MOST_JOBS = 64 };
 
 struct bench {
   struct task_list list;
@@ -100,20 +99,9 @@ static void deliver(void *data, size_t index, const void *result) {
   note_class(bench, task, line);
 }
 
-static _Noreturn void refuse(const char *what, const char *subject) {
-  fprintf(stderr, "%s '%s'\n", what, subject);
-  fprintf(stderr,
-          "published [DATA_DIR] [--set NAME] [--problem KO|KR|OG|RG|OF|RF] [--effort PERCENT] "
-          "[--jobs N] [--only SUBSTRING]\n");
-  exit(2);
-}
-
-static int64_t whole_number(const char *text, int64_t most) {
-  char *end = NULL;
-  long long number = strtoll(text, &end, 10);
-  if (end == text || *end != '\0' || number < 1 || number > most) refuse("bad number", text);
-  return number;
-}
+static const char usage[] =
+    "published [DATA_DIR] [--set NAME] [--problem KO|KR|OG|RG|OF|RF] [--effort PERCENT] "
+    "[--jobs N] [--only SUBSTRING]";
 
 static void take_option(struct bench *bench, const char *option, const char *value) {
   if (strcmp(option, "--set") == 0)
@@ -121,15 +109,15 @@ static void take_option(struct bench *bench, const char *option, const char *val
   else if (strcmp(option, "--only") == 0)
     bench->filter.part = value;
   else if (strcmp(option, "--effort") == 0)
-    bench->percent = whole_number(value, 1000000);
+    bench->percent = whole_argument(usage, value, MOST_NUMBER);
   else if (strcmp(option, "--jobs") == 0)
-    bench->jobs = (int)whole_number(value, MOST_JOBS);
+    bench->jobs = (int)whole_argument(usage, value, MOST_JOBS);
   else if (strcmp(option, "--problem") != 0)
-    refuse("unknown option", option);
+    refuse_argument(usage, "unknown option", option);
   else if (question_find(value, &bench->filter.question))
     bench->filter.one_question = true;
   else
-    refuse("unknown problem", value);
+    refuse_argument(usage, "unknown problem", value);
 }
 
 static void take_arguments(struct bench *bench, int count, char **arguments) {
@@ -138,7 +126,7 @@ static void take_arguments(struct bench *bench, int count, char **arguments) {
       instance_set_folder(arguments[i]);
       continue;
     }
-    if (i + 1 == count) refuse("no value for", arguments[i]);
+    if (i + 1 == count) refuse_argument(usage, "no value for", arguments[i]);
     take_option(bench, arguments[i], arguments[i + 1]);
     i++;
   }
@@ -151,7 +139,7 @@ int main(int count, char **arguments) {
     printf("# no published instances: '%s' cannot be read\n", instance_folder());
     return EXIT_SUCCESS;
   }
-  if (bench.list.count == 0) refuse("no instance fits in", instance_folder());
+  if (bench.list.count == 0) refuse_argument(usage, "no instance fits in", instance_folder());
   printf(
       "set,instance,problem,result,best_known,bound,proved,complete,used_percent,steps,cpu_s,"
       "peak_mib,fault\n");

@@ -127,6 +127,26 @@ static int64_t *placed_counts(struct arena *arena, const struct nest_problem *pr
   return placed;
 }
 
+/* What a plan of either kind comes to, by its pieces placed and the area of its sheets. */
+struct plan_sums {
+  int64_t steps;
+  bool complete;
+  cost_t cost, bound;
+  const int64_t *missing; /* per demand */
+  double sheets;
+};
+
+static void note_plan(struct arena *arena, const struct instance *instance,
+                      const struct nest_problem *problem, int64_t unit,
+                      const struct plan_sums *plan, struct published_answer *answer) {
+  answer->steps = plan->steps;
+  answer->complete = plan->complete;
+  answer->result = in_units(plan->cost, unit);
+  answer->bound = in_units(plan->bound, unit);
+  set_used(answer, pieces_area(instance, placed_counts(arena, problem, plan->missing)),
+           plan->sheets);
+}
+
 static void answer_guillotine(struct arena *arena, const struct instance *instance,
                               const struct nest_problem *problem, int64_t unit, int64_t effort,
                               struct published_answer *answer) {
@@ -134,14 +154,10 @@ static void answer_guillotine(struct arena *arena, const struct instance *instan
   struct nest_answer plan = {0};
   nest_solve(arena, problem, &options, &plan);
   note_use(answer);
-  answer->steps = plan.steps;
-  answer->complete = plan.complete;
-  answer->result = in_units(plan.cost, unit);
-  answer->bound = in_units(plan.bound, unit);
-  double sheets = 0;
+  struct plan_sums sums = {plan.steps, plan.complete, plan.cost, plan.bound, plan.missing, 0};
   for (size_t i = 0; i < plan.layout_count; i++)
-    sheets += (double)plan.layouts[i].times * area_of(&problem->stocks[plan.layouts[i].stock]);
-  set_used(answer, pieces_area(instance, placed_counts(arena, problem, plan.missing)), sheets);
+    sums.sheets += (double)plan.layouts[i].times * area_of(&problem->stocks[plan.layouts[i].stock]);
+  note_plan(arena, instance, problem, unit, &sums, answer);
   check_trees(arena, problem, &plan, answer);
 }
 
@@ -152,18 +168,12 @@ static void answer_free(struct arena *arena, const struct instance *instance,
   struct free_answer plan = {0};
   free_nest_solve(arena, problem, &options, &plan);
   note_use(answer);
-  answer->steps = plan.steps;
-  answer->complete = plan.complete;
-  answer->result = in_units(plan.cost, unit);
-  answer->bound = in_units(plan.bound, unit);
+  struct plan_sums sums = {plan.steps, plan.complete, plan.cost, plan.bound, plan.missing, 0};
   const char *fault = free_check(arena, problem, &plan);
-  if (fault != NULL) {
-    set_fault(answer, fault);
-    return;
-  }
-  double sheets = 0;
-  for (size_t i = 0; i < plan.sheet_count; i++) sheets += area_of(&problem->stocks[plan.sheets[i]]);
-  set_used(answer, pieces_area(instance, placed_counts(arena, problem, plan.missing)), sheets);
+  if (fault != NULL) set_fault(answer, fault);
+  for (size_t i = 0; fault == NULL && i < plan.sheet_count; i++)
+    sums.sheets += area_of(&problem->stocks[plan.sheets[i]]);
+  note_plan(arena, instance, problem, unit, &sums, answer);
 }
 
 void published_answer(const struct instance *instance, enum question question, int64_t effort,

@@ -10,15 +10,8 @@
 #include "exhaustive.h"
 #include "nest/nest.h"
 #include "random_problem.h"
+#include "sanitized.h"
 #include "validate.h"
-
-#if defined(__SANITIZE_ADDRESS__)
-#define SANITIZED 1
-#elif defined(__has_feature)
-#if __has_feature(address_sanitizer)
-#define SANITIZED 1
-#endif
-#endif
 
 /* Problems tried against an exhaustive search (some are too large for it and passed over), and the
  * share of the others that is tried. */

@@ -13,16 +13,8 @@
 #include "blankwright/blankwright.h"
 #include "project_disk.h"
 #include "project_spoil.h"
+#include "sanitized.h"
 
-#if defined(__SANITIZE_ADDRESS__)
-#define SANITIZED 1
-#elif defined(__has_feature)
-#if __has_feature(address_sanitizer)
-#define SANITIZED 1
-#endif
-#endif
-
-/* Sanitizers slow a run down several times. */
 #ifdef SANITIZED
 enum { USUAL_RUNS = 24 };
 #else

@@ -14,6 +14,7 @@
 #include <cmocka.h>
 
 #include "nest/cutting.h"
+#include "nest/nest.h"
 
 /* A test whose body gets an arena; what is raised on it fails the test. */
 struct arena_body {
@@ -66,7 +67,7 @@ void random_case_print(const struct random_case *random);
 
 /* The worth of the best layout of `stock`, sizes at most BRUTE_SIDE, by trying every cut at
  * every whole place. `limit` per demand, NULL or negative for any number. */
-enum { BRUTE_SIDE = 12 };
+enum { BRUTE_SIDE = 20 };
 cost_t brute_best(struct arena *arena, const struct nest_stock *stock, const cost_t *worth,
                   const int64_t *limit, cost_t cut_cost);
 
@@ -89,5 +90,9 @@ const char *tree_fault(const struct nest_stock *stock, const struct node *root, 
                        cost_t cut_cost, bool stages, struct tree_look *look);
 
 void tree_print(const struct node *node, int depth);
+
+/* Fail the test where two trees, or two answers, are not the same. */
+void tree_assert_same(const struct node *a, const struct node *b);
+void answer_assert_same(const struct nest_answer *a, const struct nest_answer *b);
 
 #endif

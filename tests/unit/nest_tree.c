@@ -144,3 +144,27 @@ void tree_print(const struct node *node, int depth) {
   fputc('\n', stderr);
   for (size_t i = 0; i < node->child_count; i++) tree_print(&node->children[i], depth + 1);
 }
+
+void tree_assert_same(const struct node *a, const struct node *b) {
+  assert_int_equal(a->kind, b->kind);
+  assert_int_equal(a->x, b->x);
+  assert_int_equal(a->y, b->y);
+  assert_int_equal(a->length, b->length);
+  assert_int_equal(a->width, b->width);
+  assert_int_equal(a->child_count, b->child_count);
+  if (a->kind == NODE_PIECE) assert_int_equal(a->blank, b->blank);
+  for (size_t i = 0; i < a->child_count; i++) tree_assert_same(&a->children[i], &b->children[i]);
+}
+
+void answer_assert_same(const struct nest_answer *a, const struct nest_answer *b) {
+  assert_int_equal(a->complete, b->complete);
+  assert_int_equal(a->cost, b->cost);
+  assert_int_equal(a->bound, b->bound);
+  assert_int_equal(a->steps, b->steps);
+  assert_int_equal(a->layout_count, b->layout_count);
+  for (size_t l = 0; l < a->layout_count; l++) {
+    assert_int_equal(a->layouts[l].stock, b->layouts[l].stock);
+    assert_int_equal(a->layouts[l].times, b->layouts[l].times);
+    tree_assert_same(&a->layouts[l].root, &b->layouts[l].root);
+  }
+}

@@ -201,3 +201,16 @@ void workshop_check(struct workshop *workshop, const struct plan *plan) {
   assert_true(plan->cost.bound <= plan->cost.total);
   if (plan->cost.proved) assert_int_equal(plan->cost.bound, plan->cost.total);
 }
+
+void workshop_assert_same(const struct plan *a, const struct plan *b) {
+  assert_int_equal(a->cost.total, b->cost.total);
+  assert_int_equal(a->cost.bound, b->cost.bound);
+  assert_int_equal(a->steps, b->steps);
+  assert_int_equal(a->layout_count, b->layout_count);
+  for (size_t l = 0; l < a->layout_count; l++) {
+    assert_int_equal(a->layouts[l].stock, b->layouts[l].stock);
+    assert_int_equal(a->layouts[l].first_copy, b->layouts[l].first_copy);
+    assert_int_equal(a->layouts[l].times, b->layouts[l].times);
+    tree_assert_same(&a->layouts[l].root, &b->layouts[l].root);
+  }
+}

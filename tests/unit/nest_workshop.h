@@ -40,4 +40,7 @@ enum status workshop_plan(struct workshop *workshop, const struct nest_run_optio
  * less those unplaced, sums of stock, packs, cuts and labour, the bound. */
 void workshop_check(struct workshop *workshop, const struct plan *plan);
 
+/* Fails the test where two plans differ in costs, bound, steps or layouts. */
+void workshop_assert_same(const struct plan *a, const struct plan *b);
+
 #endif

@@ -349,16 +349,6 @@ static void progress_is_told(struct arena *arena) {
   assert_true(told.bound <= plan.cost.total * COST_PER_CENT);
 }
 
-static void assert_same_node(const struct node *a, const struct node *b) {
-  assert_int_equal(a->kind, b->kind);
-  assert_int_equal(a->x, b->x);
-  assert_int_equal(a->y, b->y);
-  assert_int_equal(a->length, b->length);
-  assert_int_equal(a->width, b->width);
-  assert_int_equal(a->child_count, b->child_count);
-  for (size_t i = 0; i < a->child_count; i++) assert_same_node(&a->children[i], &b->children[i]);
-}
-
 static void planned_twice_alike(struct arena *arena) {
   struct workshop workshop;
   struct plan once;
@@ -369,15 +359,7 @@ static void planned_twice_alike(struct arena *arena) {
   workshop_check(&workshop, &once);
   a_busy_workshop(arena, &workshop);
   assert_int_equal(workshop_plan(&workshop, &options, &again), STATUS_OK);
-  assert_int_equal(once.cost.total, again.cost.total);
-  assert_int_equal(once.cost.bound, again.cost.bound);
-  assert_int_equal(once.steps, again.steps);
-  assert_int_equal(once.layout_count, again.layout_count);
-  for (size_t l = 0; l < once.layout_count; l++) {
-    assert_int_equal(once.layouts[l].first_copy, again.layouts[l].first_copy);
-    assert_int_equal(once.layouts[l].times, again.layouts[l].times);
-    assert_same_node(&once.layouts[l].root, &again.layouts[l].root);
-  }
+  workshop_assert_same(&once, &again);
 }
 
 static void gang_parts_get_blanks(struct arena *arena) {

@@ -46,30 +46,6 @@ static void make_fine(struct fine *fine, int64_t grain) {
                                         .cut_cost = COST_PER_CENT * 5};
 }
 
-static void assert_same_node(const struct node *a, const struct node *b) {
-  assert_int_equal(a->kind, b->kind);
-  assert_int_equal(a->x, b->x);
-  assert_int_equal(a->y, b->y);
-  assert_int_equal(a->length, b->length);
-  assert_int_equal(a->width, b->width);
-  assert_int_equal(a->child_count, b->child_count);
-  if (a->kind == NODE_PIECE) assert_int_equal(a->blank, b->blank);
-  for (size_t i = 0; i < a->child_count; i++) assert_same_node(&a->children[i], &b->children[i]);
-}
-
-static void assert_same_answer(const struct nest_answer *a, const struct nest_answer *b) {
-  assert_int_equal(a->complete, b->complete);
-  assert_int_equal(a->cost, b->cost);
-  assert_int_equal(a->bound, b->bound);
-  assert_int_equal(a->steps, b->steps);
-  assert_int_equal(a->layout_count, b->layout_count);
-  for (size_t l = 0; l < a->layout_count; l++) {
-    assert_int_equal(a->layouts[l].stock, b->layouts[l].stock);
-    assert_int_equal(a->layouts[l].times, b->layouts[l].times);
-    assert_same_node(&a->layouts[l].root, &b->layouts[l].root);
-  }
-}
-
 static void same_answer_with_any_threads(struct arena *arena) {
   for (int64_t effort = 1000; effort <= 25000; effort *= 5) {
     struct nest_answer answer[THREAD_COUNTS + 1];
@@ -81,7 +57,7 @@ static void same_answer_with_any_threads(struct arena *arena) {
       nest_solve(arena, &fine.problem, &options, &answer[i]);
       assert_true(answer[i].complete);
       assert_false(answer[i].interrupted);
-      assert_same_answer(&answer[0], &answer[i]);
+      answer_assert_same(&answer[0], &answer[i]);
     }
   }
 }
@@ -141,7 +117,7 @@ static void look_at_stopped(struct arena *arena, int64_t most, const struct nest
     for (size_t d = 0; d < FINE_DEMANDS; d++) counts[d] += look.counts[d] * layout->times;
   }
   for (size_t d = 0; d < FINE_DEMANDS; d++) assert_int_equal(counts[d], fine.demand[d]);
-  if (!answer.interrupted) assert_same_answer(whole, &answer);
+  if (!answer.interrupted) answer_assert_same(whole, &answer);
 }
 
 /* Whenever it is stopped there is a whole plan, and what is called a bound is one. */
@@ -188,16 +164,7 @@ static void same_plan_with_any_threads(struct arena *arena) {
     assert_int_equal(workshop_plan(&workshop, &options, &plan[i]), STATUS_OK);
     workshop_check(&workshop, &plan[i]);
     assert_false(plan[i].interrupted);
-    assert_int_equal(plan[i].cost.total, plan[0].cost.total);
-    assert_int_equal(plan[i].cost.bound, plan[0].cost.bound);
-    assert_int_equal(plan[i].steps, plan[0].steps);
-    assert_int_equal(plan[i].layout_count, plan[0].layout_count);
-    for (size_t l = 0; l < plan[i].layout_count; l++) {
-      assert_int_equal(plan[i].layouts[l].stock, plan[0].layouts[l].stock);
-      assert_int_equal(plan[i].layouts[l].first_copy, plan[0].layouts[l].first_copy);
-      assert_int_equal(plan[i].layouts[l].times, plan[0].layouts[l].times);
-      assert_same_node(&plan[i].layouts[l].root, &plan[0].layouts[l].root);
-    }
+    workshop_assert_same(&plan[0], &plan[i]);
   }
 }
 
