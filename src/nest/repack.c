@@ -8,18 +8,9 @@
 #include "nest/repack_state.h"
 #include "nest/repack_tree.h"
 
-/* Cells taken out at once at most; in how many of ten rounds they are of a few plates, and of
- * how many at most; one place in SKIP not seen; rounds without a better plan before all is begun
- * anew. */
-enum {
-  RUIN = 9,
-  NARROW_OF_TEN = 7,
-  FEW_PLATES = 3,
-  SKIP = 20,
-  HISTORY = 300,
-  PATIENCE = 20000,
-  ROUND_STEPS = 50
-};
+/* Cells taken out at once at most; one place in SKIP not seen; rounds without a better plan
+ * before all is begun anew. */
+enum { RUIN = 9, SKIP = 20, HISTORY = 300, PATIENCE = 20000, ROUND_STEPS = 50 };
 
 struct search_run {
   struct packing *packing;
@@ -38,8 +29,10 @@ static bool is_worse(const struct standing *a, const struct standing *b) {
   return a->value < b->value;
 }
 
-/* Any cell of a plate that is not free: a piece, or a cut with all that is in it. */
-static void take_out_of(struct packing *packing, size_t number) {
+/* Any cell that is not free: a piece, or a cut with all that is in it. */
+static void take_out_one(struct packing *packing) {
+  if (packing->live_count == 0) return;
+  size_t number = packing->live[packing_below(packing, packing->live_count)];
   const struct plate *plate = &packing->plates[number];
   for (;;) {
     uint16_t cell = (uint16_t)packing_below(packing, plate->cell_count);
@@ -47,27 +40,6 @@ static void take_out_of(struct packing *packing, size_t number) {
     if (kind != CELL_PIECE && kind != CELL_CUT) continue;
     packing_take_out(packing, number, cell);
     return;
-  }
-}
-
-static size_t any_plate(struct packing *packing) {
-  return packing->live[packing_below(packing, packing->live_count)];
-}
-
-/* Cells anywhere, or of a few plates, whose space comes free together: pieces change places
- * there that no single sheet has room for. */
-static void take_out_some(struct packing *packing) {
-  size_t count = 1 + packing_below(packing, RUIN);
-  size_t few[FEW_PLATES];
-  size_t few_count = 0;
-  if (packing->live_count > 0 && packing_below(packing, 10) < NARROW_OF_TEN) {
-    few_count = 1 + packing_below(packing, FEW_PLATES);
-    for (size_t i = 0; i < few_count; i++) few[i] = any_plate(packing);
-  }
-  for (size_t i = 0; i < count && packing->live_count > 0; i++) {
-    size_t number = few_count > 0 ? few[i % few_count] : any_plate(packing);
-    if (!packing->plates[number].open) number = any_plate(packing);
-    take_out_of(packing, number);
   }
 }
 
@@ -96,7 +68,8 @@ static void start_history(struct search_run *run) {
 
 static void try_round(struct search_run *run, size_t slot) {
   struct packing *packing = run->packing;
-  take_out_some(packing);
+  size_t count = 1 + packing_below(packing, RUIN);
+  for (size_t i = 0; i < count; i++) take_out_one(packing);
   packing_tighten(packing);
   packing_put_back(packing, SKIP);
   packing->steps += ROUND_STEPS; /* so that work ends where no place is ever looked at */
