@@ -3,6 +3,7 @@
 #include <string.h>
 
 #include "nest/fill.h"
+#include "nest/random.h"
 
 /* Shaken worths lie between 1 - SHAKE/2 and 1 + SHAKE/2 thousandths of the plain ones. */
 enum {
@@ -36,16 +37,8 @@ static bool is_over(const struct improver *improver) {
   return search_is_over(improver->search) || search_steps(improver->search) >= improver->stop;
 }
 
-/* splitmix64: the same on every machine. */
-static uint64_t next_random(struct improver *improver) {
-  uint64_t z = (improver->random += 0x9E3779B97F4A7C15U);
-  z = (z ^ (z >> 30)) * 0xBF58476D1CE4E5B9U;
-  z = (z ^ (z >> 27)) * 0x94D049BB133111EBU;
-  return z ^ (z >> 31);
-}
-
 static int64_t random_below(struct improver *improver, int64_t limit) {
-  return (int64_t)(next_random(improver) % (uint64_t)limit);
+  return (int64_t)(random_draw(&improver->random) % (uint64_t)limit);
 }
 
 static const struct column *column_of(const struct improver *improver, const struct use *use) {

@@ -3,6 +3,7 @@
 #include <string.h>
 
 #include "nest/fewer.h"
+#include "nest/random.h"
 #include "nest/tolerance.h"
 
 /* What is left is packed anew once it is so little. */
@@ -30,20 +31,12 @@ struct plunger {
   int64_t pack_steps; /* for what is left, this time */
 };
 
-/* splitmix64: the same on every machine. */
-static uint64_t next_random(struct plunger *plunger) {
-  uint64_t z = (plunger->random += 0x9E3779B97F4A7C15U);
-  z = (z ^ (z >> 30)) * 0xBF58476D1CE4E5B9U;
-  z = (z ^ (z >> 27)) * 0x94D049BB133111EBU;
-  return z ^ (z >> 31);
-}
-
 static int64_t random_below(struct plunger *plunger, int64_t limit) {
-  return (int64_t)(next_random(plunger) % (uint64_t)limit);
+  return (int64_t)(random_draw(&plunger->random) % (uint64_t)limit);
 }
 
 static double random_share(struct plunger *plunger) {
-  return (double)(next_random(plunger) >> 11) / 9007199254740992.0;
+  return (double)(random_draw(&plunger->random) >> 11) / 9007199254740992.0;
 }
 
 static bool is_over(const struct plunger *plunger) {

@@ -3,18 +3,12 @@
 #include <math.h>
 #include <string.h>
 
+#include "nest/random.h"
+
 enum { AREA_BITS = 24, MOST_PLATES = 4096 };
 
-/* splitmix64: the same on every machine. */
-uint64_t packing_random(struct packing *packing) {
-  uint64_t z = (packing->random += 0x9E3779B97F4A7C15U);
-  z = (z ^ (z >> 30)) * 0xBF58476D1CE4E5B9U;
-  z = (z ^ (z >> 27)) * 0x94D049BB133111EBU;
-  return z ^ (z >> 31);
-}
-
 size_t packing_below(struct packing *packing, size_t limit) {
-  return (size_t)(((packing_random(packing) >> 32) * (uint64_t)limit) >> 32);
+  return (size_t)(((random_draw(&packing->random) >> 32) * (uint64_t)limit) >> 32);
 }
 
 /* ---- making ---- */

@@ -67,7 +67,6 @@ struct packing {
 struct packing *packing_create(struct arena *arena, const struct nest_problem *problem,
                                const int64_t *demand, const int64_t *available);
 
-uint64_t packing_random(struct packing *packing);
 size_t packing_below(struct packing *packing, size_t limit); /* limit >= 1 */
 
 /* Copies a plate before it is changed for the first time in a round. */

@@ -50,29 +50,6 @@ const struct series_sizes *staged_sizes(const struct staged *staged, enum divisi
 
 int64_t staged_steps(const struct staged *staged) { return staged->steps; }
 
-static bool size_index(const struct series_sizes *sizes, length_t extent, size_t *index) {
-  size_t low = 0;
-  size_t high = sizes->count;
-  while (low < high) {
-    size_t middle = low + (high - low) / 2;
-    if (sizes->size[middle] <= extent)
-      low = middle + 1;
-    else
-      high = middle;
-  }
-  if (low == 0) return false;
-  *index = low - 1;
-  return true;
-}
-
-/* False when no option fits the extent at all. */
-static bool class_of(const struct series_sizes *sizes, length_t extent, size_t *class) {
-  size_t index = 0;
-  if (!size_index(sizes, extent, &index)) return false;
-  *class = 2 * index + (sizes->size[index] == extent ? 0 : 1);
-  return true;
-}
-
 /* One piece of exactly its own extent along, trimmed across where it is smaller. */
 static void offer_leaf(struct staged *staged, enum division along, uint32_t option, cost_t worth) {
   struct direction *direction = &staged->direction[along];
@@ -111,12 +88,6 @@ static void fill_leaves(struct staged *staged, const cost_t *option_worth) {
     offer_leaf(staged, DIVIDE_LENGTH, (uint32_t)o, option_worth[o]);
     offer_leaf(staged, DIVIDE_WIDTH, (uint32_t)o, option_worth[o]);
   }
-}
-
-static const struct leaf *leaf_at(const struct staged *staged, enum division along, size_t size,
-                                  size_t class) {
-  const struct direction *direction = &staged->direction[along];
-  return &direction->leaves[size * 2 * staged->direction[across(along)].sizes->count + class];
 }
 
 void staged_price(struct staged *staged, const cost_t *option_worth) {

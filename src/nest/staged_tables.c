@@ -15,12 +15,6 @@ static void start_row(struct series *row, size_t count) {
   for (size_t i = 0; i < count; i++) row->worth[i] = i == 0 ? 0 : COST_NEVER;
 }
 
-static cost_t leaf_worth(const struct staged *staged, enum division along, size_t size,
-                         size_t class) {
-  size_t classes = 2 * staged->direction[across(along)].sizes->count;
-  return staged->direction[along].leaves[size * classes + class].worth;
-}
-
 static bool row_may_be(const struct staged *staged, enum division along, size_t class) {
   return may_divide(staged, along, staged->direction[across(along)].sizes->size[class / 2]);
 }
@@ -30,7 +24,8 @@ static bool is_contained(const struct staged *staged, enum division along, size_
                          size_t in) {
   if (!row_may_be(staged, along, class)) return false;
   for (size_t s = 0; s < staged->direction[along].sizes->count; s++)
-    if (leaf_worth(staged, along, s, class) > leaf_worth(staged, along, s, in)) return false;
+    if (leaf_at(staged, along, s, class)->worth > leaf_at(staged, along, s, in)->worth)
+      return false;
   return true;
 }
 
@@ -60,9 +55,9 @@ static void fill_row(struct staged *staged, enum division along, size_t class) {
   else
     start_row(row, count);
   for (size_t s = 0; s < direction->sizes->count; s++) {
-    cost_t worth = leaf_worth(staged, along, s, class);
+    cost_t worth = leaf_at(staged, along, s, class)->worth;
     if (worth <= COST_NEVER) continue;
-    if (from != SIZE_MAX && leaf_worth(staged, along, s, from) == worth) continue;
+    if (from != SIZE_MAX && leaf_at(staged, along, s, from)->worth == worth) continue;
     add_size(direction->sizes, s, worth - staged->cut_cost, row->worth);
     staged->steps += (int64_t)count;
   }
@@ -85,7 +80,7 @@ uint32_t staged_row_part(const struct staged *staged, enum division along, size_
   const cost_t *worth = direction->rows[class].worth;
   for (size_t s = 0; s < sizes->count; s++) {
     uint32_t before = sizes->back[s * sizes->raster->count + at];
-    cost_t part = leaf_worth(staged, along, s, class);
+    cost_t part = leaf_at(staged, along, s, class)->worth;
     if (before == SERIES_NONE || part <= COST_NEVER || worth[before] <= COST_NEVER) continue;
     if (worth[before] + part - staged->cut_cost == worth[at]) return (uint32_t)s;
   }
@@ -119,20 +114,12 @@ struct level_two {
   size_t used; /* lanes */
 };
 
-static bool class_along(const struct series_sizes *sizes, length_t extent, size_t *class) {
-  size_t index = sizes->count;
-  while (index > 0 && sizes->size[index - 1] > extent) index--;
-  if (index == 0) return false;
-  *class = 2 * (index - 1) + (sizes->size[index - 1] == extent ? 0 : 1);
-  return true;
-}
-
 /* The row of rectangles of an extent along; NO_POINT when nothing fits it. */
 static uint32_t row_of(struct level_two *two, length_t extent_along) {
   struct part_row row;
   enum division way = across(two->along);
   const struct series_sizes *sizes = two->direction->sizes;
-  if (!class_along(sizes, extent_along, &row.class)) return NO_POINT;
+  if (!class_of(sizes, extent_along, &row.class)) return NO_POINT;
   row.may_have = may_divide(two->staged, way, extent_along) &&
                  may_divide(two->staged, way, sizes->size[row.class / 2]);
   for (size_t r = 0; r < two->row_count; r++)
@@ -184,8 +171,7 @@ static void weigh_rows(struct level_two *two, size_t point, bool exact) {
   for (size_t r = 0; r < two->row_count; r++) {
     cost_t worth = 0;
     if (fits && size != NO_POINT) {
-      size_t classes = 2 * two->direction->sizes->count;
-      cost_t leaf = other->leaves[size * classes + two->rows[r].class].worth;
+      cost_t leaf = leaf_at(two->staged, across(two->along), size, two->rows[r].class)->worth;
       if (leaf > 0) worth = leaf;
     }
     if (fits && two->rows[r].may_have) {

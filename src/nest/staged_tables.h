@@ -76,6 +76,36 @@ static inline bool may_divide(const struct staged *staged, enum division divisio
   return rules->crosscut_capacity <= 0 || extent_across <= rules->crosscut_capacity;
 }
 
+/* The largest size that fits an extent; false when none does. */
+static inline bool size_index(const struct series_sizes *sizes, length_t extent, size_t *index) {
+  size_t low = 0;
+  size_t high = sizes->count;
+  while (low < high) {
+    size_t middle = low + (high - low) / 2;
+    if (sizes->size[middle] <= extent)
+      low = middle + 1;
+    else
+      high = middle;
+  }
+  if (low == 0) return false;
+  *index = low - 1;
+  return true;
+}
+
+/* False when no option fits the extent at all. */
+static inline bool class_of(const struct series_sizes *sizes, length_t extent, size_t *class) {
+  size_t index = 0;
+  if (!size_index(sizes, extent, &index)) return false;
+  *class = 2 * index + (sizes->size[index] == extent ? 0 : 1);
+  return true;
+}
+
+static inline const struct leaf *leaf_at(const struct staged *staged, enum division along,
+                                         size_t size, size_t class) {
+  const struct direction *direction = &staged->direction[along];
+  return &direction->leaves[size * 2 * staged->direction[across(along)].sizes->count + class];
+}
+
 /* Fills the rows of level 1 along a direction from its leaves. */
 void staged_fill_rows(struct staged *staged, enum division along);
 
