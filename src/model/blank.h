@@ -2,16 +2,18 @@
 #ifndef BLANKWRIGHT_MODEL_BLANK_H
 #define BLANKWRIGHT_MODEL_BLANK_H
 
+#include "model/clamping.h"
 #include "model/project.h"
 
 enum role { ROLE_PART, ROLE_BLANK, ROLE_LOAD, ROLE_OFFCUT, ROLE_RESAW };
 
-/* One size that serves one part's demand from one stock. Lengths are along the part's
- * own length; `turned` says that this length lies across the stock. */
+/* One size that serves one part's demand from one stock, or several parts' as a load. Lengths are
+ * along the part's (the load's) own length; `turned` says that this length lies across the stock.
+ */
 struct blank {
-  size_t part;
+  size_t part; /* of a load the first in it */
   size_t stock;
-  enum role role; /* ROLE_PART for way saw, else ROLE_BLANK */
+  enum role role; /* ROLE_PART for way saw, ROLE_LOAD for gang, else ROLE_BLANK */
   enum hold hold; /* ENDS, SIDES, ALL or TAPE; AUTO for ROLE_PART */
   size_t clamp;   /* index into clamps; SIZE_MAX for tape, parts of way saw and the stated default
                      clamp */
@@ -26,6 +28,13 @@ struct blank {
   bool glued_sideways; /* side by side along the part's width; else end to end of its length, which
                           lies across the grain */
   length_t glued_length, glued_width; /* of the blank glued up */
+  struct load *load; /* how it is held; of loads from several stocks the same; NULL for way saw */
+};
+
+/* What a part made in loads takes of stock and of the bed at least, whatever the load. */
+struct load_share {
+  int64_t area;       /* of stock, saw kerfs included, in square 1/8000 mm; 0: not made in loads */
+  int64_t millionths; /* of a load */
 };
 
 /* Why a stock cannot yield a part. */
@@ -41,8 +50,10 @@ enum refusal {
 };
 
 struct blanks {
-  struct blank *items; /* in order of part */
+  struct blank *items; /* in order of part, loads last */
   size_t count, room;
+  struct load_share *shares; /* per part; NULL: there are no loads */
+  int64_t least_handling;    /* of a load, thousandths of a minute */
 };
 
 /* Whether strips of the two can stand for each other in a blank glued up: of the same part, held,

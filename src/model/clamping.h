@@ -36,4 +36,37 @@ struct held_clamp {
   length_t keep_out;
 };
 
+/* A sawn piece as it is fixed on the bed, and the parts made from it. Places are on the bed:
+ * where `across`, the piece's own length, and with it the grain, runs from front to back. */
+struct load {
+  length_t length, width; /* along x and y, as on the bed */
+  length_t thickness;     /* raw */
+  bool across;
+  enum hold hold; /* which sides of the piece are held: ends are those of its own length */
+  length_t cutter_diameter, rim, part_gap, reach;
+  struct held_part *parts;
+  size_t part_count;
+  struct held_clamp *clamps;
+  size_t clamp_count;
+  bool clamped;        /* the clamps hold it by all rules; false while none are chosen */
+  int64_t clampings;   /* times it is fixed: 2 where it is worked from under too */
+  int64_t handling;    /* thousandths of a minute: fixing, probing, changing cutters */
+  const char *trouble; /* why it cannot be held and what would cure that; NULL: it can */
+};
+
+/* The clamps reckoned with: the project's own, or one stated default where it names none. */
+struct clamp_set {
+  const struct clamp *items;
+  size_t count;
+  bool stated_default;
+  struct clamp stand_in;
+};
+void clamp_set_of(const struct project *project, struct clamp_set *clamps);
+
+/* Name of a clamp by its index into that set. */
+const char *clamp_name(const struct project *project, size_t clamp);
+
+/* How many of a part are made from a load. */
+int64_t load_count(const struct load *load, size_t part);
+
 #endif

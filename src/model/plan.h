@@ -46,7 +46,7 @@ struct unplaced {
 /* Costs are exact: handling is kept in its own small unit until it is printed. */
 struct plan_cost {
   cents_t stock;    /* stock bought or used, whole packs */
-  cents_t handling; /* saw cuts at the labour rate, rounded once, up */
+  cents_t handling; /* saw cuts and fixings on the bed at the labour rate, rounded once, up */
   cents_t total;
   cents_t bound; /* no plan of the allowed kind costs less; rounded up to the cent */
   bool proved;   /* the exact bound meets the exact cost */

@@ -66,6 +66,41 @@ static void set_plain_worths(struct improver *improver) {
     }
 }
 
+/* Area that an assembly's parts take, by the loads' measure; 0 where it is no load. */
+static double load_area(const struct nest_problem *problem, const struct nest_stock *assembly) {
+  double area = 0;
+  if (problem->loads == NULL || !assembly->assembly) return 0;
+  for (size_t d = 0; d < problem->demand_count; d++)
+    if (assembly->given[d] > 0)
+      area += (double)assembly->given[d] * (double)problem->loads->grown_area[d];
+  return area;
+}
+
+static size_t row_taken(const struct nest_problem *problem, const struct nest_stock *assembly) {
+  size_t row = 0;
+  while (row + 1 < problem->demand_count && assembly->given[row] >= 0) row++;
+  return row;
+}
+
+/* A part made in loads is worth its share of the load that holds it the most cheaply, a load
+ * what is in it. */
+static void add_load_worths(struct improver *improver) {
+  const struct nest_problem *problem = improver->search->problem;
+  double least = 0; /* worth of an area */
+  for (size_t s = 0; s < problem->stock_count; s++) {
+    const struct nest_stock *stock = &problem->stocks[s];
+    double area = load_area(problem, stock);
+    if (area <= 0) continue;
+    double worth = (double)improver->plain_worth[row_taken(problem, stock)] + (double)stock->cost;
+    if (least <= 0 || worth / area < least) least = worth / area;
+  }
+  for (size_t s = 0; s < problem->stock_count; s++) {
+    const struct nest_stock *stock = &problem->stocks[s];
+    double area = load_area(problem, stock);
+    if (area > 0) improver->plain_worth[row_taken(problem, stock)] = (cost_t)(least * area) + 1;
+  }
+}
+
 /* A set from one plank is worth half of its parts on top. */
 static void add_match_worths(struct improver *improver) {
   const struct nest_problem *problem = improver->search->problem;
@@ -435,6 +470,7 @@ static struct improver start(struct search *search, const struct region *whole) 
   improver.stock_shake = ARENA_ARRAY(search->arena, search->problem->stock_count, int64_t);
   for (size_t s = 0; s < search->problem->stock_count; s++) improver.stock_shake[s] = 1000;
   set_plain_worths(&improver);
+  add_load_worths(&improver);
   add_match_worths(&improver);
   return improver;
 }

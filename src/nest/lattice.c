@@ -151,6 +151,7 @@ __extension__ typedef __int128 wide_area;
 static length_t least_kerf(const struct nest_problem *problem, bool rip) {
   length_t least = INT64_MAX;
   for (size_t s = 0; s < problem->stock_count; s++) {
+    if (problem->stocks[s].given != NULL) continue;
     length_t kerf = rip ? problem->stocks[s].kerf_rip : problem->stocks[s].kerf_crosscut;
     if (kerf < least) least = kerf;
   }
@@ -161,6 +162,8 @@ static length_t least_kerf(const struct nest_problem *problem, bool rip) {
 static wide_area smallest_area(const struct nest_problem *problem, size_t demand, length_t kerf_x,
                                length_t kerf_y) {
   wide_area smallest = 0;
+  if (problem->loads != NULL && problem->loads->grown_area[demand] > 0)
+    return problem->loads->grown_area[demand];
   for (size_t s = 0; s < problem->stock_count; s++)
     for (size_t o = 0; o < problem->stocks[s].option_count; o++) {
       const struct nest_option *option = &problem->stocks[s].options[o];
@@ -191,26 +194,43 @@ static size_t cheapest_left(const struct nest_problem *problem, const bool *used
   return best;
 }
 
-static bool any_given(const struct nest_problem *problem) {
+/* Units that are given as they are take no area, and strips of glued blanks are not reckoned
+ * with: only loads are. */
+static bool is_by_area(const struct nest_problem *problem) {
+  if (problem->coupling_count > 0 && problem->loads == NULL) return false;
   for (size_t s = 0; s < problem->stock_count; s++)
-    if (problem->stocks[s].given != NULL) return true;
-  return false;
+    if (problem->stocks[s].given != NULL && !problem->stocks[s].assembly) return false;
+  return true;
+}
+
+/* What the handling of the loads comes to at least: they are not less than their parts fill. */
+static wide_area handling_of_loads(const struct nest_problem *problem) {
+  const struct nest_loads *loads = problem->loads;
+  wide_area filled = 0;
+  if (loads == NULL) return 0;
+  for (size_t d = 0; d < problem->demand_count; d++)
+    filled += (wide_area)loads->share[d] * problem->demand[d];
+  return (filled + 999999) / 1000000 * loads->least_cost;
 }
 
 cost_t lattice_area_bound(struct arena *arena, const struct nest_problem *problem) {
-  if (any_given(problem)) return 0;
+  if (!is_by_area(problem)) return 0;
   struct arena_mark mark = arena_mark(arena);
   length_t kerf_x = least_kerf(problem, false);
   length_t kerf_y = least_kerf(problem, true);
   bool *used_up = ARENA_ARRAY(arena, problem->stock_count, bool);
   wide_area left = 0;
-  wide_area cost = 0;
+  wide_area cost = handling_of_loads(problem);
   for (size_t d = 0; d < problem->demand_count; d++)
     left += smallest_area(problem, d, kerf_x, kerf_y) * problem->demand[d];
   while (left > 0) {
     size_t s = cheapest_left(problem, used_up, kerf_x, kerf_y);
     if (s == SIZE_MAX) break;
     const struct nest_stock *stock = &problem->stocks[s];
+    if (stock->given != NULL) {
+      used_up[s] = true;
+      continue;
+    }
     wide_area area = grown_area(stock, kerf_x, kerf_y);
     wide_area most = nest_stock_most(stock);
     if (most > left / area) {

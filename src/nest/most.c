@@ -12,10 +12,13 @@ static int64_t sets_by_area(const struct project *project, const struct blanks *
     double smallest = 0;
     for (size_t b = 0; b < blanks->count; b++) {
       const struct blank *blank = &blanks->items[b];
+      if (blank->role == ROLE_LOAD) continue;
       double area = (double)blank->length * (double)blank->width;
       if (blank->strips > 0) area *= (double)blank->strips;
       if (blank->part == p && (smallest <= 0 || area < smallest)) smallest = area;
     }
+    if (blanks->shares != NULL && blanks->shares[p].area > 0)
+      smallest = (double)blanks->shares[p].area;
     least_area += smallest * (double)project->parts[p].per_set;
   }
   for (size_t s = 0; s < project->stock_count; s++) {

@@ -171,7 +171,7 @@ static void add_layouts(struct run *run, const struct material *material,
 static bool has_blank(const struct run *run, size_t part) {
   for (size_t b = 0; b < run->blanks->count; b++)
     if (run->blanks->items[b].part == part) return true;
-  return false;
+  return run->blanks->shares != NULL && run->blanks->shares[part].area > 0;
 }
 
 static void add_unplaced(struct run *run, size_t part, int64_t missing, bool match) {
@@ -286,16 +286,46 @@ static void add_purchases(struct run *run) {
   }
 }
 
+/* Thousandths of a minute that fixing a part's blanks takes, whatever their size. */
+static int64_t handling_of_blanks(const struct run *run) {
+  const struct blanks *blanks = run->blanks;
+  int64_t minutes = 0;
+  size_t last = SIZE_MAX;
+  for (size_t b = 0; b < blanks->count; b++) {
+    const struct blank *blank = &blanks->items[b];
+    if (blank->role != ROLE_BLANK || blank->load == NULL || blank->part == last) continue;
+    last = blank->part;
+    minutes += run->plan->needed[last] * blank->load->handling;
+  }
+  return minutes;
+}
+
+static int64_t handling_of_loads(const struct blanks *blanks, const struct node *node) {
+  int64_t minutes = 0;
+  if (node->kind == NODE_PIECE && blanks->items[node->blank].role == ROLE_LOAD)
+    return blanks->items[node->blank].load->handling;
+  for (size_t i = 0; i < node->child_count; i++)
+    minutes += handling_of_loads(blanks, &node->children[i]);
+  return minutes;
+}
+
 static cents_t cents_up(cost_t cost) { return (cost + COST_PER_CENT - 1) / COST_PER_CENT; }
 
 static void add_costs(struct run *run) {
   struct plan *plan = run->plan;
+  const struct shop *shop = &run->project->shop;
+  int64_t blanks = handling_of_blanks(run);
+  int64_t loads = 0;
   int64_t cuts = 0;
-  for (size_t l = 0; l < plan->layout_count; l++)
-    cuts += plan->layouts[l].cuts * plan->layouts[l].times;
-  plan->cost.handling = cents_up(cuts * setup_cut_cost(&run->project->shop));
+  for (size_t l = 0; l < plan->layout_count; l++) {
+    const struct layout *layout = &plan->layouts[l];
+    cuts += layout->cuts * layout->times;
+    loads += handling_of_loads(run->blanks, &layout->root) * layout->times;
+  }
+  plan->cost.handling =
+      cents_up(cuts * setup_cut_cost(shop) + setup_handling(shop, blanks + loads));
   plan->cost.total = plan->cost.stock + plan->cost.handling;
-  plan->cost.bound = cents_up(run->bound);
+  plan->cost.bound = cents_up(run->bound + setup_handling(shop, blanks));
   if (plan->cost.bound > plan->cost.total) plan->cost.bound = plan->cost.total;
   plan->cost.proved = plan->cost.bound == plan->cost.total;
 }
@@ -381,7 +411,8 @@ enum status nest_run(struct arena *arena, const struct project *project,
     plan_sets(&run, options->sets > 0 ? options->sets : project->shop.sets, false);
   if (plan->sets == 0) return say_no_plan(&run, diagnostics);
   for (size_t p = 0; p < project->part_count; p++)
-    if (project->parts[p].way == WAY_GANG && plan->needed[p] > 0) plan->gang_as_blanks = true;
+    if (project->parts[p].way == WAY_GANG && plan->needed[p] > 0 && blanks->shares == NULL)
+      plan->gang_as_blanks = true;
   add_purchases(&run);
   add_costs(&run);
   return plan->unplaced_count == 0 ? STATUS_OK : say_no_plan(&run, diagnostics);

@@ -37,12 +37,24 @@ bool nest_is_cut(const struct nest_stock *stock) {
   return stock->given == NULL && (stock->option_count > 0 || stock->split_count == 0);
 }
 
-/* Strips that the pieces still wanted of an assembly's part would take. */
+static int64_t times_up(int64_t whole, int64_t part) { return (whole + part - 1) / part; }
+
+/* How often an assembly is made until all that is wanted of its parts is there. */
+static int64_t times_wanted(const struct nest_problem *problem, const struct nest_stock *assembly,
+                            const int64_t *demand) {
+  int64_t wanted = 0;
+  for (size_t d = 0; d < problem->demand_count; d++) {
+    if (assembly->given[d] <= 0 || demand[d] <= 0) continue;
+    int64_t times = times_up(demand[d], assembly->given[d]);
+    if (times > wanted) wanted = times;
+  }
+  return wanted;
+}
+
+/* Units that what is still wanted of an assembly's parts would take. */
 static void add_strip_limits(const struct nest_problem *problem, const struct nest_stock *assembly,
                              const int64_t *demand, int64_t *limit) {
-  int64_t wanted = 0;
-  for (size_t d = 0; d < problem->demand_count; d++)
-    if (assembly->given[d] > 0 && demand[d] > wanted) wanted = demand[d];
+  int64_t wanted = times_wanted(problem, assembly, demand);
   for (size_t d = 0; d < problem->demand_count; d++)
     if (assembly->given[d] < 0) limit[d] -= assembly->given[d] * wanted;
 }
@@ -86,26 +98,36 @@ int64_t nest_most_pieces(const struct nest_problem *problem, const int64_t *dema
   return most;
 }
 
-/* How often an assembly can be made of what is at hand and its part still wanted. */
+/* How often an assembly can be made of what is at hand; `whole`: and all its parts are wanted, else
+ * any of them. */
 static int64_t assembly_times(const struct nest_problem *problem, const struct nest_stock *assembly,
-                              const int64_t *demand) {
-  int64_t times = INT64_MAX;
+                              const int64_t *demand, bool whole) {
+  int64_t times = whole ? INT64_MAX : times_wanted(problem, assembly, demand);
   for (size_t d = 0; d < problem->demand_count; d++) {
     int64_t given = assembly->given[d];
-    if (given == 0) continue;
+    if (given == 0 || (given > 0 && !whole)) continue;
     int64_t here = demand[d] * given > 0 ? demand[d] / given : 0;
     if (here < times) times = here;
   }
   return times == INT64_MAX ? 0 : times;
 }
 
-void nest_assemble(const struct nest_problem *problem, int64_t *demand, int64_t *times) {
-  if (problem->coupling_count == 0) return;
+static void assemble(const struct nest_problem *problem, bool whole, int64_t *demand,
+                     int64_t *times) {
   for (size_t s = 0; s < problem->stock_count; s++) {
     const struct nest_stock *assembly = &problem->stocks[s];
     if (!assembly->assembly) continue;
-    int64_t made = assembly_times(problem, assembly, demand);
-    for (size_t d = 0; d < problem->demand_count; d++) demand[d] -= made * assembly->given[d];
+    int64_t made = assembly_times(problem, assembly, demand, whole);
+    for (size_t d = 0; made > 0 && d < problem->demand_count; d++) {
+      demand[d] -= made * assembly->given[d];
+      if (demand[d] < 0 && assembly->given[d] > 0) demand[d] = 0;
+    }
     if (times != NULL) times[s] += made;
   }
+}
+
+void nest_assemble(const struct nest_problem *problem, int64_t *demand, int64_t *times) {
+  if (problem->coupling_count == 0) return;
+  assemble(problem, true, demand, times);
+  assemble(problem, false, demand, times);
 }

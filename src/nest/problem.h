@@ -14,8 +14,8 @@
  *
  * Demands come in three kinds: parts; matches (see nest_match); and, last, rows that couple: of
  * them nothing is wanted at the end, but what makes and what takes their units must balance. An
- * assembly takes strips and makes a blank; a plank that is split makes leaves, and every
- * layout of a leaf takes one. */
+ * assembly takes strips and makes a blank, or takes a sawn load and makes the parts in it; a plank
+ * that is split makes leaves, and every layout of a leaf takes one. */
 #ifndef BLANKWRIGHT_NEST_PROBLEM_H
 #define BLANKWRIGHT_NEST_PROBLEM_H
 
@@ -77,8 +77,8 @@ struct nest_stock {
   size_t option_count;
   const int64_t
       *given;    /* NULL for stock to cut; else pieces per demand that one unit yields as it is */
-  bool assembly; /* `given` makes one piece of a part and takes units of rows that couple, which
-                    are below 0 in it; costs nothing and is no piece of stock */
+  bool assembly; /* `given` makes pieces of parts and takes units of rows that couple, which are
+                    below 0 in it; `cost` is its handling, and it is no piece of stock */
   bool is_leaf;  /* each layout takes one unit of leaf_demand, a row that couples */
   size_t leaf_demand;
   struct nest_split *splits; /* further ways to use a piece of this stock */
@@ -104,6 +104,14 @@ struct nest_match {
   size_t member_count; /* at least 1 */
 };
 
+/* What holds of all loads there could be, of which the assemblies list only some. */
+struct nest_loads {
+  length_t *grown_area; /* per demand: of stock that one piece takes at least, in whatever load, the
+                           kerfs of the load's edges included; 0: not made in loads */
+  int64_t *share;       /* per demand: of a load that one piece fills at least, in millionths */
+  cost_t least_cost;    /* handling of a load at least */
+};
+
 struct nest_problem {
   int64_t *demand; /* wanted, per demand; of rows that couple 0 */
   size_t demand_count;
@@ -113,6 +121,7 @@ struct nest_problem {
   cost_t cut_cost; /* of one saw cut */
   struct nest_match *matches;
   size_t match_count;
+  const struct nest_loads *loads; /* or NULL */
 };
 
 /* Whether a demand is a match's. */
@@ -134,7 +143,8 @@ void nest_useful_limits(const struct nest_problem *problem, const int64_t *deman
 int64_t nest_most_pieces(const struct nest_problem *problem, const int64_t *demand);
 
 /* Assembles what can be from the units of rows that couple which are made and not taken,
- * for as long as the part is wanted; times[] (may be NULL) counts per stock. */
+ * for as long as any of its parts is wanted, first where all of them are; parts beyond the demand
+ * are left out of it. times[] (may be NULL) counts per stock. */
 void nest_assemble(const struct nest_problem *problem, int64_t *demand, int64_t *times);
 
 #endif

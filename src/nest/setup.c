@@ -6,9 +6,11 @@
 #include "nest/cutting.h"
 
 /* thousandths of a minute times cents an hour are sixty-thousandths of a cent */
-cost_t setup_cut_cost(const struct shop *shop) {
-  return shop->labour_rate * shop->saw_cut_min * (COST_PER_CENT / 60000);
+cost_t setup_handling(const struct shop *shop, int64_t minutes) {
+  return shop->labour_rate * minutes * (COST_PER_CENT / 60000);
 }
+
+cost_t setup_cut_cost(const struct shop *shop) { return setup_handling(shop, shop->saw_cut_min); }
 
 static int64_t trim_cuts(const struct stock *stock) {
   return (stock->trim_edges > 0 ? 2 : 0) + (stock->trim_ends > 0 ? 2 : 0);
@@ -166,6 +168,25 @@ static void add_stock(struct material_builder *builder, const struct stock_group
 
 /* ---- strips ---- */
 
+/* Whether all parts of a load are wanted; one that holds others is left out. */
+static bool load_is_wanted(const struct load *load, const int64_t *needed) {
+  for (size_t i = 0; i < load->part_count; i++)
+    if (needed[load->parts[i].part] == 0) return false;
+  return true;
+}
+
+/* The blanks of one load, from whatever stock, share a row that couples. */
+static size_t row_of_load(struct material_builder *builder, const size_t *demand_of_part,
+                          size_t index) {
+  const struct blank *blanks = builder->blanks->items;
+  const struct load *load = blanks[index].load;
+  for (size_t i = 0; i < load->part_count; i++)
+    if (demand_of_part[load->parts[i].part] == SIZE_MAX) return SIZE_MAX;
+  for (size_t b = index; b-- > 0 && blanks[b].role == ROLE_LOAD;)
+    if (blanks[b].load == load) return builder->demand_of_blank[b];
+  return add_coupling(builder, blanks[index].part);
+}
+
 /* Gives every blank its demand; strips that go together share a row that couples. */
 static void map_blanks(struct material_builder *builder, const size_t *demand_of_part) {
   const struct blanks *blanks = builder->blanks;
@@ -174,6 +195,8 @@ static void map_blanks(struct material_builder *builder, const size_t *demand_of
     const struct blank *blank = &blanks->items[b];
     size_t demand = demand_of_part[blank->part];
     builder->demand_of_blank[b] = demand;
+    if (blank->role == ROLE_LOAD)
+      builder->demand_of_blank[b] = row_of_load(builder, demand_of_part, b);
     if (demand == SIZE_MAX || blank->strips == 0) continue;
     size_t same = b;
     for (size_t a = b; a-- > 0 && blanks->items[a].part == blank->part;)
@@ -182,6 +205,51 @@ static void map_blanks(struct material_builder *builder, const size_t *demand_of
         same = a;
     builder->demand_of_blank[b] =
         same < b ? builder->demand_of_blank[same] : add_coupling(builder, blank->part);
+  }
+}
+
+static void add_load(struct material_builder *builder, const size_t *demand_of_part, size_t row,
+                     const struct blank *blank) {
+  const struct nest_problem *problem = &builder->material->problem;
+  int64_t *given = ARENA_ARRAY(builder->arena, problem->demand_count, int64_t);
+  int64_t most = 0;
+  given[row] = -1;
+  for (size_t i = 0; i < blank->load->part_count; i++) {
+    size_t made = demand_of_part[blank->load->parts[i].part];
+    given[made]++;
+    if (problem->demand[made] > most) most = problem->demand[made];
+  }
+  struct nest_stock assembly = {
+      .count = most,
+      .pack = 1,
+      .cost = setup_handling(&builder->project->shop, blank->load->handling),
+      .given = given,
+      .assembly = true,
+      .stock = blank->stock};
+  push_stock(builder, &assembly, &(struct stock_group){.stock = blank->stock});
+}
+
+/* What makes parts of loads, once all demands are known. */
+static void add_loads(struct material_builder *builder, const size_t *demand_of_part) {
+  struct nest_problem *problem = &builder->material->problem;
+  bool *done = ARENA_ARRAY(builder->arena, problem->demand_count, bool);
+  struct nest_loads *loads = ARENA_NEW(builder->arena, struct nest_loads);
+  for (size_t b = 0; b < builder->blanks->count; b++) {
+    const struct blank *blank = &builder->blanks->items[b];
+    size_t row = builder->demand_of_blank[b];
+    if (row == SIZE_MAX || blank->role != ROLE_LOAD || done[row]) continue;
+    done[row] = true;
+    problem->loads = loads;
+    add_load(builder, demand_of_part, row, blank);
+  }
+  if (problem->loads == NULL) return;
+  loads->grown_area = ARENA_ARRAY(builder->arena, problem->demand_count, length_t);
+  loads->share = ARENA_ARRAY(builder->arena, problem->demand_count, int64_t);
+  loads->least_cost = setup_handling(&builder->project->shop, builder->blanks->least_handling);
+  for (size_t p = 0; p < builder->project->part_count; p++) {
+    if (demand_of_part[p] == SIZE_MAX) continue;
+    loads->grown_area[demand_of_part[p]] = builder->blanks->shares[p].area;
+    loads->share[demand_of_part[p]] = builder->blanks->shares[p].millionths;
   }
 }
 
@@ -252,13 +320,20 @@ static void join(size_t *leader, size_t a, size_t b) {
   leader[a > b ? a : b] = a < b ? a : b;
 }
 
+static void join_load(const struct load *load, size_t *leader) {
+  for (size_t i = 1; i < load->part_count; i++)
+    join(leader, load->parts[0].part, load->parts[i].part);
+}
+
 static void join_parts(const struct blanks *blanks, const struct project *project,
                        const int64_t *needed, struct arena *arena, size_t *leader) {
   size_t *first = ARENA_ARRAY(arena, project->stock_count, size_t);
   for (size_t s = 0; s < project->stock_count; s++) first[s] = SIZE_MAX;
   for (size_t b = 0; b < blanks->count; b++) {
     const struct blank *blank = &blanks->items[b];
-    if (needed[blank->part] == 0) continue;
+    bool is_load = blank->role == ROLE_LOAD;
+    if (is_load ? !load_is_wanted(blank->load, needed) : needed[blank->part] == 0) continue;
+    if (is_load) join_load(blank->load, leader);
     size_t s = plank_of(project, blank->stock);
     if (first[s] == SIZE_MAX) first[s] = blank->part;
     join(leader, first[s], blank->part);
@@ -340,6 +415,7 @@ static void build_material(struct arena *arena, const struct project *project,
     if (project->stocks[s].leaves == 0 && stock_serves(&builder, s)) add_stock_groups(&builder, s);
   }
   add_assemblies(&builder, demand_of_part);
+  add_loads(&builder, demand_of_part);
   material->problem.cut_cost = setup_cut_cost(&project->shop);
 }
 

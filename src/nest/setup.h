@@ -40,6 +40,9 @@ struct materials setup_materials(struct arena *arena, const struct project *proj
 /* Sets the saw's rules in every stock of a material. */
 void setup_rules(const struct project *project, struct material *material, enum safety safety);
 
+/* Cost of thousandths of a minute at the labour rate, exact. */
+cost_t setup_handling(const struct shop *shop, int64_t minutes);
+
 /* Cost of one saw cut at the labour rate, exact. */
 cost_t setup_cut_cost(const struct shop *shop);
 

@@ -194,6 +194,12 @@ void nest_solve(struct arena *arena, const struct nest_problem *problem,
   polish(search, search->steps_allowed / 10);
   use_earlier_twins(search);
   read_answer(arena, search, problem->stock_count, answer);
+  if (problem->loads !=
+      NULL) { /* the linear program knows the loads listed, not all there could be */
+    cost_t any = lattice_raise(arena, search->problem, region.least, region.most,
+                               lattice_area_bound(arena, problem), search->best_cost);
+    if (any < bound) bound = any;
+  }
   if (answer->complete) answer->bound = bound < 0 ? 0 : bound;
   answer->steps = search_steps(search);
   answer->interrupted = search->interrupted;

@@ -23,6 +23,11 @@ void check_glue_ups(struct proof *proof, const struct claim *claim);
  * every leaf comes from such a plank, with its wood, size and flaws. */
 void check_leaves(struct proof *proof, const struct claim *claim);
 
+/* Loads: each is one piece, of its size; its parts lie within it, apart, with their grain, wood
+ * and thickness right; clamps stand on its edges, clear of every cutter's path; tabs on outlines,
+ * clear of clamps. Links loads to their pieces. */
+void check_loads(struct proof *proof, struct claim *claim);
+
 /* The right number of every part, and those of one match letter from one plank. */
 void check_demand(struct proof *proof, const struct claim *claim);
 

@@ -3,9 +3,9 @@
 #include <inttypes.h>
 #include <string.h>
 
-#include "proof/field.h"
+#include "proof/claim_load.h"
 
-static struct box read_box(const struct spot *spot, length_t least_corner, length_t least_size) {
+struct box claim_read_box(const struct spot *spot, length_t least_corner, length_t least_size) {
   length_t x = field_length(spot, "x", least_corner);
   length_t y = field_length(spot, "y", least_corner);
   length_t length = field_length(spot, "length", least_size);
@@ -37,13 +37,14 @@ static void read_need(const struct spot *spot, struct claim_need *need) {
   need->raw_least = raw ? field_length(spot, "raw_thickness_min", 0) : -1;
   need->raw_most = raw ? field_length(spot, "raw_thickness_max", 0) : -1;
   need->way = (enum claim_way)field_word(spot, "way", "saw|blank|gang");
+  need->round = field_present(spot, "shape") && field_word(spot, "shape", "rectangle|round") == 1;
   need->grain = (enum claim_grain)field_word(spot, "grain", "along|across|any");
   read_woods(spot, need);
   if (field_present(spot, "match")) need->match = field_text(spot, "match");
 }
 
 static void read_flaw(const struct spot *spot, struct claim_flaw *flaw) {
-  flaw->box = read_box(spot, -LENGTH_MAX, 0);
+  flaw->box = claim_read_box(spot, -LENGTH_MAX, 0);
   flaw->what = field_any_text(spot, "what");
   flaw->rim_ok = field_flag(spot, "rim_ok");
 }
@@ -59,9 +60,9 @@ static void read_strip(const struct spot *spot, struct claim_piece *piece) {
 }
 
 static void read_piece(const struct spot *spot, struct claim_piece *piece) {
-  piece->role = (enum claim_role)field_word(spot, "role", "part|blank|offcut|resaw");
+  piece->role = (enum claim_role)field_word(spot, "role", "part|blank|load|offcut|resaw");
   piece->name = field_text(spot, "name");
-  piece->box = read_box(spot, 0, 1);
+  piece->box = claim_read_box(spot, 0, 1);
   piece->turned = field_flag(spot, "turned");
   piece->need = NO_INDEX;
   if (piece->role == CLAIM_OFFCUT) return;
@@ -71,12 +72,15 @@ static void read_piece(const struct spot *spot, struct claim_piece *piece) {
     piece->leaf_thickness = field_length(spot, "leaf_thickness", 1);
     return;
   }
+  if (piece->role == CLAIM_LOAD || field_present(spot, "load"))
+    piece->load = field_text(spot, "load");
+  if (piece->role == CLAIM_LOAD) return;
   piece->part = field_text(spot, "part");
   struct spot finished;
   if (field_present(spot, "strip"))
     read_strip(spot, piece);
   else if (spot_enter(&finished, spot, "finished"))
-    piece->finished = read_box(&finished, 0, 1);
+    piece->finished = claim_read_box(&finished, 0, 1);
   if (piece->role != CLAIM_BLANK) return;
   (void)field_word(spot, "hold", "ends|sides|all|tape");
   piece->reach = field_length(spot, "reach", 0);
@@ -240,9 +244,11 @@ static void read_lists(const struct spot *top, struct claim *claim) {
       read_purchase(&item, &claim->purchases[i]);
     }
   }
-  /* Clampings are not part of this format yet: what cannot be checked is not let through. */
-  if (json_array_size(field_list(top, "loads")) != 0) {
-    proof_fault(top->proof, "unexpected loads: 'loads' of the plan must be empty in format 1");
+  list = field_list(top, "loads");
+  claim->load_count = json_array_size(list);
+  claim->loads = ARENA_ARRAY(arena, claim->load_count, struct claim_load);
+  for (size_t i = 0; i < claim->load_count; i++) {
+    if (spot_open(&item, top, "load", list, i, "load")) claim_read_load(&item, &claim->loads[i]);
   }
 }
 

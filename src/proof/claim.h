@@ -19,7 +19,7 @@ struct box {
 
 enum claim_grain { CLAIM_ALONG, CLAIM_ACROSS, CLAIM_ANY };
 enum claim_way { CLAIM_SAW, CLAIM_BLANK_OF_ITS_OWN, CLAIM_GANG };
-enum claim_role { CLAIM_PART, CLAIM_BLANK, CLAIM_OFFCUT, CLAIM_RESAW };
+enum claim_role { CLAIM_PART, CLAIM_BLANK, CLAIM_LOAD, CLAIM_OFFCUT, CLAIM_RESAW };
 enum claim_face_grain { CLAIM_GRAIN_LENGTH, CLAIM_GRAIN_WIDTH, CLAIM_GRAIN_NONE };
 enum claim_first_cut { CLAIM_FIRST_CROSSCUT, CLAIM_FIRST_RIP, CLAIM_FIRST_EITHER };
 
@@ -29,6 +29,7 @@ struct claim_need {
   length_t length, width, thickness;
   length_t raw_least, raw_most; /* thickness of its stock; -1 where the plan does not say */
   enum claim_way way;
+  bool round;
   enum claim_grain grain;
   const char **woods;
   size_t wood_count; /* none means any wood */
@@ -44,7 +45,8 @@ struct claim_flaw {
 struct claim_piece {
   enum claim_role role;
   const char *name;
-  const char *part; /* NULL for offcuts and what is resawn */
+  const char *part; /* NULL for loads, offcuts and what is resawn */
+  const char *load; /* its clamping, or NULL */
   size_t need;      /* index into needs, NO_INDEX for those and unknown parts */
   struct box box;
   bool turned;
@@ -93,6 +95,46 @@ struct claim_stock {
   size_t cut_count;
 };
 
+/* Around a load as it lies on the bed: low x, high x, low y, high y. */
+enum claim_side { CLAIM_LEFT, CLAIM_RIGHT, CLAIM_FRONT, CLAIM_BACK };
+
+struct claim_tab {
+  length_t at[2];
+  enum claim_side side; /* of its part */
+};
+
+struct claim_made {
+  const char *part, *name;
+  size_t need; /* index into needs, NO_INDEX for unknown parts */
+  struct box box;
+  bool turned;
+  struct claim_tab *tabs;
+  size_t tab_count;
+};
+
+struct claim_clamp {
+  const char *clamp;
+  enum claim_side side;
+  struct box body, keep_out;
+};
+
+/* One piece as it is held on the bed; places from its lower left corner there. */
+struct claim_load {
+  const char *name, *of;
+  const struct claim_piece *piece; /* the piece it is, of one glued up its first strip; set by
+                                      check_loads, NULL before and for none */
+  const struct claim_stock *stock; /* that piece's */
+  length_t length, width, thickness;
+  bool across; /* the piece's own length lies along y */
+  length_t cutter_diameter, rim, part_gap, reach;
+  int64_t clampings, handling; /* thousandths of a minute */
+  bool clamped;                /* held by clamps, not by tape */
+  struct claim_made *parts;
+  size_t part_count;
+  struct claim_clamp *clamps;
+  size_t clamp_count;
+};
+
 struct claim_purchase {
   const char *stock;
   bool yard;
@@ -120,6 +162,8 @@ struct claim {
   size_t need_count;
   struct claim_stock *stocks;
   size_t stock_count;
+  struct claim_load *loads;
+  size_t load_count;
   struct claim_purchase *purchases;
   size_t purchase_count;
   cents_t cost_stock, cost_handling, cost_total, bound;

@@ -5,8 +5,19 @@
 #include "proof/check.h"
 #include "proof/order.h"
 
+/* Blanks are counted as pieces: a load of theirs is their clamping. */
+static void count_loads(const struct claim *claim, int64_t *counts) {
+  for (size_t i = 0; i < claim->load_count; i++) {
+    const struct claim_load *load = &claim->loads[i];
+    if (load->piece == NULL || load->piece->role != CLAIM_LOAD) continue;
+    for (size_t j = 0; j < load->part_count; j++)
+      if (load->parts[j].need != NO_INDEX) counts[load->parts[j].need]++;
+  }
+}
+
 static void check_counts(struct proof *proof, const struct claim *claim) {
   int64_t *counts = ARENA_ARRAY(proof->arena, claim->need_count, int64_t);
+  count_loads(claim, counts);
   for (size_t i = 0; i < claim->stock_count; i++) {
     const struct claim_stock *stock = &claim->stocks[i];
     for (size_t j = 0; j < stock->piece_count; j++) {

@@ -35,11 +35,20 @@ static void resolve_parts(struct proof *proof, struct claim *claim) {
     const struct claim_stock *stock = &claim->stocks[i];
     for (size_t j = 0; j < stock->piece_count; j++) {
       struct claim_piece *piece = &stock->pieces[j];
-      if (piece->role == CLAIM_OFFCUT || piece->role == CLAIM_RESAW) continue;
+      if (piece->part == NULL) continue;
       piece->need = find_need(claim, sorted, piece->part);
       if (piece->need != NO_INDEX) continue;
       proof_fault(proof, "unknown part '%s': %s is of no needed part", piece->part,
                   piece_text(proof, stock, piece));
+    }
+  }
+  for (size_t i = 0; i < claim->load_count; i++) {
+    struct claim_load *load = &claim->loads[i];
+    for (size_t j = 0; j < load->part_count; j++) {
+      load->parts[j].need = find_need(claim, sorted, load->parts[j].part);
+      if (load->parts[j].need != NO_INDEX) continue;
+      proof_fault(proof, "unknown part '%s': '%s' of load '%s' is of no needed part",
+                  load->parts[j].part, load->parts[j].name, load->name);
     }
   }
 }

@@ -46,9 +46,10 @@ static void check_flaws(struct proof *proof, const struct claim_stock *stock,
                         const struct box *flaws, const struct claim_piece *piece) {
   length_t reach = reach_of(piece);
   struct box core = box_grown(&piece->finished, reach, reach);
+  bool whole = piece->strip > 0 || piece->role == CLAIM_LOAD; /* where its parts lie is not asked */
   for (size_t i = 0; i < stock->flaw_count; i++) {
     const struct claim_flaw *flaw = &stock->flaws[i];
-    bool rim = flaw->rim_ok && piece->strip == 0;
+    bool rim = flaw->rim_ok && !whole;
     if (!box_meets(rim ? &core : &piece->box, &flaws[i])) continue;
     proof_fault(proof, "flaw touched: %s at %s, %s, meets the flaw '%s' at %s, %s, with its margin",
                 piece_text(proof, stock, piece),
@@ -61,11 +62,16 @@ static void check_flaws(struct proof *proof, const struct claim_stock *stock,
 
 static void check_grain(struct proof *proof, const struct claim_stock *stock,
                         const struct claim_need *need, const struct claim_piece *piece) {
+  check_grain_of(proof, stock, need, piece, piece->turned);
+}
+
+void check_grain_of(struct proof *proof, const struct claim_stock *stock,
+                    const struct claim_need *need, const struct claim_piece *piece, bool turned) {
   if (need->grain == CLAIM_ANY) return;
   if (stock->sheet && stock->face_grain == CLAIM_GRAIN_NONE) return;
   bool grain_across = stock->sheet && stock->face_grain == CLAIM_GRAIN_WIDTH;
   bool turn = grain_across != (need->grain == CLAIM_ACROSS);
-  if (piece->turned == turn) return;
+  if (turned == turn) return;
   proof_fault(proof, "grain wrong: %s has to lie %s, grain of part '%s' is %s",
               piece_text(proof, stock, piece), turn ? "turned" : "unturned", need->part,
               need->grain == CLAIM_ALONG ? "along" : "across");
@@ -101,8 +107,8 @@ static bool wood_allowed(const struct claim_need *need, const char *wood) {
   return need->wood_count == 0;
 }
 
-static void check_wood(struct proof *proof, const struct claim_stock *stock,
-                       const struct claim_need *need, const struct claim_piece *piece) {
+void check_wood(struct proof *proof, const struct claim_stock *stock, const struct claim_need *need,
+                const struct claim_piece *piece) {
   if (!wood_allowed(need, stock->wood)) {
     proof_fault(proof, "wrong wood: %s is of %s, part '%s' is not", piece_text(proof, stock, piece),
                 stock->wood, need->part);
@@ -162,6 +168,7 @@ void check_piece(struct proof *proof, const struct claim *claim, const struct cl
                 proof_size(proof, box_extent(&piece->box, AXIS_X), box_extent(&piece->box, AXIS_Y)),
                 proof_size(proof, claim->offcut_min_length, claim->offcut_min_width));
   }
+  if (piece->role == CLAIM_LOAD) check_flaws(proof, stock, flaws, piece);
   if (offcut || piece->need == NO_INDEX) return;
   const struct claim_need *need = &claim->needs[piece->need];
   check_flaws(proof, stock, flaws, piece);

@@ -13,6 +13,14 @@ struct box *grown_flaws(struct proof *proof, const struct claim *claim,
 void check_piece(struct proof *proof, const struct claim *claim, const struct claim_stock *stock,
                  const struct box *flaws, const struct claim_piece *piece);
 
+/* The grain of a part that lies in a piece, across the stock when `turned`. */
+void check_grain_of(struct proof *proof, const struct claim_stock *stock,
+                    const struct claim_need *need, const struct claim_piece *piece, bool turned);
+
+/* The wood and raw thickness of a part that is made from a piece. */
+void check_wood(struct proof *proof, const struct claim_stock *stock, const struct claim_need *need,
+                const struct claim_piece *piece);
+
 /* No two pieces of a stock lie on each other or closer than a kerf. */
 void check_gaps(struct proof *proof, const struct claim *claim, const struct claim_stock *stock);
 

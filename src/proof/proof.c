@@ -34,6 +34,7 @@ enum status proof_check(struct arena *arena, const char *name, const char *text,
   check_layouts(&proof, claim);
   check_glue_ups(&proof, claim);
   check_leaves(&proof, claim);
+  check_loads(&proof, claim);
   check_demand(&proof, claim);
   check_sums(&proof, claim);
   if (proof.faults > 0) return STATUS_PROOF_FAILED;

@@ -101,11 +101,13 @@ static void check_purchase(struct proof *proof, const struct claim *claim,
   check_purchase_cost(proof, purchase);
 }
 
-/* labour_rate x saw_cut_min / 60 x cuts, rounded up to the cent once. */
+/* labour_rate / 60 x (saw_cut_min x cuts + handling of the loads), rounded up to the cent once. */
 static bool handling_of(const struct claim *claim, cents_t *handling) {
   int64_t cuts = 0, product = 0;
   for (size_t i = 0; i < claim->stock_count; i++) cuts += (int64_t)claim->stocks[i].cut_count;
   if (!checked_times(claim->saw_cut_min, cuts, &product)) return false;
+  for (size_t i = 0; i < claim->load_count; i++)
+    if (!checked_plus(product, claim->loads[i].handling, &product)) return false;
   if (!checked_times(product, claim->labour_rate, &product)) return false;
   *handling =
       product / THOUSANDTH_MINUTES_PER_HOUR + (product % THOUSANDTH_MINUTES_PER_HOUR != 0 ? 1 : 0);

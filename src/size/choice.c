@@ -13,28 +13,6 @@ struct thickness_window choice_window(const struct shop *shop, const struct part
   }
 }
 
-/* Common practice, no source. */
-static struct clamp default_hold_down(enum unit unit) {
-  struct clamp clamp = {.name = "default hold-down",
-                        .kind = CLAMP_HOLD_DOWN,
-                        .count = INT64_C(1000000),
-                        .height_from = HEIGHT_FROM_STOCK,
-                        .max_stock = LENGTH_MAX};
-  bool inch = unit == UNIT_INCH;
-  clamp.width = inch ? LENGTH_PER_INCH : MM(25);
-  clamp.over = inch ? LENGTH_PER_INCH * 5 / 8 : MM(15);
-  clamp.beside = inch ? LENGTH_PER_INCH : MM(25);
-  clamp.height = inch ? LENGTH_PER_INCH / 2 : MM(12);
-  return clamp;
-}
-
-void choice_clamps(const struct project *project, struct clamp_set *clamps) {
-  clamps->stated_default = project->clamp_count == 0;
-  clamps->stand_in = default_hold_down(shop_unit(&project->shop));
-  clamps->items = clamps->stated_default ? &clamps->stand_in : project->clamps;
-  clamps->count = clamps->stated_default ? 1 : project->clamp_count;
-}
-
 static length_t larger(length_t a, length_t b) { return a > b ? a : b; }
 
 static bool clamp_takes(const struct shop *shop, const struct clamp *clamp, length_t raw) {

@@ -20,15 +20,6 @@ struct choice {
   length_t margin_ends, margin_sides;
 };
 
-/* Clamps to reckon with: the project's, or the stated default hold-down when it owns none. */
-struct clamp_set {
-  const struct clamp *items;
-  size_t count;
-  bool stated_default;
-  struct clamp stand_in;
-};
-void choice_clamps(const struct project *project, struct clamp_set *clamps);
-
 /* Fills `choices` (room for CHOICES_MOST) with the sizes of a blank, without those another
  * beats or equals in both directions; the earlier in the order ends, sides, all, tape stays.
  * Returns how many: 0 when no clamp owned can hold this stock in the way asked for. */

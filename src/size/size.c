@@ -264,7 +264,7 @@ void size_blanks(struct arena *arena, const struct project *project,
       .arena = arena, .project = project, .diagnostics = diagnostics, .blanks = blanks};
   *blanks = (struct blanks){0};
   shelf_fill(arena, project, &work.shelf);
-  choice_clamps(project, &work.clamps);
+  clamp_set_of(project, &work.clamps);
   sort_steps(&work);
   work.choices = ARENA_ARRAY(arena, work.shelf.thickness_count, struct thickness_choices);
   work.found = ARENA_ARRAY(arena, project->stock_count, size_t);

@@ -187,6 +187,7 @@ static void add_needed_part(struct json_out *out, const struct shop *shop, const
   put_length(out, object, "raw_thickness_max", most);
   put_text(out, object, "way", way_text(part->way));
   put_text(out, object, "grain", grain_text(part->grain));
+  if (part->shape == SHAPE_ROUND) put_text(out, object, "shape", "round");
   json_t *woods = json_array();
   put(out, object, "woods", woods);
   for (size_t i = 0; i < part->wood_count; i++)
@@ -277,8 +278,9 @@ static void add_piece(struct json_out *out, const struct view *view,
   json_t *object = start_object(out);
   put_text(out, object, "role", roles[piece->role]);
   put_text(out, object, "name", piece->name);
-  if (piece->part != SIZE_MAX)
+  if (piece->part != SIZE_MAX && piece->role != ROLE_LOAD)
     put_text(out, object, "part", view->project->parts[piece->part].name);
+  if (piece->load != SIZE_MAX) put_text(out, object, "load", view->loads[piece->load].name);
   put_place(out, object, &piece->place);
   put_flag(out, object, "turned", piece->turned);
   if (piece->role == ROLE_BLANK) {
@@ -346,7 +348,84 @@ static void add_stock(struct json_out *out, const struct view *view) {
   open_array(out, "stock");
   for (size_t i = 0; i < view->stock_count; i++) add_entry(out, view, &view->stocks[i]);
   close_array(out, "  ");
+}
+
+/* ---- loads ---- */
+
+static void put_sides(struct json_out *out, json_t *object, length_t x, length_t y, length_t length,
+                      length_t width) {
+  struct view_place place = {x, y, length, width};
+  put_place(out, object, &place);
+}
+
+static void add_made(struct json_out *out, json_t *list, const struct view *view,
+                     const struct view_made *made) {
+  const struct held_part *held = made->held;
+  json_t *object = json_object();
+  append(out, list, object);
+  put_text(out, object, "part", view->project->parts[held->part].name);
+  put_text(out, object, "name", made->name);
+  put_sides(out, object, held->x, held->y, held->length, held->width);
+  put_flag(out, object, "turned", held->turned);
+  json_t *tabs = json_array();
+  put(out, object, "tabs", tabs);
+  for (size_t t = 0; t < held->tab_count; t++) {
+    json_t *tab = json_object();
+    append(out, tabs, tab);
+    put_length(out, tab, "x", held->tabs[t].x);
+    put_length(out, tab, "y", held->tabs[t].y);
+    put_text(out, tab, "side", bed_side_text(held->tabs[t].side));
+  }
+}
+
+static void add_clamps(struct json_out *out, json_t *object, const struct view *view,
+                       const struct load *load) {
+  json_t *clamps = json_array();
+  put(out, object, "clamps", clamps);
+  json_t *keep_outs = json_array();
+  put(out, object, "keep_outs", keep_outs);
+  for (size_t c = 0; c < load->clamp_count; c++) {
+    const struct held_clamp *held = &load->clamps[c];
+    length_t out_by = held->keep_out;
+    json_t *clamp = json_object();
+    append(out, clamps, clamp);
+    put_text(out, clamp, "clamp", clamp_name(view->project, held->clamp));
+    put_text(out, clamp, "side", bed_side_text(held->side));
+    put_sides(out, clamp, held->x, held->y, held->length, held->width);
+    json_t *keep_out = json_object();
+    append(out, keep_outs, keep_out);
+    put_sides(out, keep_out, held->x - out_by, held->y - out_by, held->length + 2 * out_by,
+              held->width + 2 * out_by);
+  }
+}
+
+static void add_load(struct json_out *out, const struct view *view, const struct view_load *held) {
+  const struct load *load = held->load;
+  json_t *object = start_object(out);
+  put_text(out, object, "load", held->name);
+  put_text(out, object, "of", held->of);
+  put_length(out, object, "length", load->length);
+  put_length(out, object, "width", load->width);
+  put_length(out, object, "thickness", load->thickness);
+  put_flag(out, object, "across", load->across);
+  put_text(out, object, "hold", hold_text(load->hold));
+  put_length(out, object, "cutter_diameter", load->cutter_diameter);
+  put_length(out, object, "rim", load->rim);
+  put_length(out, object, "part_gap", load->part_gap);
+  put_length(out, object, "reach_outside", load->reach);
+  put_whole(out, object, "clampings", load->clampings);
+  put(out, object, "handling_min", json_real((double)load->handling / 1000));
+  put_flag(out, object, "clamped", load->clamped);
+  json_t *parts = json_array();
+  put(out, object, "parts", parts);
+  for (size_t i = 0; i < held->made_count; i++) add_made(out, parts, view, &held->made[i]);
+  add_clamps(out, object, view, load);
+  end_element(out, "    ");
+}
+
+static void add_loads(struct json_out *out, const struct view *view) {
   open_array(out, "loads");
+  for (size_t i = 0; i < view->load_count; i++) add_load(out, view, &view->loads[i]);
   close_array(out, "  ");
 }
 
@@ -403,6 +482,7 @@ void write_plan_json(struct buffer *buffer, const struct project *project,
   add_head(out, view);
   add_needed(out, view);
   add_stock(out, view);
+  add_loads(out, view);
   add_purchases(out, view);
   add_totals(out, view);
   buffer_add(buffer, "\n}\n");

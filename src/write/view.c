@@ -63,6 +63,7 @@ struct filling {
   size_t letter;    /* of the next offcut of this entry */
   struct glue_up *glue_ups;
   size_t glue_up_count, glue_up_room;
+  size_t drawing_count; /* of loads */
 };
 
 static bool is_leaf(const struct node *node) {
@@ -137,6 +138,54 @@ static const char *next_name(struct filling *filling, size_t part) {
                       ++filling->numbers[part]);
 }
 
+/* ---- loads ---- */
+
+static bool is_wanted(const struct filling *filling, size_t part) {
+  const int64_t *needed = filling->view->plan->needed;
+  return needed == NULL || filling->numbers[part] < needed[part];
+}
+
+static bool are_alike(const struct view_load *a, const struct view_load *b) {
+  if (a->load != b->load || a->made_count != b->made_count) return false;
+  for (size_t i = 0; i < a->made_count; i++)
+    if (a->made[i].held != b->made[i].held) return false;
+  return true;
+}
+
+static void find_like(struct filling *filling, struct view_load *load, size_t index) {
+  load->like = index;
+  for (size_t i = index; i-- > 0;) {
+    const struct view_load *other = &filling->view->loads[i];
+    if (other->like != i || !are_alike(other, load)) continue;
+    load->like = i;
+    load->drawing = other->drawing;
+    return;
+  }
+  load->drawing = arena_format(filling->arena, "load-%zu.svg", ++filling->drawing_count);
+}
+
+/* The next load, made of a blank; `name` is its only part's, NULL where each part gets one. */
+static size_t add_load(struct filling *filling, const struct blank *blank, const char *name) {
+  struct view *view = filling->view;
+  size_t index = view->load_count;
+  struct view_load *load =
+      ARENA_PUSH(filling->arena, view->loads, view->load_count, view->load_room);
+  *load = (struct view_load){.name = arena_format(filling->arena, "L%zu", index + 1),
+                             .of = name,
+                             .load = blank->load,
+                             .stock = filling->entry->stock};
+  load->made = ARENA_ARRAY(filling->arena, blank->load->part_count, struct view_made);
+  for (size_t i = 0; i < blank->load->part_count; i++) {
+    const struct held_part *held = &blank->load->parts[i];
+    if (name == NULL && !is_wanted(filling, held->part)) continue;
+    load->made[load->made_count++] =
+        (struct view_made){held, name != NULL ? name : next_name(filling, held->part)};
+  }
+  if (name == NULL) load->of = arena_format(filling->arena, "load %s", load->name);
+  find_like(filling, load, index);
+  return index;
+}
+
 /* Strips are numbered blank by blank in the order they are met. */
 static void fill_strip(struct filling *filling, const struct node *node, const struct blank *blank,
                        struct view_piece *piece) {
@@ -144,6 +193,7 @@ static void fill_strip(struct filling *filling, const struct node *node, const s
   if (up->strip == blank->strips) {
     up->strip = 0;
     up->name = next_name(filling, blank->part);
+    if (blank->load != NULL) add_load(filling, blank, up->name);
   }
   up->strip++;
   *piece = (struct view_piece){
@@ -155,6 +205,7 @@ static void fill_strip(struct filling *filling, const struct node *node, const s
       .turned = node->turned,
       .strip = up->strip,
       .glued = up->name,
+      .load = SIZE_MAX,
   };
 }
 
@@ -165,6 +216,7 @@ static void fill_resaw(struct filling *filling, const struct node *node, struct 
       .part = SIZE_MAX,
       .place = node_place(node),
       .leaf = &filling->view->project->stocks[node->blank],
+      .load = SIZE_MAX,
   };
 }
 
@@ -177,13 +229,20 @@ static void fill_piece(struct filling *filling, const struct node *node, struct 
   }
   *piece = (struct view_piece){
       .role = blank->role,
-      .name = next_name(filling, blank->part),
       .part = blank->part,
       .blank = blank,
       .place = node_place(node),
       .turned = node->turned,
+      .load = SIZE_MAX,
   };
+  if (blank->role == ROLE_LOAD) {
+    piece->load = add_load(filling, blank, NULL);
+    piece->name = filling->view->loads[piece->load].of;
+    return;
+  }
+  piece->name = next_name(filling, blank->part);
   piece->finished = finished_inside(&piece->place, part, node->turned);
+  if (blank->load != NULL) piece->load = add_load(filling, blank, piece->name);
 }
 
 static void fill_offcut(struct filling *filling, const struct node *node,
@@ -195,6 +254,7 @@ static void fill_offcut(struct filling *filling, const struct node *node,
       .rack_name = rack_name,
       .part = SIZE_MAX,
       .place = node_place(node),
+      .load = SIZE_MAX,
   };
 }
 
@@ -326,6 +386,13 @@ static double times_counted(const struct view_stock *entry) {
   return 1;
 }
 
+static double load_area(const struct view *view, const struct view_load *load) {
+  double sum = 0;
+  for (size_t i = 0; i < load->made_count; i++)
+    sum += part_area(&view->project->parts[load->made[i].held->part]);
+  return sum;
+}
+
 static void sum_shares(struct view *view) {
   double stock = 0;
   double finished = 0;
@@ -338,6 +405,8 @@ static void sum_shares(struct view *view) {
       const struct view_piece *piece = &entry->pieces[p];
       if (piece->role == ROLE_OFFCUT)
         offcuts += area(&piece->place);
+      else if (piece->role == ROLE_LOAD)
+        finished += load_area(view, &view->loads[piece->load]);
       else if (piece->strip > 0)
         finished += part_area(&view->project->parts[piece->part]) / (double)piece->blank->strips;
       else
@@ -380,6 +449,30 @@ struct view *view_create(struct arena *arena, const struct project *project,
 }
 
 /* ---- helpers of the writers ---- */
+
+/* A quarter turn: what lies along x comes to lie along y, what was at y at the far x. */
+static struct view_place quarter_turn(const struct view_place *place, length_t width) {
+  return (struct view_place){width - place->y - place->width, place->x, place->width,
+                             place->length};
+}
+
+static struct view_place turn_back(const struct view_place *place, length_t length) {
+  return (struct view_place){place->y, length - place->x - place->length, place->width,
+                             place->length};
+}
+
+struct view_place view_made_place(const struct view *view, const struct view_piece *piece,
+                                  const struct view_made *made) {
+  const struct load *load = view->loads[piece->load].load;
+  const struct held_part *held = made->held;
+  struct view_place place = {held->x, held->y, held->length, held->width};
+  length_t own_width = load->across ? load->length : load->width;
+  if (load->across) place = turn_back(&place, load->length);
+  if (piece->turned) place = quarter_turn(&place, own_width);
+  place.x += piece->place.x;
+  place.y += piece->place.y;
+  return place;
+}
 
 bool view_overlap(const struct view_place *place, const struct flaw *flaw) {
   return flaw->x < place->x + place->length && place->x < flaw->x + flaw->length &&

@@ -13,19 +13,38 @@ struct view_place {
 };
 
 struct view_piece {
-  enum role role;            /* ROLE_PART, ROLE_BLANK, ROLE_OFFCUT, or ROLE_RESAW: what is left of
-                                a plank by its trims, to be resawn into leaves */
-  const char *name;          /* unique within the plan: "board 7", "offcut W1-1a" */
+  enum role role;            /* ROLE_PART, ROLE_BLANK, ROLE_LOAD, ROLE_OFFCUT, or ROLE_RESAW: what
+                                is left of a plank by its trims, to be resawn into leaves */
+  const char *name;          /* unique within the plan: "board 7", "load L3", "offcut W1-1a" */
   const char *rack_name;     /* an offcut's name on the rack, no stock has it yet; else NULL */
   size_t part;               /* SIZE_MAX for offcuts and what is resawn */
   const struct blank *blank; /* NULL for those */
   struct view_place place;
-  struct view_place finished; /* the finished part inside, centred; nothing for offcuts, strips
-                                 and what is resawn */
+  struct view_place finished; /* the finished part inside, centred; nothing for offcuts, strips,
+                                 loads and what is resawn */
+  size_t load;                /* index into the view's loads; SIZE_MAX: it is not held on the bed */
   bool turned;
   int64_t strip;            /* 1.. of blank->strips that are glued up to one; 0: none */
   const char *glued;        /* name of what it is glued up to: "board 7"; NULL: nothing */
   const struct stock *leaf; /* ROLE_RESAW: the leaves; else NULL */
+};
+
+/* A part that is made in a load. */
+struct view_made {
+  const struct held_part *held;
+  const char *name; /* "lid 12" */
+};
+
+/* One piece as it is held on the bed: a load, or a blank with its one part. */
+struct view_load {
+  const char *name; /* "L7" */
+  const char *of;   /* of the piece: "board 7", "load L3" */
+  const struct load *load;
+  const struct stock *stock;
+  struct view_made *made; /* those wanted; the rest of a load's parts is left out */
+  size_t made_count;
+  size_t like;         /* index of the first load that is the same but for the names */
+  const char *drawing; /* "load-2.svg", the same for those alike */
 };
 
 /* True for pieces that the finished part is drawn inside of. */
@@ -65,11 +84,17 @@ struct view {
   enum unit unit;
   struct view_stock *stocks; /* by stock as in the project, then by copy */
   size_t stock_count;
+  struct view_load *loads; /* in the order of their pieces */
+  size_t load_count, load_room;
   double yield, offcut_share, waste; /* shares of the area of all stock cut */
 };
 
 struct view *view_create(struct arena *arena, const struct project *project,
                          const struct blanks *blanks, const struct plan *plan);
+
+/* Where a part of a piece's load comes to lie in the stock. */
+struct view_place view_made_place(const struct view *view, const struct view_piece *piece,
+                                  const struct view_made *made);
 
 /* True when a flaw (not grown) reaches into a place. */
 bool view_overlap(const struct view_place *place, const struct flaw *flaw);
