@@ -33,6 +33,38 @@ const char *clamp_name(const struct project *project, size_t clamp) {
   return project->clamp_count == 0 ? DEFAULT_HOLD_DOWN : project->clamps[clamp].name;
 }
 
+/* In the order of the setting's choices. */
+bool bed_has_stop(const struct shop *shop, enum bed_side side) {
+  static const bool stops[5][BED_SIDES] = {{true, false, true, false},
+                                           {false, true, true, false},
+                                           {true, false, false, true},
+                                           {false, true, false, true},
+                                           {false, false, false, false}};
+  return stops[shop->stops][side];
+}
+
+/* front-left, front-right, back-left, back-right, centre */
+void bed_origin(const struct shop *shop, const struct load *load, length_t *x, length_t *y) {
+  *x = shop->origin == 1 || shop->origin == 3 ? load->length : 0;
+  *y = shop->origin == 2 || shop->origin == 3 ? load->width : 0;
+  if (shop->origin < 4) return;
+  *x = load->length / 2;
+  *y = load->width / 2;
+}
+
+length_t held_clamp_over(const struct load *load, const struct held_clamp *clamp) {
+  switch (clamp->side) {
+    case BED_LEFT:
+      return clamp->x + clamp->length;
+    case BED_RIGHT:
+      return load->length - clamp->x;
+    case BED_FRONT:
+      return clamp->y + clamp->width;
+    default:
+      return load->width - clamp->y;
+  }
+}
+
 int64_t load_count(const struct load *load, size_t part) {
   int64_t count = 0;
   for (size_t i = 0; i < load->part_count; i++)

@@ -66,6 +66,15 @@ void clamp_set_of(const struct project *project, struct clamp_set *clamps);
 /* Name of a clamp by its index into that set. */
 const char *clamp_name(const struct project *project, size_t clamp);
 
+/* Whether the bed has a stop on a side. */
+bool bed_has_stop(const struct shop *shop, enum bed_side side);
+
+/* Where the router's zero lies on a load. */
+void bed_origin(const struct shop *shop, const struct load *load, length_t *x, length_t *y);
+
+/* How much of a clamp's body lies on the load, across its side. */
+length_t held_clamp_over(const struct load *load, const struct held_clamp *clamp);
+
 /* How many of a part are made from a load. */
 int64_t load_count(const struct load *load, size_t part);
 

@@ -35,6 +35,16 @@ static bool add_drawing(struct file_batch *batch, struct buffer *buffer, const s
   return batch_add(batch, entry->drawing, buffer->text, buffer->length);
 }
 
+static bool add_load(struct file_batch *batch, struct buffer *buffer, const struct view *view,
+                     size_t index) {
+  if (view->loads[index].like != index) return true;
+  struct arena_mark mark = arena_mark(buffer->arena);
+  buffer_clear(buffer);
+  write_load_svg(buffer, view, index);
+  arena_release(buffer->arena, mark);
+  return batch_add(batch, view->loads[index].drawing, buffer->text, buffer->length);
+}
+
 static bool add_all(struct file_batch *batch, struct buffer *buffer, const struct view *view,
                     const char *plan_json) {
   if (!batch_add(batch, "plan.json", plan_json, strlen(plan_json))) return false;
@@ -42,6 +52,8 @@ static bool add_all(struct file_batch *batch, struct buffer *buffer, const struc
     if (!add_table(batch, buffer, view, i)) return false;
   for (size_t i = 0; i < view->stock_count; i++)
     if (!add_drawing(batch, buffer, view, &view->stocks[i])) return false;
+  for (size_t i = 0; i < view->load_count; i++)
+    if (!add_load(batch, buffer, view, i)) return false;
   return true;
 }
 
@@ -54,6 +66,8 @@ enum status write_reports(struct arena *arena, const char *folder, const struct 
   if (batch == NULL) return STATUS_NOT_WRITTEN;
   bool done = add_all(batch, buffer, view, plan_json) && batch_commit(batch) &&
               batch_remove_others(batch, "layout-", ".svg") &&
+              batch_remove_others(batch, "load-", ".svg") &&
+              batch_remove_others(batch, ".load-", ".svg.tmp") &&
               batch_remove_others(batch, ".layout-", ".svg.tmp"); /* of a run that was stopped */
   batch_close(batch);
   return done ? STATUS_OK : STATUS_NOT_WRITTEN;

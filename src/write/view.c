@@ -450,6 +450,23 @@ struct view *view_create(struct arena *arena, const struct project *project,
 
 /* ---- helpers of the writers ---- */
 
+/* Names in a row shorten to the first and the last. */
+const char *view_load_title(struct arena *arena, const struct view *view, size_t index) {
+  const char *names = "";
+  size_t count = 0;
+  for (size_t i = index; i < view->load_count; i++) {
+    if (view->loads[i].like != index) continue;
+    size_t last = i;
+    while (last + 1 < view->load_count && view->loads[last + 1].like == index) last++;
+    names = arena_format(arena, "%s%s%s", names, count > 0 ? ", " : "", view->loads[i].name);
+    if (last > i) names = arena_format(arena, "%s to %s", names, view->loads[last].name);
+    count += last - i + 1;
+    i = last;
+  }
+  if (count == 1) return arena_format(arena, "%s, %s", names, view->loads[index].of);
+  return arena_format(arena, "%s: %zu alike", names, count);
+}
+
 /* A quarter turn: what lies along x comes to lie along y, what was at y at the far x. */
 static struct view_place quarter_turn(const struct view_place *place, length_t width) {
   return (struct view_place){width - place->y - place->width, place->x, place->width,

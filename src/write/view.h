@@ -96,6 +96,9 @@ struct view *view_create(struct arena *arena, const struct project *project,
 struct view_place view_made_place(const struct view *view, const struct view_piece *piece,
                                   const struct view_made *made);
 
+/* What a drawing of a load stands for: "loads L1 to L12", "L3, board 7". */
+const char *view_load_title(struct arena *arena, const struct view *view, size_t index);
+
 /* True when a flaw (not grown) reaches into a place. */
 bool view_overlap(const struct view_place *place, const struct flaw *flaw);
 

@@ -18,4 +18,7 @@ void write_offcuts_csv(struct buffer *buffer, const struct view *view);
 void write_layout_svg(struct buffer *buffer, const struct view *view,
                       const struct view_stock *entry);
 
+/* One clamping at true scale in mm, the first of those alike. */
+void write_load_svg(struct buffer *buffer, const struct view *view, size_t index);
+
 #endif
