@@ -3,7 +3,7 @@
 #define BLANKWRIGHT_SIZE_CHOICE_H
 
 #include "model/blank.h"
-#include "size/reach.h"
+#include "model/reach.h"
 
 /* Raw thickness a part can be made from, both ends included. */
 struct thickness_window {

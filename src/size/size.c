@@ -1,10 +1,10 @@
 #include "size/size.h"
 
 #include "base/text.h"
+#include "model/reach.h"
 #include "size/choice.h"
 #include "size/fit.h"
 #include "size/glue.h"
-#include "size/reach.h"
 #include "size/refusal.h"
 #include "size/shelf.h"
 

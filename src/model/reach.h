@@ -1,13 +1,14 @@
 /* How far the cutters of one part go outside its finished outline, and where the nut
  * above them would meet a clamp. */
-#ifndef BLANKWRIGHT_SIZE_REACH_H
-#define BLANKWRIGHT_SIZE_REACH_H
+#ifndef BLANKWRIGHT_MODEL_REACH_H
+#define BLANKWRIGHT_MODEL_REACH_H
 
 #include "model/project.h"
 
 /* A cutter that leaves the outline while the part lies flat on the bed. */
 struct outside_cutter {
   length_t outside;  /* furthest it goes outside the outline */
+  length_t centre;   /* of it, furthest outside the outline */
   length_t overhang; /* of the nut over the cutter's edge; 0 when nut or stick-out is not given */
   length_t stickout;
   length_t depth; /* below the faced top; unused when `through` */

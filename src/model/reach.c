@@ -1,4 +1,4 @@
-#include "size/reach.h"
+#include "model/reach.h"
 
 #include <math.h>
 
@@ -42,6 +42,7 @@ static struct outside_cutter outside_cutter(const struct project *project,
   switch (step->kind) {
     case STEP_PROFILE:
       made.outside = cutter->diameter;
+      made.centre = (cutter->diameter + 1) / 2;
       made.through = true;
       break;
     case STEP_FACE: /* the depth of a face step is what is faced away, known from the stock */
