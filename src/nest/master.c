@@ -2,46 +2,10 @@
 
 #include <glpk.h>
 #include <math.h>
-#include <pthread.h>
-#include <setjmp.h>
-#include <stdatomic.h>
 #include <stdlib.h>
 
 #include "nest/tolerance.h"
-
-/* A jump out of GLPK's error hook leaves its environment unusable: it is freed, and with
- * it every problem of the thread. The number of the environment, the only one of its kind,
- * tells which are gone or another thread's; 0 stands for one that is still to be made. */
-static _Thread_local struct {
-  jmp_buf trap;
-  bool armed;
-  unsigned long environment;
-} guard;
-
-static atomic_ulong environments;
-
-/* A thread that ends takes its environment with it. */
-static pthread_once_t key_once = PTHREAD_ONCE_INIT;
-static pthread_key_t environment_key;
-static bool key_made;
-
-static void free_environment(void *environment) {
-  (void)environment;
-  glp_free_env();
-}
-
-static void make_key(void) {
-  key_made = pthread_key_create(&environment_key, free_environment) == 0;
-}
-
-static void enter_environment(void) {
-  if (guard.environment != 0) return;
-  guard.environment = atomic_fetch_add(&environments, 1) + 1;
-  pthread_once(&key_once, make_key);
-  if (key_made) pthread_setspecific(environment_key, &environments);
-}
-
-bool master_allows_threads(void) { return glp_config("TLS") != NULL; }
+#include "solver/guard.h"
 
 struct master {
   struct arena *arena;
@@ -54,37 +18,10 @@ struct master {
   double *row_value;
 };
 
-static void jump_out(void *info) {
-  (void)info;
-  if (guard.armed) longjmp(guard.trap, 1);
-}
-
-static _Noreturn void fault(struct master *master) {
-  guard.armed = false;
-  glp_error_hook(NULL, NULL);
-  glp_free_env();
-  guard.environment = 0;
-  arena_raise(master->arena, STATUS_SOLVER_FAULT);
-}
-
-/* Opens a stretch of calls into GLPK; every stretch ends with leave(). */
-#define ENTER(master) \
-  do { \
-    if (setjmp(guard.trap) != 0) fault(master); \
-    guard.armed = true; \
-    glp_error_hook(jump_out, NULL); \
-  } while (0)
-
-static void leave(void) {
-  glp_error_hook(NULL, NULL);
-  guard.armed = false;
-}
-
 static double to_double(cost_t cost) { return (double)cost / (double)COST_PER_CENT; }
 
 void master_close(struct master *master) {
-  if (master->problem != NULL && master->environment == guard.environment)
-    glp_delete_prob(master->problem);
+  if (master->problem != NULL && guard_holds(master->environment)) glp_delete_prob(master->problem);
   master->problem = NULL;
 }
 
@@ -97,32 +34,30 @@ struct master *master_create(struct arena *arena, size_t demand_count, size_t st
   master->stock_count = stock_count;
   master->row_index = ARENA_ARRAY(arena, demand_count + 2, int);
   master->row_value = ARENA_ARRAY(arena, demand_count + 2, double);
-  enter_environment();
-  master->environment = guard.environment;
+  master->environment = guard_environment();
   arena_defer(arena, release_master, master);
-  glp_term_out(GLP_OFF);
-  ENTER(master);
+  GUARD_ENTER(master->arena);
   master->problem = glp_create_prob();
   glp_set_obj_dir(master->problem, GLP_MIN);
   glp_add_rows(master->problem, (int)(demand_count + stock_count));
   for (size_t r = 0; r < demand_count + stock_count; r++)
     glp_set_row_bnds(master->problem, (int)r + 1, GLP_LO, 0, 0);
-  leave();
+  guard_leave();
   return master;
 }
 
 void master_set_demand(struct master *master, size_t demand, int64_t least) {
-  ENTER(master);
+  GUARD_ENTER(master->arena);
   glp_set_row_bnds(master->problem, (int)demand + 1, GLP_LO, (double)least, 0);
-  leave();
+  guard_leave();
 }
 
 void master_set_stock(struct master *master, size_t stock, int64_t least, int64_t most) {
-  ENTER(master);
+  GUARD_ENTER(master->arena);
   int type = most < 0 ? GLP_LO : (least == most ? GLP_FX : GLP_DB);
   glp_set_row_bnds(master->problem, (int)(master->demand_count + stock) + 1, type, (double)least,
                    (double)most);
-  leave();
+  guard_leave();
 }
 
 void master_add(struct master *master, const struct master_column *column) {
@@ -136,12 +71,12 @@ void master_add(struct master *master, const struct master_column *column) {
   entries++;
   master->row_index[entries] = (int)(master->demand_count + column->stock) + 1;
   master->row_value[entries] = 1;
-  ENTER(master);
+  GUARD_ENTER(master->arena);
   int added = glp_add_cols(master->problem, 1);
   glp_set_col_bnds(master->problem, added, GLP_LO, 0, 0);
   glp_set_obj_coef(master->problem, added, to_double(column->cost));
   glp_set_mat_col(master->problem, added, entries, master->row_index, master->row_value);
-  leave();
+  guard_leave();
   master->column_count++;
 }
 
@@ -160,9 +95,9 @@ static bool run_simplex(struct master *master) {
 }
 
 bool master_solve(struct master *master) {
-  ENTER(master);
+  GUARD_ENTER(master->arena);
   bool solved = run_simplex(master);
-  leave();
+  guard_leave();
   return solved;
 }
 
@@ -219,7 +154,7 @@ static void read_whole_numbers(const struct master *master, int64_t *taken) {
 }
 
 bool master_integer(struct master *master, int64_t nodes, cost_t below, int64_t *taken) {
-  ENTER(master);
+  GUARD_ENTER(master->arena);
   bool found = false;
   if (run_simplex(master)) {
     set_kinds(master, GLP_IV);
@@ -227,6 +162,6 @@ bool master_integer(struct master *master, int64_t nodes, cost_t below, int64_t 
     if (found) read_whole_numbers(master, taken);
     set_kinds(master, GLP_CV);
   }
-  leave();
+  guard_leave();
   return found;
 }

@@ -1,4 +1,4 @@
-/* The master program over layouts: the only place that talks to GLPK. Rows: one per
+/* The master program over layouts, in GLPK. Rows: one per
  * demand (at least so many pieces), one per stock (between so many pieces of stock).
  * Columns: layouts. Lives in the arena it was made in, GLPK's memory included; a fault
  * inside GLPK raises STATUS_SOLVER_FAULT on that arena. One GLPK environment a thread: a
@@ -10,9 +10,6 @@
 #include "nest/problem.h"
 
 struct master;
-
-/* Whether several threads may have masters at a time. */
-bool master_allows_threads(void);
 
 /* What a layout is to the master program. */
 struct master_column {

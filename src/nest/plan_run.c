@@ -2,9 +2,9 @@
 
 #include <pthread.h>
 
-#include "nest/master.h"
 #include "nest/most.h"
 #include "nest/setup.h"
+#include "solver/guard.h"
 
 /* The usual work for one material, in thousands of table cells; more for larger jobs. */
 enum { USUAL_EFFORT = 120000 };
@@ -256,7 +256,7 @@ static void solve_materials(struct run *run, const struct materials *materials) 
   struct arena **own = ARENA_ARRAY(run->arena, count, struct arena *);
   for (size_t m = 0; m < count; m++) own[m] = arena_create_child(run->arena);
   set_tellers(run, count);
-  threads_run(master_allows_threads() ? run->threads : NULL, run->arena, own, count, solve_material,
+  threads_run(guard_allows_threads() ? run->threads : NULL, run->arena, own, count, solve_material,
               &solving);
   for (size_t m = 0; m < count; m++) add_solved(run, &materials->items[m], &solving.solved[m]);
 }
