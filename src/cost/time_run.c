@@ -37,6 +37,12 @@ static struct changes of_clampings(const struct project *project,
                           first.by_changer + others * other.by_changer};
 }
 
+/* To the nearest thousandth of a minute; parted, so that long runs do not overflow. */
+static int64_t share_of(int64_t minutes, int64_t share) {
+  return minutes / SHARE_WHOLE * share +
+         (minutes % SHARE_WHOLE * share + SHARE_WHOLE / 2) / SHARE_WHOLE;
+}
+
 struct run_time time_run(const struct project *project, const struct timed_run *run) {
   const struct shop *shop = &project->shop;
   struct run_time time = {.sawing = run->saw_cuts * shop->saw_cut_min,
@@ -59,7 +65,7 @@ struct run_time time_run(const struct project *project, const struct timed_run *
   time.probing = (time.setup_count + all.by_hand) * shop->probe_min;
   time.setups = time.setup_count * shop->setup_min;
   time.total.machine = time.cutting + all.by_changer * shop->tool_change_min;
-  time.total.attended = (time.total.machine * shop->attended_share + SHARE_WHOLE / 2) / SHARE_WHOLE;
+  time.total.attended = share_of(time.total.machine, shop->attended_share);
   time.total.hand = all.by_hand * shop->tool_change_min + time.probing + time.setups + time.sawing +
                     time.fences + time.tab_cleaning + time.hand;
   return time;
