@@ -1,0 +1,25 @@
+/* In what order cutters are put in for several parts in one clamping. */
+#ifndef BLANKWRIGHT_MODEL_TOOL_ORDER_H
+#define BLANKWRIGHT_MODEL_TOOL_ORDER_H
+
+#include "base/arena.h"
+#include "model/project.h"
+
+/* Steps of one part, in the order they are to be done. */
+struct step_list {
+  const struct step *const *steps;
+  size_t count;
+};
+
+struct tool_order {
+  size_t *cutters; /* indices; no two that follow each other are the same */
+  size_t count;
+};
+
+/* Every part's steps stay in their order, what waits for the cutter that is in is done before it
+ * is changed, and no part is cut free before all that does not free parts is done; among the
+ * cutters waited for the one most parts wait for is next, the first part's where they are level.
+ * Lives in the arena. */
+struct tool_order tool_order_of(struct arena *arena, const struct step_list *lists, size_t count);
+
+#endif

@@ -1,0 +1,14 @@
+/* Time, in whole thousandths of a minute. */
+#ifndef BLANKWRIGHT_MODEL_WORK_TIME_H
+#define BLANKWRIGHT_MODEL_WORK_TIME_H
+
+#include <stdint.h>
+
+/* What costs labour is attended + hand; what costs machine hours is machine. */
+struct work_time {
+  int64_t machine;  /* the router runs by itself */
+  int64_t attended; /* the share of it that someone stands by */
+  int64_t hand;     /* work of hands; the router waits or is not needed */
+};
+
+#endif
