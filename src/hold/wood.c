@@ -17,7 +17,7 @@ enum { WOODS = sizeof woods / sizeof woods[0] };
 
 static bool joint(char c) { return c == ' ' || c == '-' || c == '_'; }
 
-static char folded(char c) { return c >= 'A' && c <= 'Z' ? (char)(c + ('a' - 'A')) : c; }
+static int folded(char c) { return c >= 'A' && c <= 'Z' ? c + ('a' - 'A') : c; }
 
 /* The whole of `text` against a name of `length` bytes, joints passed over. */
 static bool same_name(const char *text, const char *name, size_t length) {

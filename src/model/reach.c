@@ -22,9 +22,11 @@ static length_t chamfer_radius(const struct cutter *cutter, length_t depth) {
   return radius < most ? radius : most;
 }
 
-static length_t nut_overhang(const struct cutter *cutter) {
+/* Of the nut over what the cutter itself reaches: of a pointed cutter that is less than its
+ * radius, so it is counted from the middle. */
+static length_t nut_overhang(const struct cutter *cutter, length_t centre, length_t outside) {
   if (cutter->stickout <= 0 || cutter->nut_diameter <= cutter->diameter) return 0;
-  return (cutter->nut_diameter - cutter->diameter + 1) / 2;
+  return larger(0, centre + (cutter->nut_diameter + 1) / 2 - outside);
 }
 
 /* Pockets and holes stay inside the outline, and what is done at the saw, at the drill press
@@ -37,8 +39,7 @@ static bool leaves_outline(const struct step *step) {
 static struct outside_cutter outside_cutter(const struct project *project,
                                             const struct step *step) {
   const struct cutter *cutter = &project->cutters[step->cutter];
-  struct outside_cutter made = {
-      .overhang = nut_overhang(cutter), .stickout = cutter->stickout, .depth = step->depth};
+  struct outside_cutter made = {.stickout = cutter->stickout, .depth = step->depth};
   switch (step->kind) {
     case STEP_PROFILE:
       made.outside = cutter->diameter;
@@ -53,6 +54,7 @@ static struct outside_cutter outside_cutter(const struct project *project,
       made.outside = chamfer_radius(cutter, step->depth);
       break;
   }
+  made.overhang = nut_overhang(cutter, made.centre, made.outside);
   return made;
 }
 

@@ -9,7 +9,7 @@
 struct outside_cutter {
   length_t outside;  /* furthest it goes outside the outline */
   length_t centre;   /* of it, furthest outside the outline */
-  length_t overhang; /* of the nut over the cutter's edge; 0 when nut or stick-out is not given */
+  length_t overhang; /* of the nut beyond `outside`; 0 when nut or stick-out is not given */
   length_t stickout;
   length_t depth; /* below the faced top; unused when `through` */
   bool through;   /* goes through the raw stock into the waste board */
