@@ -46,6 +46,18 @@ struct timed_clamping {
   int64_t times;
 };
 
+/* Parts of one kind in a clamping, `copies` of them, and the steps done on each in it. */
+struct timed_kind {
+  struct timed_part timed;
+  struct step_list steps;
+  int64_t copies;
+  bool freed; /* cut free in it: its tabs and hand minutes count here */
+};
+
+/* Adds a clamping up; the order of cutters lives in the arena. */
+struct timed_clamping time_clamping(struct arena *arena, const struct timed_kind *kinds,
+                                    size_t count, int64_t times);
+
 struct timed_run {
   const struct timed_clamping *clampings; /* in the order of work */
   size_t clamping_count;

@@ -2,6 +2,23 @@
 
 #define SHARE_WHOLE INT64_C(100000) /* 100 % in thousandths of a percent */
 
+struct timed_clamping time_clamping(struct arena *arena, const struct timed_kind *kinds,
+                                    size_t count, int64_t times) {
+  struct timed_clamping made = {.times = times};
+  struct step_list *lists = ARENA_ARRAY(arena, count, struct step_list);
+  for (size_t i = 0; i < count; i++) {
+    const struct timed_kind *kind = &kinds[i];
+    lists[i] = kind->steps;
+    for (size_t s = 0; s < kind->steps.count; s++)
+      made.cutting += kind->copies * time_step(&kind->timed, kind->steps.steps[s]);
+    if (!kind->freed) continue;
+    made.tabs += kind->copies * kind->timed.tabs;
+    made.hand += kind->copies * kind->timed.part->hand_minutes;
+  }
+  made.order = tool_order_of(arena, lists, count);
+  return made;
+}
+
 /* Changes to cutters put in by hand, and to those of the changer. */
 struct changes {
   int64_t by_hand, by_changer;

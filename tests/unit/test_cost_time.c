@@ -169,6 +169,29 @@ static void changes(void **state) {
   assert_int_equal(time.change_count, 6);
 }
 
+/* Two boards and a lid in one clamping: steps, tabs and hand minutes of each copy. */
+static void one_clamping(void **state) {
+  (void)state;
+  struct part lid = {.length = MM(138), .width = MM(34), .thickness = MM(18), .hand_minutes = 100};
+  bench.part.hand_minutes = 250;
+  bench.timed.tabs = 6;
+  struct step chamfer_step = {.kind = STEP_CHAMFER, .cutter = VEE, .depth = MM(8) / 10, .count = 1};
+  struct step profile_step = {.kind = STEP_PROFILE, .cutter = FLAT6, .count = 1};
+  const struct step *board_steps[] = {&chamfer_step, &profile_step};
+  struct timed_kind kinds[] = {
+      {.timed = bench.timed, .steps = {board_steps, 2}, .copies = 2, .freed = true},
+      {.timed = bench.timed, .steps = {board_steps, 1}, .copies = 1, .freed = false}};
+  kinds[1].timed.part = &lid;
+  struct timed_clamping made = time_clamping(bench.arena, kinds, 2, 5);
+  /* 2 x (791 + 9100), and 344 / 800 + 0.0112 of the lid */
+  assert_int_equal(made.cutting, 2 * (791 + 9100) + 441);
+  assert_int_equal(made.tabs, 12);
+  assert_int_equal(made.hand, 500);
+  assert_int_equal(made.times, 5);
+  assert_int_equal(made.order.count, 2);
+  assert_int_equal(made.order.cutters[0], VEE);
+}
+
 static void nothing_to_do(void **state) {
   (void)state;
   struct timed_run run = {.clampings = NULL};
@@ -204,10 +227,9 @@ static void order_of_cutters(void **state) {
 int main(void) {
   const struct CMUnitTest tests[] = {
 #define BENCH_TEST(name) cmocka_unit_test_setup_teardown(name, set_up, tear_down)
-      BENCH_TEST(pocket),        BENCH_TEST(face),
-      BENCH_TEST(drill),         BENCH_TEST(profile),
-      BENCH_TEST(chamfer),       BENCH_TEST(changes),
-      BENCH_TEST(nothing_to_do), BENCH_TEST(order_of_cutters),
+      BENCH_TEST(pocket),       BENCH_TEST(face),          BENCH_TEST(drill),
+      BENCH_TEST(profile),      BENCH_TEST(chamfer),       BENCH_TEST(changes),
+      BENCH_TEST(one_clamping), BENCH_TEST(nothing_to_do), BENCH_TEST(order_of_cutters),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);
 }

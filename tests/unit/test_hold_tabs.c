@@ -246,6 +246,43 @@ static void round_turns(void **state) {
   assert_false(result.opposite);
 }
 
+/* Demo: six coasters 12 apart in a load of 330 x 210, hold-downs on its ends. */
+static void six_coasters(void **state) {
+  (void)state;
+  load_of(MM(330), MM(210));
+  for (int i = 0; i < 6; i++) {
+    (void)lay(MM(21 + 100 * (i % 3)), MM(11 + 100 * (i / 3)), MM(88), MM(88), SHAPE_ROUND);
+    bench.parts[i].tabs = 4;
+  }
+  bench.work.clamp_count = 2;
+  bench.clamps[0] = (struct held_clamp){
+      .side = BED_LEFT, .x = -MM(25), .y = MM(92), .length = MM(40), .width = MM(25)};
+  bench.clamps[1] = (struct held_clamp){
+      .side = BED_RIGHT, .x = MM(315), .y = MM(92), .length = MM(40), .width = MM(25)};
+  for (size_t i = 0; i < 6; i++) {
+    struct tab_result result = place(i);
+    assert_int_equal(result.made, 4);
+    assert_true(result.opposite);
+  }
+}
+
+/* Demo: two lids and four spacers 12 apart in a load of 262 x 114. */
+static void maple_load(void **state) {
+  (void)state;
+  load_of(MM(262), MM(114));
+  for (int i = 0; i < 2; i++) (void)lay(MM(26), MM(11 + 46 * i), MM(138), MM(34), SHAPE_RECTANGLE);
+  for (int i = 0; i < 4; i++) {
+    (void)lay(MM(176), MM(11 + 26 * i), MM(60), MM(14), SHAPE_RECTANGLE);
+    bench.parts[2 + i].tabs = 2;
+  }
+  for (size_t i = 0; i < 6; i++) {
+    struct tab_result result = place(i);
+    assert_int_equal(result.made, i < 2 ? 3 : 2);
+    assert_true(result.opposite);
+    assert_true(on_side(&bench.held[i], BED_FRONT) > 0 && on_side(&bench.held[i], BED_BACK) > 0);
+  }
+}
+
 /* The wood a tab needs: across the cut and tab_width beyond, sampled. */
 struct look {
   double x, y, u, v;
@@ -365,7 +402,8 @@ int main(void) {
       BENCH_TEST(how_many),      BENCH_TEST(how_high),     BENCH_TEST(lid),
       BENCH_TEST(grain_decides), BENCH_TEST(no_room),      BENCH_TEST(opposite_first),
       BENCH_TEST(web),           BENCH_TEST(moves_aside),  BENCH_TEST(coaster),
-      BENCH_TEST(round_turns),   BENCH_TEST(random_loads),
+      BENCH_TEST(round_turns),   BENCH_TEST(random_loads), BENCH_TEST(six_coasters),
+      BENCH_TEST(maple_load),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);
 }
