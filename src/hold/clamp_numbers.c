@@ -122,30 +122,18 @@ static int64_t friction_number(const struct holding *holding) {
   return number <= holding->room ? number : -1;
 }
 
-static int64_t holding_number(struct holding *holding) {
-  if (!add_axis(holding, BED_LEFT) || !add_axis(holding, BED_FRONT)) return -1;
-  if (!owned(holding, CLAMP_SIDE, holding->needed[CLAMP_SIDE]) ||
-      !owned(holding, CLAMP_HOLD_DOWN, holding->needed[CLAMP_HOLD_DOWN]))
-    return -1;
-  int64_t number = friction_number(holding);
-  int64_t cover = holding->needed[CLAMP_SIDE] + holding->needed[CLAMP_HOLD_DOWN];
-  return number < 0 || number > cover ? number : cover;
-}
-
 int64_t clamp_numbers(const struct clamp_problem *problem, const struct clear_side *clear,
-                      unsigned rules) {
-  int64_t least = -1;
+                      unsigned rules, const enum clamp_kind *kinds) {
   if ((rules & RULE_BED) &&
       (problem->length > problem->bed_length || problem->width > problem->bed_width))
     return -1;
-  for (int kinds = 0; kinds < 4; kinds++) {
-    struct holding holding = {.problem = problem,
-                              .clear = clear,
-                              .rules = rules,
-                              .kind = {kinds & 1 ? CLAMP_HOLD_DOWN : CLAMP_SIDE,
-                                       kinds & 2 ? CLAMP_HOLD_DOWN : CLAMP_SIDE}};
-    int64_t number = holding_number(&holding);
-    if (number >= 0 && (least < 0 || number < least)) least = number;
-  }
-  return least;
+  struct holding holding = {
+      .problem = problem, .clear = clear, .rules = rules, .kind = {kinds[0], kinds[1]}};
+  if (!add_axis(&holding, BED_LEFT) || !add_axis(&holding, BED_FRONT)) return -1;
+  if (!owned(&holding, CLAMP_SIDE, holding.needed[CLAMP_SIDE]) ||
+      !owned(&holding, CLAMP_HOLD_DOWN, holding.needed[CLAMP_HOLD_DOWN]))
+    return -1;
+  int64_t number = friction_number(&holding);
+  int64_t cover = holding.needed[CLAMP_SIDE] + holding.needed[CLAMP_HOLD_DOWN];
+  return number < 0 || number > cover ? number : cover;
 }

@@ -314,6 +314,14 @@ static int compare_places(const void *left, const void *right) {
   return (a->start > b->start) - (a->start < b->start);
 }
 
+size_t clamp_places_sort(struct clamp_place *places, size_t count) {
+  if (count > 1) qsort(places, count, sizeof *places, compare_places);
+  size_t kept = 0;
+  for (size_t i = 0; i < count; i++)
+    if (kept == 0 || compare_places(&places[kept - 1], &places[i]) != 0) places[kept++] = places[i];
+  return kept;
+}
+
 static void note_all(struct gather *gather,
                      void (*note)(struct gather *gather, enum bed_side side, size_t choice)) {
   for (int side = 0; side < BED_SIDES; side++)
@@ -352,7 +360,7 @@ struct clamp_places clamp_places(struct arena *arena, const struct clamp_problem
     note_all(&gather, note_pitched);
   else
     gather_anywhere(&gather, detail);
-  if (gather.count > 1) qsort(gather.found, gather.count, sizeof *gather.found, compare_places);
+  gather.count = clamp_places_sort(gather.found, gather.count);
   bool complete = problem->pitch > 0 || (detail == CLAMP_CHAIN && !gather.cut_off);
   return (struct clamp_places){gather.found, gather.count, complete};
 }

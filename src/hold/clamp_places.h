@@ -40,7 +40,7 @@ enum clamp_detail {
 };
 
 struct clamp_places {
-  struct clamp_place *places; /* by side, choice and start */
+  struct clamp_place *places; /* sorted by side, choice and start */
   size_t count;
   bool complete; /* the set loses nothing */
 };
@@ -55,5 +55,9 @@ struct clamp_places {
  * where the set was cut off because it grew too large. */
 struct clamp_places clamp_places(struct arena *arena, const struct clamp_problem *problem,
                                  const struct clear_side *clear, enum clamp_detail detail);
+
+/* Sorts places by side, choice and start and drops those that are there twice; returns how many
+ * are left. */
+size_t clamp_places_sort(struct clamp_place *places, size_t count);
 
 #endif

@@ -10,6 +10,7 @@ struct choosing {
   struct arena *arena;
   const struct clamp_problem *problem;
   const struct clear_side *clear;
+  const struct clamp_ways *ways;
   const struct clamp_places *places;
   struct clamp_asked asked;
   struct clamp_place *best; /* `asked.number` places that keep all rules */
@@ -47,7 +48,7 @@ static bool look_again(struct choosing *choosing, enum clamp_aim aim) {
   choosing->asked.aim = aim;
   struct arena_mark start = arena_mark(choosing->arena);
   struct clamp_found found;
-  clamp_rows_solve(choosing->arena, choosing->problem, choosing->places, &choosing->asked, &found);
+  clamp_ways_solve(choosing->arena, choosing->ways, choosing->places, &choosing->asked, &found);
   bool kept = found.found && found.count == (size_t)choosing->asked.number &&
               clamps_hold(choosing->problem, choosing->clear, found.places, found.count);
   if (kept) memcpy(choosing->best, found.places, found.count * sizeof *found.places);
@@ -124,6 +125,7 @@ void clamps_choose(struct arena *arena, const struct clamp_problem *problem,
   struct choosing choosing = {.arena = arena,
                               .problem = problem,
                               .clear = tried.clear,
+                              .ways = &tried.ways,
                               .places = &tried.places,
                               .asked = asked,
                               .best = tried.found.places};

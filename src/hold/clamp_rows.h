@@ -27,21 +27,24 @@ enum clamp_aim {
 struct clamp_asked {
   unsigned rules;
   enum clamp_aim aim;
-  int64_t number;   /* of clamps; -1: any */
-  length_t span[2]; /* at most, of the sides of each axis (left and right are 0) */
+  enum clamp_kind kind[2]; /* that holds the sides of each axis (left and right are 0) */
+  int64_t number;          /* of clamps; -1: any */
+  length_t span[2];        /* at most, of the sides of each axis */
 };
 
-/* What is asked when nothing is left out. */
+/* What is asked when nothing is left out; the kinds are still to be set. */
 struct clamp_asked asked_in_full(const struct clamp_problem *problem);
 
 struct clamp_found {
   enum program_answer answer;
   bool found;
+  double value;               /* what the aim makes least: clamps, mm off, or less force */
   struct clamp_place *places; /* sorted by side and start */
   size_t count;
 };
 
-/* Chooses among the places; in the arena. Nodes are limited, see the source. */
+/* Chooses among the places of the kinds asked for; in the arena. Nodes are limited, see the
+ * source. */
 void clamp_rows_solve(struct arena *arena, const struct clamp_problem *problem,
                       const struct clamp_places *places, const struct clamp_asked *asked,
                       struct clamp_found *found);
