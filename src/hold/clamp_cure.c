@@ -49,6 +49,8 @@ struct clamp_problem clamps_cured(struct arena *arena, const struct clamp_proble
   for (size_t c = 0; c < problem->choice_count; c++) choices[c] = problem->choices[c];
   for (size_t o = 0; o < problem->obstacle_count; o++) obstacles[o] = problem->obstacles[o];
   if (cure->kind == CURE_GROW) grow(&cured, obstacles, cure->side, cure->grow);
+  if (cure->kind == CURE_GROW && cure->both)
+    grow(&cured, obstacles, side_opposite(cure->side), cure->grow);
   if (cure->kind == CURE_TURN) turn(&cured, problem, obstacles);
   if (cure->kind == CURE_MORE)
     for (size_t c = 0; c < problem->choice_count; c++)
@@ -68,27 +70,27 @@ static bool cures(struct arena *arena, const struct clamp_problem *problem,
 }
 
 static bool cures_by_marks(struct arena *arena, const struct clamp_problem *problem,
-                           enum bed_side side, int64_t marks) {
-  struct clamp_cure cure = {.kind = CURE_GROW, .side = side, .grow = marks * mark_of(problem)};
+                           struct clamp_cure cure, int64_t marks) {
+  cure.grow = marks * mark_of(problem);
   return cures(arena, problem, &cure);
 }
 
 /* The least number of marks found, or 0; at most `most` is looked at. */
 static int64_t grow_marks(struct arena *arena, const struct clamp_problem *problem,
-                          enum bed_side side, int64_t most) {
+                          struct clamp_cure cure, int64_t most) {
   int64_t fails = 0;
   int64_t helps = 1;
-  while (helps < most && !cures_by_marks(arena, problem, side, helps)) {
+  while (helps < most && !cures_by_marks(arena, problem, cure, helps)) {
     fails = helps;
     helps *= 2;
   }
   if (helps >= most) {
     helps = most;
-    if (most <= fails || !cures_by_marks(arena, problem, side, most)) return 0;
+    if (most <= fails || !cures_by_marks(arena, problem, cure, most)) return 0;
   }
   while (helps - fails > 1) {
     int64_t middle = fails + (helps - fails) / 2;
-    if (cures_by_marks(arena, problem, side, middle))
+    if (cures_by_marks(arena, problem, cure, middle))
       helps = middle;
     else
       fails = middle;
@@ -96,20 +98,30 @@ static int64_t grow_marks(struct arena *arena, const struct clamp_problem *probl
   return helps;
 }
 
+/* Each side by itself, then both sides of an axis alike; what adds the least in all is kept. */
 bool cure_by_growing(struct arena *arena, const struct clamp_problem *problem,
                      struct clamp_cure *cure) {
+  static const struct clamp_cure ways[] = {{.side = BED_LEFT},
+                                           {.side = BED_RIGHT},
+                                           {.side = BED_FRONT},
+                                           {.side = BED_BACK},
+                                           {.side = BED_LEFT, .both = true},
+                                           {.side = BED_FRONT, .both = true}};
   length_t mark = mark_of(problem);
   int64_t best = 0;
-  for (int s = 0; s < BED_SIDES; s++) {
-    enum bed_side side = (enum bed_side)s;
-    int64_t most = (side_bed(problem, side) - side_across(problem, side)) / mark;
+  for (size_t w = 0; w < sizeof ways / sizeof *ways; w++) {
+    struct clamp_cure way = ways[w];
+    way.kind = CURE_GROW;
+    int64_t sides = way.both ? 2 : 1;
+    int64_t most = (side_bed(problem, way.side) - side_across(problem, way.side)) / mark;
     if (most > MOST_MARKS) most = MOST_MARKS;
     if (best > 0 && most > best - 1) most = best - 1;
-    if (most < 1) continue;
-    int64_t marks = grow_marks(arena, problem, side, most);
+    if (most < sides) continue;
+    int64_t marks = grow_marks(arena, problem, way, most / sides);
     if (marks == 0) continue;
-    best = marks;
-    *cure = (struct clamp_cure){.kind = CURE_GROW, .side = side, .grow = marks * mark};
+    best = marks * sides;
+    *cure = way;
+    cure->grow = marks * mark;
   }
   return best > 0;
 }

@@ -163,15 +163,15 @@ static length_t last_start(const struct clear_side *clear, length_t limit, lengt
 
 /* The furthest a next clamp of the kind reaches; *next as above, over all choices. */
 static length_t furthest_reach(const struct clamp_problem *problem, const struct clear_side *clear,
-                               enum bed_side side, enum clamp_kind kind, length_t from,
-                               length_t limit, length_t *next) {
+                               enum bed_side side, enum clamp_kind kind, length_t limit,
+                               length_t *next) {
   length_t reach = -1;
   *next = -1;
   for (size_t c = 0; c < problem->choice_count; c++) {
     if (problem->choices[c].kind != kind) continue;
     length_t after;
     length_t start = last_start(&clear[clear_index(problem, side, c)], limit, &after);
-    if (start >= from) reach = larger(reach, start + problem->choices[c].width);
+    if (start >= 0) reach = larger(reach, start + problem->choices[c].width);
     if (after >= 0 && (*next < 0 || after < *next)) *next = after;
   }
   return reach;
@@ -186,7 +186,7 @@ int64_t clear_least(const struct clamp_problem *problem, const struct clear_side
   int64_t count = 0;
   do {
     length_t next;
-    length_t reach = furthest_reach(problem, clear, side, kind, reached, limit, &next);
+    length_t reach = furthest_reach(problem, clear, side, kind, limit, &next);
     if (reach <= reached) {
       *from = reached;
       *to = next >= 0 ? next : extent;

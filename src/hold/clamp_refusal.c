@@ -143,6 +143,17 @@ static bool opposite_fails(const struct refuse *refuse) {
   return true;
 }
 
+/* Rules that fail together: all are left out, then put back one by one while clamps can still be
+ * found. */
+static unsigned rules_that_fail(const struct refuse *refuse) {
+  static const unsigned rules[] = {RULE_COVER,    RULE_CLEAR_OF, RULE_BALANCE, RULE_OPPOSITE,
+                                   RULE_FRICTION, RULE_BED,      RULE_OWNED};
+  unsigned out = RULES_ALL;
+  for (size_t r = 0; r < sizeof rules / sizeof *rules; r++)
+    if (holds_without(refuse, out & ~rules[r])) out &= ~rules[r];
+  return out;
+}
+
 static void find_reason(const struct refuse *refuse) {
   struct clamp_refusal *refusal = refuse->refusal;
   refusal->reason = REASON_NO_CLAMPS;
@@ -157,7 +168,7 @@ static void find_reason(const struct refuse *refuse) {
   else if (holds_without(refuse, RULE_BALANCE))
     refusal->reason = REASON_BALANCE;
   else
-    refusal->reason = REASON_SEVERAL;
+    *refusal = (struct clamp_refusal){.reason = REASON_SEVERAL, .rules = rules_that_fail(refuse)};
 }
 
 typedef bool find_cure(struct arena *arena, const struct clamp_problem *problem,

@@ -16,11 +16,11 @@ enum clamp_reason {
   REASON_OPPOSITE,  /* no stop or clamp can stand opposite side clamps: none on `side` */
   REASON_MEETING,   /* clamps stand in each other's way at corners or across the load */
   REASON_BALANCE,   /* opposite sides cannot have nearly alike numbers of hold-downs */
-  REASON_SEVERAL    /* more than one rule fails */
+  REASON_SEVERAL    /* all rules of `rules` fail together, RULE_... of clamp_rows.h */
 };
 
 enum clamp_cure_kind {
-  CURE_GROW, /* `grow` more on `side` of the load */
+  CURE_GROW, /* `grow` more on `side` of the load, and as much opposite where `both` */
   CURE_MORE, /* `more` clamps more of clamp_choice.clamp `clamp` */
   CURE_TURN  /* a quarter turn on the bed */
 };
@@ -28,6 +28,7 @@ enum clamp_cure_kind {
 struct clamp_cure {
   enum clamp_cure_kind kind;
   enum bed_side side;
+  bool both;
   length_t grow;
   size_t clamp;
   int64_t more;
@@ -45,6 +46,7 @@ struct clamp_refusal {
   length_t missing;
   int64_t force;
   int64_t needed, owned;
+  unsigned rules;
   struct clamp_cure cures[MOST_CURES]; /* at most one of a kind */
   size_t cure_count;
 };

@@ -6,7 +6,7 @@
 
 /* A node is a linear program, taken to cost a step for each entry of its rows (about a tenth of a
  * microsecond). */
-enum { LEAST_NODES = 100, MOST_NODES = 3000, MOST_STEPS = 10000000 };
+enum { LEAST_NODES = 100, MOST_NODES = 3000, MOST_STEPS = 10000000, TIE_SHARE = 10 };
 
 struct rows {
   struct arena *arena;
@@ -314,9 +314,11 @@ static int compare_chosen(const void *left, const void *right) {
   return (a->start > b->start) - (a->start < b->start);
 }
 
+/* Ties between answers that hold get a share of the effort only. */
 static int64_t node_limit(const struct rows *rows) {
   int64_t entries = (int64_t)program_entries(rows->program) + 1;
   int64_t nodes = MOST_STEPS / entries;
+  if (rows->asked->number >= 0) nodes /= TIE_SHARE;
   if (nodes < LEAST_NODES) return LEAST_NODES;
   return nodes < MOST_NODES ? nodes : MOST_NODES;
 }

@@ -1,7 +1,7 @@
 /* Refusals in words. */
 #include "base/buffer.h"
 #include "hold/clamp_refusal.h"
-#include "hold/clamp_side.h"
+#include "hold/clamp_rows.h"
 
 struct words {
   struct arena *arena;
@@ -25,6 +25,26 @@ static void add_stretch(const struct words *words, const struct clamp_refusal *r
                 "the stretch is too long",
                 bed_side_text(refusal->side), size(words, refusal->from, ROUND_NEAREST),
                 size(words, refusal->to, ROUND_NEAREST), corner);
+}
+
+static void add_rules(const struct words *words, unsigned rules) {
+  static const struct {
+    unsigned rule;
+    const char *name;
+  } names[] = {{RULE_COVER, "the longest free stretch"},
+               {RULE_CLEAR_OF, "clamps clear of each other"},
+               {RULE_OPPOSITE, "a stop or clamp opposite"},
+               {RULE_BALANCE, "hold-downs alike on opposite sides"},
+               {RULE_OWNED, "the clamps there are"},
+               {RULE_FRICTION, "the friction"},
+               {RULE_BED, "the room on the bed"}};
+  buffer_add(words->text, "clamps cannot keep several rules at once:");
+  bool first = true;
+  for (size_t n = 0; n < sizeof names / sizeof *names; n++) {
+    if (!(rules & names[n].rule)) continue;
+    buffer_format(words->text, "%s %s", first ? "" : ",", names[n].name);
+    first = false;
+  }
 }
 
 static void add_reason(const struct words *words, const struct clamp_refusal *refusal) {
@@ -69,7 +89,7 @@ static void add_reason(const struct words *words, const struct clamp_refusal *re
       buffer_add(words->text, "opposite sides cannot be held by nearly as many hold-downs");
       break;
     default:
-      buffer_add(words->text, "several rules for clamps cannot be kept at once");
+      add_rules(words, refusal->rules);
       break;
   }
 }
@@ -80,6 +100,9 @@ static void add_cure(const struct words *words, const struct clamp_cure *cure,
     case CURE_GROW:
       buffer_format(words->text, ", add %s on the %s", size(words, cure->grow, ROUND_UP),
                     bed_side_text(cure->side));
+      if (cure->both)
+        buffer_format(words->text, " and as much on the %s",
+                      bed_side_text(side_opposite(cure->side)));
       break;
     case CURE_MORE:
       buffer_format(words->text, ", %lld clamp%s more of '%s' would do", (long long)cure->more,

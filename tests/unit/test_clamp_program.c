@@ -248,6 +248,39 @@ static void says_no_place(void **state) {
   check_words(state, &answer, "no clear place for a clamp on the left, add 6 mm on the left");
 }
 
+/* What is near both ends needs both made longer. */
+static void grows_both_ends(void **state) {
+  struct clamp_choice choice = hold_down();
+  struct clamp_problem problem = plain(&choice, 1);
+  struct clamp_obstacle part = {MM(20), MM(10), MM(260), MM(180), false};
+  problem.obstacles = &part;
+  problem.obstacle_count = 1;
+  struct clamp_answer answer;
+  clamps_choose(*state, &problem, &answer);
+  assert_false(answer.held);
+  const struct clamp_cure *cure = check_cure(state, &problem, &answer, CURE_GROW);
+  assert_true(cure->both && cure->grow == MM(6));
+  check_words(state, &answer,
+              "no clear place for a clamp on the left, add 6 mm on the left and as much on the "
+              "right");
+}
+
+/* Too few clamps on too small a bed, whichever way it lies. */
+static void says_several(void **state) {
+  struct clamp_choice choice = hold_down();
+  choice.count = 3;
+  struct clamp_problem problem = plain(&choice, 1);
+  problem.bed_length = MM(310);
+  struct clamp_answer answer;
+  clamps_choose(*state, &problem, &answer);
+  assert_false(answer.held);
+  assert_int_equal(answer.refusal.reason, REASON_SEVERAL);
+  assert_int_equal(answer.refusal.cure_count, 0);
+  check_words(state, &answer,
+              "clamps cannot keep several rules at once: the clamps there are, the room on the "
+              "bed");
+}
+
 static void says_which_stretch(void **state) {
   struct clamp_choice choice = hold_down();
   struct clamp_problem problem = plain(&choice, 1);
@@ -369,7 +402,8 @@ int main(void) {
       TEST(says_which_stretch),   TEST(says_too_few),
       TEST(says_friction),        TEST(says_bed),
       TEST(says_no_opposite),     TEST(says_no_clamps),
-      TEST(says_stops),
+      TEST(says_stops),           TEST(grows_both_ends),
+      TEST(says_several),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);
 }
