@@ -56,31 +56,35 @@ static bool look_again(struct choosing *choosing, enum clamp_aim aim) {
   return kept;
 }
 
-/* Halves the span allowed on some axes (bit 0, bit 1) down to the least that works. */
-static void shorten(struct choosing *choosing, unsigned axes) {
+/* The larger of the stretches of some axes (bit 0, bit 1). */
+static length_t stretch_of(const struct choosing *choosing, unsigned axes) {
   length_t stretches[2];
   measure_stretches(choosing, stretches);
-  length_t works = 0;
+  return larger(axes & 1U ? stretches[0] : 0, axes & 2U ? stretches[1] : 0);
+}
+
+static void allow(struct choosing *choosing, unsigned axes, length_t span, const length_t *most) {
   for (int axis = 0; axis < 2; axis++)
-    if (axes >> axis & 1U) works = larger(works, stretches[axis]);
+    choosing->asked.span[axis] = (axes >> axis & 1U) && span < most[axis] ? span : most[axis];
+}
+
+/* Halves the span allowed on some axes down to the least that works. */
+static void shorten(struct choosing *choosing, unsigned axes) {
+  const length_t most[2] = {choosing->asked.span[0], choosing->asked.span[1]};
   length_t mark = choosing->problem->mark > 0 ? choosing->problem->mark : LENGTH_PER_MM / 2;
+  length_t works = stretch_of(choosing, axes);
   length_t fails = -1;
-  length_t kept[2] = {choosing->asked.span[0], choosing->asked.span[1]};
   while (works - fails > mark) {
     length_t middle = fails + (works - fails) / 2;
-    for (int axis = 0; axis < 2; axis++)
-      choosing->asked.span[axis] = (axes >> axis & 1U) && middle < kept[axis] ? middle : kept[axis];
+    allow(choosing, axes, middle, most);
     if (look_again(choosing, AIM_ANY)) {
-      measure_stretches(choosing, stretches);
-      works = 0;
-      for (int axis = 0; axis < 2; axis++)
-        if (axes >> axis & 1U) works = larger(works, stretches[axis]);
+      length_t stretch = stretch_of(choosing, axes);
+      works = stretch < middle ? stretch : middle;
     } else {
       fails = middle;
     }
   }
-  for (int axis = 0; axis < 2; axis++)
-    choosing->asked.span[axis] = (axes >> axis & 1U) && works < kept[axis] ? works : kept[axis];
+  allow(choosing, axes, works, most);
 }
 
 /* Ties between answers with the fewest clamps. */
