@@ -14,7 +14,10 @@ static const char *size(const struct words *words, length_t length, enum roundin
 }
 
 /* Thousandths of a newton, rounded up to whole ones. */
-static long long newtons(int64_t force) { return (long long)(force / 1000 + (force % 1000 > 0)); }
+static long long newtons(int64_t force) {
+  long long whole = force / 1000;
+  return force % 1000 > 0 ? whole + 1 : whole;
+}
 
 static const char *plural(int64_t number) { return number == 1 ? "" : "s"; }
 
