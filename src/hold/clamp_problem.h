@@ -4,22 +4,26 @@
  *
  * What holds. A side that is to be held is covered by clamps of the bed's places along it:
  * 1. the first clamp begins at most `end` from one corner, the last ends at most `end` from the
- *    other, and between two that follow each other at most `span` lies free;
+ *    other (at most `span` where that is less), and between two that follow each other at most
+ *    `span` lies free;
  * 2. a clamp lies with its whole width on the side, its body is clear of every other, and its
  *    keep-out (the body grown by keep_out) meets no cutter path: the path of a rectangle is its
  *    outline grown by `reach` on all sides, that of a round the disc of its radius and `reach`;
- *    touching is no meeting;
+ *    touching is no meeting. Bodies on one side never stand over the same stretch of it;
  * 3. a side clamp pushes against a stop, or another side clamp stands opposite with at least
- *    half its width in line; a side with a stop needs no side clamps of its own: the stop holds
- *    it. Hold-downs hold the side they stand on, stop or none;
+ *    half its width in line; a side with a stop takes no side clamps: the stop holds it. Where
+ *    the stop's side alone is to be held, the one opposite is covered in its place; where both
+ *    have stops, side clamps cannot hold. Hold-downs hold the side they stand on, stop or none,
+ *    and stand on sides to be held only;
  * 4. a side is held by clamps of one kind (side clamps or hold-downs), and opposite sides
  *    likewise. Of hold-downs neither of two opposite sides that are held has more than one more
  *    than the other;
  * 5. no more clamps are used than there are of each;
- * 6. with all forces known, the friction on two faces (from above: foot and board; from the
- *    side: clamp and stop) is at least what is asked for: 2 x friction x sum of forces >= held;
- *    a pair of side clamps opposite each other counts once;
- * 7. bodies and load together are within the bed. */
+ * 6. where the force of every choice is known, the friction on two faces (from above: foot and
+ *    board; from the side: clamp and stop) is at least what is asked for:
+ *    2 x friction x sum of forces >= held. Of side clamps opposite each other the side that
+ *    pushes less counts, so that a pair counts once;
+ * 7. bodies and load together are within the bed, stops beside it. */
 #ifndef BLANKWRIGHT_HOLD_CLAMP_PROBLEM_H
 #define BLANKWRIGHT_HOLD_CLAMP_PROBLEM_H
 
@@ -49,6 +53,8 @@ struct clamp_problem {
   length_t bed_length, bed_width; /* along x and y */
   length_t reach;                 /* of cutter paths outside outlines */
   length_t span, end;
+  length_t mark;        /* loads grow by it, and places anywhere are rounded to it where the rules
+                           allow; 0: half a millimetre */
   length_t pitch;       /* clamps begin at multiples of it from the corner at the stops (from the
                            lower left where there are none); 0: anywhere */
   bool held[BED_SIDES]; /* sides to be held */

@@ -90,6 +90,8 @@ void program_set_row(struct program *program, size_t row, double least, double m
   program->rows[row] = (struct bounds){least, most};
 }
 
+size_t program_entries(const struct program *program) { return program->entry_count; }
+
 static int bounds_type(const struct bounds *bounds) {
   bool below = isfinite(bounds->least) != 0;
   bool above = isfinite(bounds->most) != 0;

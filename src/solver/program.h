@@ -32,6 +32,9 @@ void program_put(struct program *program, size_t column, double value);
 size_t program_end_row(struct program *program, double least, double most);
 void program_set_row(struct program *program, size_t row, double least, double most);
 
+/* How many numbers other than 0 the rows have: what a node's work goes by. */
+size_t program_entries(const struct program *program);
+
 enum program_answer {
   PROGRAM_OPTIMAL,
   PROGRAM_INFEASIBLE,

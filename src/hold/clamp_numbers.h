@@ -1,0 +1,14 @@
+/* How many clamps it takes at the very least, places left aside. */
+#ifndef BLANKWRIGHT_HOLD_CLAMP_NUMBERS_H
+#define BLANKWRIGHT_HOLD_CLAMP_NUMBERS_H
+
+#include "hold/clamp_places.h"
+
+/* No choice of places keeps the rules asked for (RULE_... of clamp_rows.h) with fewer clamps, the
+ * kinds on the two axes given (left and right are 0); -1 when none keeps them at all. What is
+ * looked at is: how many cover each side by itself, the balance, how many there are of the kind,
+ * the room on the bed, and the largest forces there are. */
+int64_t clamp_numbers(const struct clamp_problem *problem, const struct clear_side *clear,
+                      unsigned rules, const enum clamp_kind *kinds);
+
+#endif
