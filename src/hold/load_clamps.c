@@ -78,6 +78,8 @@ static bool fill_side(struct load_clamps *clamps, enum bed_side side, length_t p
 static void fill_sides(struct load_clamps *clamps) {
   const struct clamp_problem *problem = clamps->problem;
   for (enum bed_side side = BED_LEFT; side <= BED_BACK; side++) {
+    size_t pair = (size_t)side / 2 * 2;
+    if (!problem->held[pair] && !problem->held[pair + 1]) continue;
     length_t step = problem->pitch > 0 ? problem->pitch : MM(1);
     if (problem->pitch <= 0) clamps->exact = false;
     for (length_t times = 1; !fill_side(clamps, side, step * times); times++)

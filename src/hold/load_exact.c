@@ -4,7 +4,7 @@
 
 #include "hold/load_seen.h"
 
-enum { CANDIDATES_MOST = 256, FILLS_KEPT = 1024, KEY_WORDS = 2 * LOAD_PARTS_MOST + LOAD_ITEMS_MOST / 4 + 2 * BED_SIDES + 3, SUPPORTS_MOST = 96 };
+enum { CANDIDATES_MOST = 256, FILLS_KEPT = 1024, KEY_WORDS = 2 * LOAD_PARTS_MOST + LOAD_ITEMS_MOST / 4 + 2 * BED_SIDES + 3, SUPPORTS_MOST = (BED_SIDES - 1) * LOAD_PLACES_MOST };
 
 /* Closure of the parts laid: a stair falling to the right. Points by x; y falls. */
 struct stair {
@@ -28,6 +28,12 @@ struct support {
   uint8_t side, place;
 };
 
+/* Those at the same place. */
+struct group {
+  length_t at;
+  size_t first, end;
+};
+
 struct load_exact {
   const struct load_job *job;
   struct load_axis along, across;
@@ -35,6 +41,8 @@ struct load_exact {
   struct load_seen *seen;
   struct support xs[SUPPORTS_MOST], ys[SUPPORTS_MOST];
   size_t x_count, y_count;
+  struct group x_group[SUPPORTS_MOST], y_group[SUPPORTS_MOST]; /* by place */
+  size_t x_groups, y_groups;
   bool clamps_known;      /* clamps are minded exactly; else they are left out */
   bool mirror_x, mirror_y; /* mirrored clamps are clamps too */
   /* of one question */
@@ -63,14 +71,29 @@ static void list_supports(struct load_exact *exact) {
       length_t low = place->bottom - job->problem->hold.reach - job->problem->edge;
       length_t right = place->right + off;
       length_t top = place->top + off;
-      if (s != BED_RIGHT && right > 0 && exact->x_count < SUPPORTS_MOST)
+      if (s != BED_RIGHT && right > 0)
         exact->xs[exact->x_count++] = (struct support){right, low, top, s, i};
-      if (s != BED_BACK && top > 0 && exact->y_count < SUPPORTS_MOST)
+      if (s != BED_BACK && top > 0)
         exact->ys[exact->y_count++] = (struct support){top, left, right, s, i};
     }
   }
-  if (exact->x_count == SUPPORTS_MOST || exact->y_count == SUPPORTS_MOST)
-    exact->clamps_known = false;
+}
+
+/* Sorts them by place. */
+static size_t group_supports(struct support *supports, size_t count, struct group *groups) {
+  size_t made = 0;
+  for (size_t i = 1; i < count; i++) {
+    struct support support = supports[i];
+    size_t at = i;
+    for (; at > 0 && supports[at - 1].at > support.at; at--) supports[at] = supports[at - 1];
+    supports[at] = support;
+  }
+  for (size_t i = 0; i < count; i++) {
+    if (made == 0 || groups[made - 1].at != supports[i].at)
+      groups[made++] = (struct group){supports[i].at, i, i};
+    groups[made - 1].end = i + 1;
+  }
+  return made;
 }
 
 /* A stop matters to side clamps alone. */
@@ -115,6 +138,8 @@ struct load_exact *load_exact_begin(struct arena *arena, const struct load_job *
   exact->mirror_y = mirrors(exact, BED_LEFT, BED_FRONT);
   exact->mirror_x = mirrors(exact, BED_FRONT, BED_LEFT);
   if (!exact->clamps_known) exact->x_count = exact->y_count = 0;
+  exact->x_groups = group_supports(exact->xs, exact->x_count, exact->x_group);
+  exact->y_groups = group_supports(exact->ys, exact->y_count, exact->y_group);
   return exact;
 }
 
@@ -197,10 +222,11 @@ static bool lines_suffice(struct load_exact *exact, const struct stair *stair) {
   return along >= exact->left_area && across >= exact->left_area;
 }
 
-static bool supported(const struct support *supports, size_t count, const struct load_open *open,
-                      length_t at, length_t low, length_t high, length_t inset) {
-  for (size_t i = 0; i < count; i++)
-    if (supports[i].at - inset == at && low < supports[i].high && high > supports[i].low &&
+/* Is one of the clamps of the group beside the part, [low, high) on the other axis, and open? */
+static bool supported(const struct support *supports, struct group group,
+                      const struct load_open *open, length_t low, length_t high) {
+  for (size_t i = group.first; i < group.end; i++)
+    if (low < supports[i].high && high > supports[i].low &&
         (open->sides[supports[i].side] >> supports[i].place & 1) != 0)
       return true;
   return false;
@@ -219,17 +245,20 @@ static bool beyond_middle(const struct load_exact *exact, struct load_part part)
          (exact->mirror_y && part.y + load_top(job, part) > job->width);
 }
 
-static void offer(struct load_exact *exact, const struct stair *stair, struct load_part part,
-                  struct candidates *list) {
+/* Within the room, and with room for what is left then outside the closure? Sets its area. */
+static bool has_room(struct load_exact *exact, const struct stair *stair, struct load_part part,
+                     int64_t *area) {
   const struct load_job *job = exact->job;
   length_t right = load_right(job, part);
   length_t top = load_top(job, part);
-  if (right > job->length || top > job->width || beyond_middle(exact, part)) return;
-  exact->steps += 3;
-  int64_t grown = growth(stair, right, top);
-  /* all but the closure must hold what is left then */
-  int64_t area = stair->area + grown;
-  if (exact->room_area - area < exact->left_area - job->kinds[part.kind].area) return;
+  if (right > job->length || top > job->width || beyond_middle(exact, part)) return false;
+  exact->steps += 20;
+  *area = stair->area + growth(stair, right, top);
+  return exact->room_area - *area >= exact->left_area - job->kinds[part.kind].area;
+}
+
+static void offer(struct load_exact *exact, struct load_part part, int64_t area,
+                  struct candidates *list) {
   if (list->count == CANDIDATES_MOST) {
     exact->unrealised = true;
     return;
@@ -242,59 +271,76 @@ static void offer(struct load_exact *exact, const struct stair *stair, struct lo
 static void offer_corners(struct load_exact *exact, const struct stair *stair,
                           struct load_part part, struct candidates *list) {
   length_t before = 0;
+  int64_t area;
   for (size_t i = 0; i <= stair->count; i++) {
     part.x = before;
     part.y = i < stair->count ? stair->points[i].y : 0;
-    offer(exact, stair, part, list);
+    if (has_room(exact, stair, part, &area)) offer(exact, part, area, list);
     if (i < stair->count) before = stair->points[i].x;
   }
+}
+
+/* A part's outline less the inset, from its grown corner. */
+struct inner {
+  length_t inset, length, width;
+};
+
+static struct inner inner_of(const struct load_exact *exact, struct load_part part) {
+  const struct load_kind *kind = &exact->job->kinds[part.kind];
+  length_t less = exact->job->problem->gap + kind->inset;
+  return (struct inner){kind->inset, kind->length[part.way] - less, kind->width[part.way] - less};
 }
 
 static void offer_beside_x(struct load_exact *exact, const struct stair *stair,
                            const struct load_open *open, struct load_part part,
                            struct candidates *list) {
-  const struct load_kind *kind = &exact->job->kinds[part.kind];
-  length_t gap = exact->job->problem->gap;
-  length_t inset = kind->inset;
-  length_t width = kind->width[part.way] - gap;
-  for (size_t i = 0; i < exact->x_count; i++) {
-    part.x = exact->xs[i].at - inset;
-    if (part.x <= 0 || (i > 0 && exact->xs[i].at == exact->xs[i - 1].at)) continue;
+  struct inner inner = inner_of(exact, part);
+  int64_t area;
+  for (size_t g = 0; g < exact->x_groups; g++) {
+    part.x = exact->x_group[g].at - inner.inset;
+    exact->steps += 5;
+    if (part.x <= 0) continue;
+    if (load_right(exact->job, part) > exact->job->length) break;
     part.y = level_y(stair, part.x);
-    exact->steps += 4;
-    if (part.x > level_x(stair, part.y) &&
-        supported(exact->xs, exact->x_count, open, exact->xs[i].at - inset, part.y + inset,
-                  part.y + width - inset, inset))
-      offer(exact, stair, part, list);
+    if (part.x > level_x(stair, part.y) && has_room(exact, stair, part, &area) &&
+        supported(exact->xs, exact->x_group[g], open, part.y + inner.inset, part.y + inner.width))
+      offer(exact, part, area, list);
+  }
+}
+
+/* In front stopped by a clamp of the group, on the left by whatever there is. */
+static void offer_above(struct load_exact *exact, const struct stair *stair,
+                        const struct load_open *open, struct load_part part, struct group group,
+                        struct candidates *list) {
+  struct inner inner = inner_of(exact, part);
+  length_t level = level_x(stair, part.y);
+  int64_t area;
+  part.x = level;
+  if (part.y > level_y(stair, part.x) && has_room(exact, stair, part, &area) &&
+      supported(exact->ys, group, open, part.x + inner.inset, part.x + inner.length))
+    offer(exact, part, area, list);
+  for (size_t g = 0; g < exact->x_groups; g++) {
+    part.x = exact->x_group[g].at - inner.inset;
+    exact->steps += 3;
+    if (part.x <= level) continue;
+    if (!has_room(exact, stair, part, &area)) break;
+    if (part.y > level_y(stair, part.x) &&
+        supported(exact->ys, group, open, part.x + inner.inset, part.x + inner.length) &&
+        supported(exact->xs, exact->x_group[g], open, part.y + inner.inset, part.y + inner.width))
+      offer(exact, part, area, list);
   }
 }
 
 static void offer_beside_y(struct load_exact *exact, const struct stair *stair,
                            const struct load_open *open, struct load_part part,
                            struct candidates *list) {
-  const struct load_kind *kind = &exact->job->kinds[part.kind];
-  length_t gap = exact->job->problem->gap;
-  length_t inset = kind->inset;
-  length_t length = kind->length[part.way] - gap;
-  length_t width = kind->width[part.way] - gap;
-  for (size_t i = 0; i < exact->y_count; i++) {
-    part.y = exact->ys[i].at - inset;
-    if (part.y <= 0 || (i > 0 && exact->ys[i].at == exact->ys[i - 1].at)) continue;
-    exact->steps += 4;
-    for (size_t j = 0; j <= exact->x_count; j++) {
-      length_t level = level_x(stair, part.y);
-      bool plain = j == exact->x_count;
-      part.x = plain ? level : exact->xs[j].at - inset;
-      if (!plain && (part.x <= level || (j > 0 && exact->xs[j].at == exact->xs[j - 1].at))) continue;
-      exact->steps += 2;
-      if (part.y <= level_y(stair, part.x)) continue;
-      if (!supported(exact->ys, exact->y_count, open, part.y, part.x + inset,
-                     part.x + length - inset, inset))
-        continue;
-      if (plain || supported(exact->xs, exact->x_count, open, part.x, part.y + inset,
-                             part.y + width - inset, inset))
-        offer(exact, stair, part, list);
-    }
+  length_t inset = exact->job->kinds[part.kind].inset;
+  for (size_t g = 0; g < exact->y_groups; g++) {
+    part.y = exact->y_group[g].at - inset;
+    exact->steps += 5;
+    if (part.y <= 0) continue;
+    if (load_top(exact->job, part) > exact->job->width) break;
+    offer_above(exact, stair, open, part, exact->y_group[g], list);
   }
 }
 

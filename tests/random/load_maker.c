@@ -33,7 +33,7 @@ static void make_hold(struct made_load *made, uint64_t *random) {
                                            .over = MM(15),
                                            .beside = MM(25),
                                            .keep_out = MM(3),
-                                           .count = way >= 17 ? 12 : between(random, 4, 8),
+                                           .count = way >= 12 ? between(random, 10, 12) : between(random, 4, 8),
                                            .force = between(random, 0, 1) * 300000};
   hold->force = between(random, 0, 1) * 100000;
   hold->choices = made->choices;
