@@ -124,8 +124,8 @@ static void make_wild(struct made_load *made, uint64_t *random) {
 /* Everything on a grid of 10 mm, so that layouts can be counted. */
 static void make_small(struct made_load *made, uint64_t *random) {
   struct clamp_problem *hold = &made->problem.hold;
-  hold->length = MM(10 * between(random, 7, 12));
-  hold->width = MM(10 * between(random, 6, 9));
+  hold->length = MM(10 * between(random, 6, 10));
+  hold->width = MM(10 * between(random, 5, 7));
   hold->bed_length = hold->length + MM(40);
   hold->bed_width = hold->width + MM(40);
   hold->pitch = MM(10);
