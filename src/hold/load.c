@@ -7,8 +7,9 @@
 #include "hold/load_exact.h"
 #include "hold/load_sets.h"
 
-/* Steps one question gets at first; times 8 with each round of questions. */
-enum { FIRST_STEPS = 200000, ROUND_FACTOR = 8, SEARCH_SHARE = 6, SEED = 7 };
+/* Steps one question gets at first, times 8 with each round of questions; steps of the first
+ * search, and the share of all so far that it gets again each time the steps have doubled. */
+enum { FIRST_STEPS = 200000, ROUND_FACTOR = 8, FIRST_SEARCH = 10000000, SEARCH_SHARE = 5 };
 
 struct load_search {
   struct arena *arena;
@@ -17,9 +18,12 @@ struct load_search {
   struct load_views *views;
   struct load_refuted refuted;
   struct load_built best;
+  struct load_order order; /* the search goes on from */
+  uint64_t seed;
   int64_t area;  /* of the room, less what clamps take */
   int64_t stuck; /* most worth of a set beyond what the exact search knows exactly; 0: none */
   int64_t effort, steps;
+  int64_t again; /* steps after which it is searched for better ones again */
 };
 
 static void all_counts(const struct load_job *job, uint8_t *counts) {
@@ -135,6 +139,12 @@ static enum load_outcome ask(struct load_search *search, const uint8_t *counts, 
   return outcome;
 }
 
+static void improve(struct load_search *search, int64_t steps) {
+  int64_t limit = search->steps + steps;
+  if (limit > search->effort) limit = search->effort;
+  load_improve(search->job, &search->order, ++search->seed, limit, &search->best, &search->steps);
+}
+
 /* Goes through the sets, the most worth first, until all above the best are refuted or the effort
  * is used up. Returns the bound. Each round asks longer of those still open. */
 static int64_t go_through(struct load_search *search, struct load_sets *sets) {
@@ -145,6 +155,10 @@ static int64_t go_through(struct load_search *search, struct load_sets *sets) {
     for (; i < sets->count && search->steps < search->effort; i++) {
       const struct load_set *set = &sets->items[i];
       if (set->worth <= search->best.worth) break;
+      if (search->steps >= search->again) {
+        improve(search, search->steps / SEARCH_SHARE);
+        search->again = 2 * search->steps;
+      }
       if (ask(search, set->counts, limit) == LOAD_OPEN) sets->items[open++] = *set;
     }
     if (search->steps >= search->effort && i < sets->count) {
@@ -191,7 +205,6 @@ void load_best(struct arena *arena, const struct load_problem *problem, int64_t 
   struct load_job *job = ARENA_NEW(arena, struct load_job);
   struct load_search search = {.arena = arena, .job = job, .effort = effort};
   uint8_t counts[LOAD_ITEMS_MOST];
-  struct load_order order;
   *answer = (struct load_answer){.steps = 0};
   load_job_begin(arena, problem, job);
   all_counts(job, counts);
@@ -200,12 +213,12 @@ void load_best(struct arena *arena, const struct load_problem *problem, int64_t 
     answer->proved = answer->bound == 0;
     return;
   }
-  build_first(job, counts, &search.best, &order, &search.steps);
+  build_first(job, counts, &search.best, &search.order, &search.steps);
   answer->bound = worth_offered(&search);
   if (search.best.worth < answer->bound) {
     search_begin(&search);
-    load_improve(job, &order, SEED, search.steps + effort / SEARCH_SHARE, &search.best,
-                 &search.steps);
+    improve(&search, FIRST_SEARCH);
+    search.again = 4 * search.steps;
     if (search.best.worth < answer->bound && !job->limited) answer->bound = prove(&search);
   }
   finish(&search, answer);
@@ -221,21 +234,20 @@ static bool all_offered(const struct load_problem *problem, const struct load_jo
   return asked == offered;
 }
 
-static enum load_outcome fit_hard(struct load_search *search, const uint8_t *counts,
-                                  struct load_order *order) {
+static enum load_outcome fit_hard(struct load_search *search, const uint8_t *counts) {
   search_begin(search);
   if (plainly_refuted(search, counts)) return LOAD_REFUTED;
   int64_t quarter = search->effort / 4;
   if (quarter > FIRST_STEPS) quarter = FIRST_STEPS;
   struct load_part parts[LOAD_PARTS_MOST];
-  load_improve(search->job, order, SEED, search->steps + quarter, &search->best, &search->steps);
-  if (search->best.count == order->count) return LOAD_FOUND;
+  improve(search, quarter);
+  if (search->best.count == search->order.count) return LOAD_FOUND;
   enum load_outcome outcome = load_exact_lay(
       search->exact, counts, (search->effort - search->steps) / 2, parts, &search->steps);
   if (outcome == LOAD_FOUND) take_layout(search, parts, parts_of(search->job, counts));
   if (outcome != LOAD_OPEN) return outcome;
-  load_improve(search->job, order, SEED + 1, search->effort, &search->best, &search->steps);
-  return search->best.count == order->count ? LOAD_FOUND : LOAD_OPEN;
+  improve(search, search->effort);
+  return search->best.count == search->order.count ? LOAD_FOUND : LOAD_OPEN;
 }
 
 enum load_outcome load_fits(struct arena *arena, const struct load_problem *problem, int64_t effort,
@@ -243,7 +255,6 @@ enum load_outcome load_fits(struct arena *arena, const struct load_problem *prob
   struct load_job *job = ARENA_NEW(arena, struct load_job);
   struct load_search search = {.arena = arena, .job = job, .effort = effort};
   uint8_t counts[LOAD_ITEMS_MOST];
-  struct load_order order;
   *answer = (struct load_answer){.steps = 0};
   load_job_begin(arena, problem, job);
   if (!load_clamps_possible(job->clamps, &job->open))
@@ -252,9 +263,9 @@ enum load_outcome load_fits(struct arena *arena, const struct load_problem *prob
   all_counts(job, counts);
   if (area_of(job, counts) > job->length * job->width) return LOAD_REFUTED;
   if (job->limited) return LOAD_OPEN;
-  build_first(job, counts, &search.best, &order, &search.steps);
+  build_first(job, counts, &search.best, &search.order, &search.steps);
   enum load_outcome outcome = LOAD_FOUND;
-  if (search.best.count < order.count) outcome = fit_hard(&search, counts, &order);
+  if (search.best.count < search.order.count) outcome = fit_hard(&search, counts);
   answer->bound = worth_of(job, counts);
   answer->steps = search.steps;
   if (outcome == LOAD_FOUND) finish(&search, answer);

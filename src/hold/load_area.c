@@ -2,7 +2,7 @@
 
 #include <string.h>
 
-enum { AXIS_MOST = 40, VIEWS_MOST = AXIS_MOST * AXIS_MOST };
+enum { AXIS_MOST = 40 };
 
 /* One function of lengths along one axis, in whole numbers: f(line) = `whole`. */
 struct sight {
@@ -10,15 +10,10 @@ struct sight {
   length_t along[LOAD_ITEMS_MOST][LOAD_WAYS];
 };
 
-struct view {
-  int64_t whole;
-  int64_t area[LOAD_ITEMS_MOST];
-};
-
 struct load_views {
   size_t kinds, count;
-  size_t last; /* the one that refuted last is tried first */
-  struct view views[];
+  size_t last;    /* the one that refuted last is tried first */
+  int64_t *areas; /* of each view: of the room, then of each kind */
 };
 
 static length_t size_along(const struct load_kind *kind, unsigned way, bool across) {
@@ -66,27 +61,28 @@ struct load_views *load_views_begin(struct arena *arena, const struct load_job *
   struct sight *across = ARENA_ARRAY(arena, AXIS_MOST, struct sight);
   size_t along_count = list_sights(job, false, along);
   size_t across_count = list_sights(job, true, across);
-  struct load_views *views = arena_alloc(
-      arena, 1, sizeof *views + along_count * across_count * sizeof(struct view));
+  struct load_views *views = ARENA_NEW(arena, struct load_views);
   views->kinds = job->count;
+  views->count = along_count * across_count;
+  views->areas = ARENA_ARRAY(arena, views->count * (job->count + 1), int64_t);
+  int64_t *areas = views->areas;
   for (size_t a = 0; a < along_count; a++)
-    for (size_t b = 0; b < across_count; b++) {
-      struct view *view = &views->views[views->count++];
-      view->whole = along[a].whole * across[b].whole;
+    for (size_t b = 0; b < across_count; b++, areas += job->count + 1) {
+      areas[0] = along[a].whole * across[b].whole;
       for (size_t i = 0; i < job->count; i++)
         for (unsigned way = 0; way < job->kinds[i].ways; way++) {
           int64_t area = along[a].along[i][way] * across[b].along[i][way];
-          if (way == 0 || area < view->area[i]) view->area[i] = area;
+          if (way == 0 || area < areas[i + 1]) areas[i + 1] = area;
         }
     }
   return views;
 }
 
 static bool refutes(const struct load_views *views, size_t index, const uint8_t *counts) {
-  const struct view *view = &views->views[index];
+  const int64_t *areas = views->areas + index * (views->kinds + 1);
   int64_t area = 0;
-  for (size_t i = 0; i < views->kinds; i++) area += counts[i] * view->area[i];
-  return area > view->whole;
+  for (size_t i = 0; i < views->kinds; i++) area += counts[i] * areas[i + 1];
+  return area > areas[0];
 }
 
 bool load_views_refute(struct load_views *views, const uint8_t *counts, int64_t *steps) {

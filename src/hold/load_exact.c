@@ -18,7 +18,6 @@ struct stair {
 /* Fills of both axes with what is not laid yet. */
 struct fills {
   uint8_t counts[LOAD_ITEMS_MOST];
-  bool known;
   struct load_fill along, across;
 };
 
@@ -37,7 +36,8 @@ struct group {
 struct load_exact {
   const struct load_job *job;
   struct load_axis along, across;
-  struct fills *fills; /* by hash of what is left */
+  struct arena *arena;
+  struct fills *fills[FILLS_KEPT]; /* by hash of what is left; NULL until wanted */
   struct load_seen *seen;
   struct support xs[SUPPORTS_MOST], ys[SUPPORTS_MOST];
   size_t x_count, y_count;
@@ -132,7 +132,7 @@ struct load_exact *load_exact_begin(struct arena *arena, const struct load_job *
   exact->clamps_known = job->clamps->exact;
   load_axis_begin(job, false, &exact->along);
   load_axis_begin(job, true, &exact->across);
-  exact->fills = ARENA_ARRAY(arena, FILLS_KEPT, struct fills);
+  exact->arena = arena;
   exact->seen = load_seen_begin(arena);
   list_supports(exact);
   exact->mirror_y = mirrors(exact, BED_LEFT, BED_FRONT);
@@ -156,6 +156,15 @@ static length_t level_y(const struct stair *stair, length_t x) {
   return 0;
 }
 
+static void measure(struct stair *stair) {
+  length_t before = 0;
+  stair->area = 0;
+  for (size_t i = 0; i < stair->count; i++) {
+    stair->area += (stair->points[i].x - before) * stair->points[i].y;
+    before = stair->points[i].x;
+  }
+}
+
 static void stair_add(const struct stair *from, length_t x, length_t y, struct stair *to) {
   size_t count = 0;
   size_t i = 0;
@@ -166,12 +175,37 @@ static void stair_add(const struct stair *from, length_t x, length_t y, struct s
   for (; i < from->count; i++)
     if (covered || from->points[i].x > x) to->points[count++] = from->points[i];
   to->count = count;
-  to->area = 0;
-  length_t before = 0;
-  for (i = 0; i < count; i++) {
-    to->area += (to->points[i].x - before) * to->points[i].y;
-    before = to->points[i].x;
-  }
+  measure(to);
+}
+
+/* The least length and width of what is left. */
+static struct point least_left(const struct load_exact *exact) {
+  const struct load_job *job = exact->job;
+  struct point least = {job->length, job->width};
+  for (size_t i = 0; i < job->count; i++)
+    for (unsigned way = 0; way < job->kinds[i].ways && exact->left[i] > 0; way++) {
+      if (job->kinds[i].length[way] < least.x) least.x = job->kinds[i].length[way];
+      if (job->kinds[i].width[way] < least.y) least.y = job->kinds[i].width[way];
+    }
+  return least;
+}
+
+/* Behind the first steps and beside the last ones nothing that is left has room: they are taken
+ * into the closure, so that more states are alike and the lines shorter. */
+static void close_pockets(const struct load_exact *exact, struct stair *stair) {
+  const struct load_job *job = exact->job;
+  struct point least = least_left(exact);
+  size_t first = 0;
+  while (first < stair->count && job->width - stair->points[first].y < least.y) first++;
+  size_t end = stair->count;
+  while (end > first && job->length - stair->points[end - 1].x < least.x) end--;
+  size_t count = 0;
+  struct point last = {job->length, end < stair->count ? stair->points[end].y : 0};
+  if (first > 0) stair->points[count++] = (struct point){stair->points[first - 1].x, job->width};
+  for (size_t i = first; i < end; i++) stair->points[count++] = stair->points[i];
+  if (end < stair->count) stair->points[count++] = last;
+  stair->count = count;
+  measure(stair);
 }
 
 /* By how much the closure grows. */
@@ -192,9 +226,10 @@ static const struct fills *fills_of(struct load_exact *exact) {
   uint64_t hash = 0;
   for (size_t i = 0; i < job->count; i++)
     hash = (hash ^ exact->left[i]) * UINT64_C(0x9E3779B97F4A7C15) + 1;
-  struct fills *fills = &exact->fills[(hash >> 32) % FILLS_KEPT];
-  if (fills->known && memcmp(fills->counts, exact->left, job->count) == 0) return fills;
-  fills->known = true;
+  struct fills **kept = &exact->fills[(hash >> 32) % FILLS_KEPT];
+  struct fills *fills = *kept;
+  if (fills != NULL && memcmp(fills->counts, exact->left, job->count) == 0) return fills;
+  if (fills == NULL) fills = *kept = ARENA_NEW(exact->arena, struct fills);
   memcpy(fills->counts, exact->left, job->count);
   load_fill_with(job, &exact->along, exact->left, &fills->along);
   load_fill_with(job, &exact->across, exact->left, &fills->across);
@@ -404,6 +439,7 @@ static enum load_outcome lay_next(struct load_exact *exact, const struct stair *
   exact->count++;
   exact->left[kind]--;
   exact->left_area -= job->kinds[kind].area;
+  if (exact->left_area > 0) close_pockets(exact, &grown);
   enum load_outcome outcome = lay(exact, &grown, &still);
   if (outcome == LOAD_FOUND) return outcome;
   exact->left_area += job->kinds[kind].area;

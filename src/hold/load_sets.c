@@ -104,8 +104,9 @@ static bool lies_in(const struct load_kind *inner, const struct load_kind *outer
 
 void load_refuted_begin(struct arena *arena, const struct load_job *job,
                         struct load_refuted *refuted) {
-  refuted->items = arena_alloc(arena, LOAD_REFUTED_MOST, sizeof *refuted->items);
-  refuted->count = 0;
+  refuted->arena = arena;
+  refuted->items = NULL;
+  refuted->count = refuted->room = 0;
   for (size_t i = 0; i < job->count; i++) {
     refuted->holds[i] = 0;
     for (size_t j = 0; j < job->count; j++)
@@ -115,7 +116,8 @@ void load_refuted_begin(struct arena *arena, const struct load_job *job,
 
 void load_refuted_add(struct load_refuted *refuted, const uint8_t *counts) {
   if (refuted->count < LOAD_REFUTED_MOST)
-    memcpy(refuted->items[refuted->count++], counts, LOAD_ITEMS_MOST);
+    memcpy(ARENA_PUSH(refuted->arena, refuted->items, refuted->count, refuted->room), counts,
+           LOAD_ITEMS_MOST);
 }
 
 /* Each part of the refuted set finds one of its own in the other: flow by augmenting paths over

@@ -24,8 +24,9 @@ void load_sets_list(struct arena *arena, const struct load_job *job, int64_t are
                     struct load_sets *sets, int64_t *steps);
 
 struct load_refuted {
+  struct arena *arena;
   uint8_t (*items)[LOAD_ITEMS_MOST];
-  size_t count;
+  size_t count, room;
   uint32_t holds[LOAD_ITEMS_MOST]; /* kinds that a part of this kind lies in */
 };
 
