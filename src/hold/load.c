@@ -112,8 +112,8 @@ static void refute_core(struct load_search *search, const uint8_t *counts, int64
       core[i]--;
       int64_t ignored = 0;
       bool refuted = load_views_refute(search->views, core, &ignored) ||
-                     load_exact_lay(search->exact, core, 2 * work + 20000, parts,
-                                    &search->steps) == LOAD_REFUTED;
+                     load_exact_lay(search->exact, core, 2 * work + 20000, parts, &search->steps) ==
+                         LOAD_REFUTED;
       if (refuted) continue;
       core[i]++;
       break;

@@ -11,7 +11,8 @@ void load_best(struct arena *arena, const struct load_problem *problem, int64_t 
                struct load_answer *answer);
 
 /* Are all copies of all items (`most` of each) together a load that can be held? With LOAD_FOUND
- * *answer holds it, otherwise its steps alone. Easy questions take a small part of a millisecond. */
+ * *answer holds it, otherwise its steps alone. Easy questions take a small part of a millisecond.
+ */
 enum load_outcome load_fits(struct arena *arena, const struct load_problem *problem, int64_t effort,
                             struct load_answer *answer);
 

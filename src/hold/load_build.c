@@ -23,8 +23,7 @@ static void add_place_marks(const struct load_job *job, const struct load_open *
   length_t off = job->problem->hold.reach - job->problem->edge;
   for (size_t s = 0; s < BED_SIDES; s++) {
     for (uint64_t rest = open->sides[s]; rest != 0; rest &= rest - 1) {
-      const struct load_place *place =
-          &job->clamps->sides[s].places[(size_t)__builtin_ctzll(rest)];
+      const struct load_place *place = &job->clamps->sides[s].places[(size_t)__builtin_ctzll(rest)];
       if (s != BED_RIGHT) add_mark(xs, place->right + off);
       if (s != BED_BACK) add_mark(ys, place->top + off);
     }
@@ -120,7 +119,6 @@ void load_build(const struct load_job *job, const struct load_order *order,
   built->open = job->open;
   if (order->kept != 0) {
     keep_clamps(job, order->kept, &built->open);
-    *steps += 200;
   }
   struct marks xs = {{0}, 1};
   struct marks ys = {{0}, 1};
@@ -144,6 +142,7 @@ void load_build(const struct load_job *job, const struct load_order *order,
     add_mark(&xs, load_right(job, best.part));
     add_mark(&ys, load_top(job, best.part));
   }
+  *steps += load_clamps_work(job->clamps);
 }
 
 void load_order_begin(const struct load_job *job, const uint8_t *counts, enum load_rule rule,

@@ -7,6 +7,7 @@ enum { CLEAR = LOAD_PLACES_MOST, OPTIONS_MOST = 256 };
 struct option {
   size_t first, last;
   uint64_t counts;
+  uint64_t least; /* of them, those none of which has another's clamps and more */
 };
 
 struct options {
@@ -24,15 +25,18 @@ struct coupling {
   const struct load_clamps *clamps;
   const struct load_open *open;
   bool any;
-  enum clamp_kind kind[2];   /* of left and right, of front and back */
-  bool stands[BED_SIDES];    /* clamps stand on the side */
-  bool mirrored[2];          /* side clamps stand in pairs */
-  bool split;                /* corners matter */
+  enum clamp_kind kind[2]; /* of left and right, of front and back */
+  bool stands[BED_SIDES];  /* clamps stand on the side */
+  bool mirrored[2];        /* side clamps stand in pairs */
+  bool split;              /* corners matter */
   uint64_t usable[BED_SIDES];
   struct options options[BED_SIDES];
   struct taken taken[BED_SIDES];
   int64_t used[LOAD_CHOICES_MOST];
   size_t best; /* clamps; SIZE_MAX: none found */
+  bool least;  /* only chains that take the least of each clamp are looked at ... */
+  bool almost; /* ... and one fell only by balance or friction */
+  int64_t work;
   struct load_stand *result;
 };
 
@@ -115,8 +119,19 @@ static uint64_t near_corner(const struct load_clamps *clamps, size_t side, bool 
   return found;
 }
 
-static void add_option(struct options *options, struct option made) {
-  if (made.counts != 0 && options->count < OPTIONS_MOST) options->items[options->count++] = made;
+/* Of a set of numbers of clamps those of which no other has no more of each. */
+static uint64_t least_of(const struct load_counts *counts, uint64_t numbers) {
+  for (uint64_t rest = numbers; rest != 0; rest = (rest & (rest - 1)) & numbers)
+    numbers &= ~counts->more[lowest(rest)];
+  return numbers;
+}
+
+static void add_option(struct coupling *coupling, size_t side, struct option made) {
+  struct options *options = &coupling->options[side];
+  if (made.counts == 0 || options->count == OPTIONS_MOST) return;
+  made.least = least_of(&coupling->clamps->counts[coupling->kind[side / 2]], made.counts);
+  options->items[options->count++] = made;
+  coupling->work += 20;
 }
 
 static void add_chains(struct coupling *coupling, size_t side, uint64_t firsts, size_t first) {
@@ -124,6 +139,7 @@ static void add_chains(struct coupling *coupling, size_t side, uint64_t firsts, 
   uint64_t counts[LOAD_PLACES_MOST];
   uint64_t usable = coupling->usable[side];
   run(clamps, side, coupling->kind[side / 2], usable, firsts, counts);
+  coupling->work += 100;
   uint64_t near = coupling->split ? near_corner(clamps, side, true) : 0;
   uint64_t clear = 0;
   for (uint64_t rest = last_places(clamps, side, usable); rest != 0; rest &= rest - 1) {
@@ -131,16 +147,16 @@ static void add_chains(struct coupling *coupling, size_t side, uint64_t firsts, 
     if ((near & bit(last)) == 0)
       clear |= counts[last];
     else
-      add_option(&coupling->options[side], (struct option){first, last, counts[last]});
+      add_option(coupling, side, (struct option){first, last, counts[last], 0});
   }
-  add_option(&coupling->options[side], (struct option){first, CLEAR, clear});
+  add_option(coupling, side, (struct option){first, CLEAR, clear, 0});
 }
 
 static void list_side(struct coupling *coupling, size_t side) {
   struct options *options = &coupling->options[side];
   options->count = 0;
   if (!coupling->stands[side]) {
-    add_option(options, (struct option){CLEAR, CLEAR, 1});
+    add_option(coupling, side, (struct option){CLEAR, CLEAR, 1, 0});
     return;
   }
   const struct load_clamps *clamps = coupling->clamps;
@@ -177,7 +193,7 @@ static bool corner_meets(const struct coupling *coupling, size_t upright, size_t
          from_corner(clamps, flat, j, far_b) < over_of(clamps, upright, i);
 }
 
-static bool pair_fits(const struct coupling *coupling, size_t second) {
+static bool pair_fits(struct coupling *coupling, size_t second) {
   const struct clamp_problem *problem = coupling->clamps->problem;
   const struct load_counts *counts = &coupling->clamps->counts[coupling->kind[second / 2]];
   unsigned a = coupling->taken[second - 1].number;
@@ -190,7 +206,9 @@ static bool pair_fits(const struct coupling *coupling, size_t second) {
       !problem->held[second - 1])
     return true;
   int64_t more = counts->total[a] - counts->total[b];
-  return more >= -1 && more <= 1;
+  if (more >= -1 && more <= 1) return true;
+  coupling->almost = true;
+  return false;
 }
 
 static bool friction_holds(const struct coupling *coupling) {
@@ -217,11 +235,11 @@ static size_t write_chain(const struct coupling *coupling, size_t side, struct l
   uint64_t usable = coupling->usable[side];
   uint64_t near_low = coupling->split ? near_corner(clamps, side, false) : 0;
   uint64_t near_high = coupling->split ? near_corner(clamps, side, true) : 0;
-  uint64_t firsts = option.first == CLEAR ? first_places(clamps, side, usable) & ~near_low
-                                          : bit(option.first);
+  uint64_t firsts =
+      option.first == CLEAR ? first_places(clamps, side, usable) & ~near_low : bit(option.first);
   run(clamps, side, coupling->kind[side / 2], usable, firsts, counts);
-  uint64_t ends = option.last == CLEAR ? last_places(clamps, side, usable) & ~near_high
-                                       : bit(option.last);
+  uint64_t ends =
+      option.last == CLEAR ? last_places(clamps, side, usable) & ~near_high : bit(option.last);
   size_t count = 0;
   length_t next = -1; /* where the one behind begins */
   while (number != 0) {
@@ -241,7 +259,10 @@ static size_t write_chain(const struct coupling *coupling, size_t side, struct l
 }
 
 static void keep(struct coupling *coupling, int64_t total) {
-  if (!friction_holds(coupling)) return;
+  if (!friction_holds(coupling)) {
+    coupling->almost = true;
+    return;
+  }
   coupling->best = (size_t)total;
   if (coupling->result == NULL) return;
   size_t count = 0;
@@ -276,8 +297,10 @@ static void take_side(struct coupling *coupling, size_t side, int64_t total) {
   for (size_t o = 0; o < coupling->options[side].count; o++) {
     coupling->taken[side].option = o;
     if (!corners_clear(coupling, side)) continue;
-    uint64_t rest = coupling->options[side].items[o].counts;
+    const struct option *option = &coupling->options[side].items[o];
+    uint64_t rest = coupling->least ? option->least : option->counts;
     for (; rest != 0; rest &= rest - 1) {
+      coupling->work += 10;
       unsigned number = (unsigned)lowest(rest);
       int64_t sum = total + counts->total[number];
       if (coupling->best != SIZE_MAX && sum >= (int64_t)coupling->best) continue;
@@ -303,8 +326,7 @@ static bool set_pair(struct coupling *coupling, size_t pair, enum clamp_kind kin
     if (needs && kind == CLAMP_SIDE && !problem->stop[opposite[side]])
       coupling->mirrored[pair] = true;
   }
-  if (coupling->mirrored[pair])
-    coupling->stands[2 * pair] = coupling->stands[2 * pair + 1] = true;
+  if (coupling->mirrored[pair]) coupling->stands[2 * pair] = coupling->stands[2 * pair + 1] = true;
   return !asked || coupling->clamps->counts[kind].any;
 }
 
@@ -321,17 +343,23 @@ static void couple_kinds(struct coupling *coupling) {
     list_side(coupling, side);
     if (coupling->options[side].count == 0) return;
   }
+  coupling->least = coupling->any;
+  coupling->almost = false;
+  take_side(coupling, 0, 0);
+  if (!coupling->least || !coupling->almost || coupling->best != SIZE_MAX) return;
+  coupling->least = false;
   take_side(coupling, 0, 0);
 }
 
 size_t load_chains_couple(const struct load_clamps *clamps, const struct load_open *open, bool any,
-                          struct load_stand *stands) {
+                          struct load_stand *stands, int64_t *work) {
   struct coupling coupling;
   coupling.clamps = clamps;
   coupling.open = open;
   coupling.any = any;
   coupling.best = SIZE_MAX;
   coupling.result = stands;
+  coupling.work = 50;
   for (size_t c = 0; c < LOAD_CHOICES_MOST; c++) coupling.used[c] = 0;
   for (unsigned way = 0; way < 4; way++) {
     if ((way & 1) != 0 && !pair_held(clamps->problem, 0)) continue;
@@ -340,6 +368,7 @@ size_t load_chains_couple(const struct load_clamps *clamps, const struct load_op
     if (!set_pair(&coupling, 1, (way & 2) != 0 ? CLAMP_HOLD_DOWN : CLAMP_SIDE)) continue;
     couple_kinds(&coupling);
   }
+  *work += coupling.work;
   return coupling.best;
 }
 

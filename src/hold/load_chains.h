@@ -20,8 +20,8 @@ static inline unsigned load_counts_digit(const struct load_counts *counts, size_
 void load_chains_limit(struct load_clamps *clamps);
 
 /* Number of clamps of the best clamping (with `any`: of some clamping), SIZE_MAX when there is
- * none. `stands` has room for LOAD_CLAMPS_MOST, or is NULL. */
+ * none. `stands` has room for LOAD_CLAMPS_MOST, or is NULL. Steps are added to `work`. */
 size_t load_chains_couple(const struct load_clamps *clamps, const struct load_open *open, bool any,
-                          struct load_stand *stands);
+                          struct load_stand *stands, int64_t *work);
 
 #endif

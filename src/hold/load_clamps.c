@@ -61,13 +61,12 @@ static bool fill_side(struct load_clamps *clamps, enum bed_side side, length_t p
       length_t at = from_far_end(problem, side) ? whole - choice->width - begin : begin;
       length_t box[4];
       body_of(problem, side, choice, at, box);
-      made->places[made->count++] =
-          (struct load_place){at,
-                              c,
-                              box[0] - choice->keep_out,
-                              box[1] - choice->keep_out,
-                              box[2] + choice->keep_out,
-                              box[3] + choice->keep_out};
+      made->places[made->count++] = (struct load_place){at,
+                                                        c,
+                                                        box[0] - choice->keep_out,
+                                                        box[1] - choice->keep_out,
+                                                        box[2] + choice->keep_out,
+                                                        box[3] + choice->keep_out};
     }
   }
   sort_places(made);
@@ -87,16 +86,50 @@ static void fill_sides(struct load_clamps *clamps) {
   }
 }
 
+/* More clamps than that on one side are never needed. In a chain none of which can be left out,
+ * from the end of one to the beginning of the next but one is more than the span. Others are
+ * there for friction, or so that the opposite side has no more than one more. */
+static int64_t most_useful(const struct clamp_problem *problem) {
+  length_t whole = larger(problem->length, problem->width);
+  length_t width = whole;
+  int64_t force = INT64_MAX;
+  for (size_t c = 0; c < problem->choice_count; c++) {
+    const struct clamp_choice *choice = &problem->choices[c];
+    if (choice->width < width) width = choice->width;
+    if (choice->force < force && choice->force > 0) force = choice->force;
+  }
+  int64_t covering = 2 * (whole / (problem->span + width) + 1) + 2;
+  if (force == INT64_MAX || problem->force <= 0) return covering;
+  if (problem->friction <= 0) return INT64_MAX;
+  int64_t rubbing =
+      (int64_t)(500.0 * (double)problem->force / ((double)problem->friction * (double)force)) + 2;
+  return covering > rubbing ? covering : rubbing;
+}
+
+/* Which numbers have at least as many of each. */
+static void compare_counts(struct load_counts *counts, unsigned combinations) {
+  for (unsigned n = 0; n < combinations; n++)
+    for (unsigned m = n + 1; m < combinations; m++) {
+      bool more = true;
+      for (size_t c = 0; c < LOAD_CHOICES_MOST && more; c++)
+        more = counts->cap[c] == 0 ||
+               load_counts_digit(counts, c, m) >= load_counts_digit(counts, c, n);
+      if (more) counts->more[n] |= UINT64_C(1) << m;
+    }
+}
+
 static void fill_counts(struct load_clamps *clamps, enum clamp_kind kind) {
   const struct clamp_problem *problem = clamps->problem;
   struct load_counts *counts = &clamps->counts[kind];
   length_t whole = larger(problem->length, problem->width);
+  int64_t useful = most_useful(problem);
   unsigned combinations = 1;
   for (size_t c = 0; c < problem->choice_count && c < LOAD_CHOICES_MOST; c++) {
     const struct clamp_choice *choice = &problem->choices[c];
     if (choice->kind != kind || choice->count < 1 || choice->width < 1) continue;
     int64_t most = whole / choice->width;
     if (choice->count < most) most = choice->count;
+    if (most > useful) most = useful;
     if (most > 63) most = 63;
     if (most > 64 / (int64_t)combinations - 1) {
       most = 64 / (int64_t)combinations - 1;
@@ -107,6 +140,7 @@ static void fill_counts(struct load_clamps *clamps, enum clamp_kind kind) {
     combinations *= (unsigned)most + 1;
     if (most > 0) counts->any = true;
   }
+  compare_counts(counts, combinations);
   for (unsigned n = 0; n < combinations; n++) {
     for (size_t c = 0; c < LOAD_CHOICES_MOST; c++) {
       if (counts->cap[c] == 0) continue;
@@ -170,12 +204,11 @@ static uint64_t hash_of(const struct load_open *open) {
 
 bool load_clamps_possible(struct load_clamps *clamps, const struct load_open *open) {
   if (clamps->idle) return true;
+  clamps->work += 20;
   size_t at = hash_of(open);
-  if (clamps->remembered[at].known &&
-      memcmp(&clamps->remembered[at].open, open, sizeof *open) == 0)
+  if (clamps->remembered[at].known && memcmp(&clamps->remembered[at].open, open, sizeof *open) == 0)
     return clamps->remembered[at].possible;
-  clamps->asked++;
-  bool possible = load_chains_couple(clamps, open, true, NULL) != SIZE_MAX;
+  bool possible = load_chains_couple(clamps, open, true, NULL, &clamps->work) != SIZE_MAX;
   clamps->remembered[at].open = *open;
   clamps->remembered[at].known = true;
   clamps->remembered[at].possible = possible;
@@ -186,7 +219,8 @@ size_t load_clamps_choose(const struct load_clamps *clamps, const struct load_op
                           struct held_clamp *held) {
   if (clamps->idle) return 0;
   struct load_stand stands[LOAD_CLAMPS_MOST];
-  size_t count = load_chains_couple(clamps, open, false, stands);
+  int64_t work = 0;
+  size_t count = load_chains_couple(clamps, open, false, stands, &work);
   if (count == SIZE_MAX || held == NULL) return count;
   for (size_t i = 0; i < count; i++) {
     const struct load_place *place = &clamps->sides[stands[i].side].places[stands[i].place];

@@ -34,6 +34,7 @@ struct load_open {
  * of them is a word and one clamp more is a shift. */
 struct load_counts {
   uint64_t roomy[LOAD_CHOICES_MOST]; /* numbers that take one more of the choice */
+  uint64_t more[64];                 /* numbers with at least as many of each choice */
   unsigned weight[LOAD_CHOICES_MOST];
   unsigned cap[LOAD_CHOICES_MOST];
   int64_t total[64], force[64];
@@ -48,7 +49,7 @@ struct load_clamps {
   struct load_counts counts[2]; /* by enum clamp_kind */
   bool exact;                   /* no clamping is left out */
   bool idle;                    /* no side is to be held and no force asked for */
-  uint64_t asked;               /* tests done, not counting those remembered */
+  int64_t work;                 /* steps of tests not yet asked for */
   struct {
     struct load_open open;
     bool known, possible;
@@ -66,6 +67,13 @@ bool load_place_meets(const struct load_place *place, length_t reach, const stru
                       bool round);
 
 bool load_clamps_possible(struct load_clamps *clamps, const struct load_open *open);
+
+/* Steps of work since this was asked last. */
+static inline int64_t load_clamps_work(struct load_clamps *clamps) {
+  int64_t work = clamps->work;
+  clamps->work = 0;
+  return work;
+}
 
 /* The fewest clamps; SIZE_MAX when there are none. `held` has room for LOAD_CLAMPS_MOST, or is
  * NULL when only the number is asked for. */

@@ -4,7 +4,12 @@
 
 #include "hold/load_seen.h"
 
-enum { CANDIDATES_MOST = 256, FILLS_KEPT = 1024, KEY_WORDS = 2 * LOAD_PARTS_MOST + LOAD_ITEMS_MOST / 4 + 2 * BED_SIDES + 3, SUPPORTS_MOST = (BED_SIDES - 1) * LOAD_PLACES_MOST };
+enum {
+  CANDIDATES_MOST = 256,
+  FILLS_KEPT = 1024,
+  KEY_WORDS = 2 * LOAD_PARTS_MOST + LOAD_ITEMS_MOST / 4 + 2 * BED_SIDES + 3,
+  SUPPORTS_MOST = (BED_SIDES - 1) * LOAD_PLACES_MOST
+};
 
 /* Closure of the parts laid: a stair falling to the right. Points by x; y falls. */
 struct stair {
@@ -43,7 +48,7 @@ struct load_exact {
   size_t x_count, y_count;
   struct group x_group[SUPPORTS_MOST], y_group[SUPPORTS_MOST]; /* by place */
   size_t x_groups, y_groups;
-  bool clamps_known;      /* clamps are minded exactly; else they are left out */
+  bool clamps_known;       /* clamps are minded exactly; else they are left out */
   bool mirror_x, mirror_y; /* mirrored clamps are clamps too */
   /* of one question */
   uint8_t left[LOAD_ITEMS_MOST];
@@ -315,67 +320,83 @@ static void offer_corners(struct load_exact *exact, const struct stair *stair,
   }
 }
 
-/* A part's outline less the inset, from its grown corner. */
+/* A part's rectangle that meets clamps, from its grown corner. */
 struct inner {
-  length_t inset, length, width;
+  length_t x, y, length, width;
 };
 
-static struct inner inner_of(const struct load_exact *exact, struct load_part part) {
+static struct inner inner_of(const struct load_exact *exact, struct load_part part,
+                             unsigned which) {
   const struct load_kind *kind = &exact->job->kinds[part.kind];
-  length_t less = exact->job->problem->gap + kind->inset;
-  return (struct inner){kind->inset, kind->length[part.way] - less, kind->width[part.way] - less};
+  struct load_inner less = kind->inner[which];
+  length_t gap = exact->job->problem->gap;
+  return (struct inner){less.x, less.y, kind->length[part.way] - gap - less.x,
+                        kind->width[part.way] - gap - less.y};
+}
+
+/* Does an open clamp of the group stop the part on its left, or in front, by the rectangle? */
+static bool stops_x(const struct load_exact *exact, struct group group,
+                    const struct load_open *open, struct load_part part, struct inner inner) {
+  return supported(exact->xs, group, open, part.y + inner.y, part.y + inner.width);
+}
+
+static bool stops_y(const struct load_exact *exact, struct group group,
+                    const struct load_open *open, struct load_part part, struct inner inner) {
+  return supported(exact->ys, group, open, part.x + inner.x, part.x + inner.length);
 }
 
 static void offer_beside_x(struct load_exact *exact, const struct stair *stair,
-                           const struct load_open *open, struct load_part part,
+                           const struct load_open *open, struct load_part part, unsigned which,
                            struct candidates *list) {
-  struct inner inner = inner_of(exact, part);
+  struct inner inner = inner_of(exact, part, which);
   int64_t area;
   for (size_t g = 0; g < exact->x_groups; g++) {
-    part.x = exact->x_group[g].at - inner.inset;
+    part.x = exact->x_group[g].at - inner.x;
     exact->steps += 5;
     if (part.x <= 0) continue;
     if (load_right(exact->job, part) > exact->job->length) break;
     part.y = level_y(stair, part.x);
     if (part.x > level_x(stair, part.y) && has_room(exact, stair, part, &area) &&
-        supported(exact->xs, exact->x_group[g], open, part.y + inner.inset, part.y + inner.width))
+        stops_x(exact, exact->x_group[g], open, part, inner))
       offer(exact, part, area, list);
   }
 }
 
-/* In front stopped by a clamp of the group, on the left by whatever there is. */
-static void offer_above(struct load_exact *exact, const struct stair *stair,
-                        const struct load_open *open, struct load_part part, struct group group,
-                        struct candidates *list) {
-  struct inner inner = inner_of(exact, part);
+/* Stopped in front by the one rectangle and a clamp, on the left by another and a clamp. */
+static void offer_between(struct load_exact *exact, const struct stair *stair,
+                          const struct load_open *open, struct load_part part, struct group front,
+                          struct inner above, struct candidates *list) {
   length_t level = level_x(stair, part.y);
   int64_t area;
-  part.x = level;
-  if (part.y > level_y(stair, part.x) && has_room(exact, stair, part, &area) &&
-      supported(exact->ys, group, open, part.x + inner.inset, part.x + inner.length))
-    offer(exact, part, area, list);
-  for (size_t g = 0; g < exact->x_groups; g++) {
-    part.x = exact->x_group[g].at - inner.inset;
-    exact->steps += 3;
-    if (part.x <= level) continue;
-    if (!has_room(exact, stair, part, &area)) break;
-    if (part.y > level_y(stair, part.x) &&
-        supported(exact->ys, group, open, part.x + inner.inset, part.x + inner.length) &&
-        supported(exact->xs, exact->x_group[g], open, part.y + inner.inset, part.y + inner.width))
-      offer(exact, part, area, list);
+  for (unsigned which = 0; which < exact->job->kinds[part.kind].inner_count; which++) {
+    struct inner inner = inner_of(exact, part, which);
+    for (size_t g = 0; g < exact->x_groups; g++) {
+      part.x = exact->x_group[g].at - inner.x;
+      exact->steps += 3;
+      if (part.x <= level) continue;
+      if (!has_room(exact, stair, part, &area)) break;
+      if (part.y > level_y(stair, part.x) && stops_y(exact, front, open, part, above) &&
+          stops_x(exact, exact->x_group[g], open, part, inner))
+        offer(exact, part, area, list);
+    }
   }
 }
 
 static void offer_beside_y(struct load_exact *exact, const struct stair *stair,
-                           const struct load_open *open, struct load_part part,
+                           const struct load_open *open, struct load_part part, unsigned which,
                            struct candidates *list) {
-  length_t inset = exact->job->kinds[part.kind].inset;
+  struct inner inner = inner_of(exact, part, which);
+  int64_t area;
   for (size_t g = 0; g < exact->y_groups; g++) {
-    part.y = exact->y_group[g].at - inset;
+    part.y = exact->y_group[g].at - inner.y;
     exact->steps += 5;
     if (part.y <= 0) continue;
     if (load_top(exact->job, part) > exact->job->width) break;
-    offer_above(exact, stair, open, part, exact->y_group[g], list);
+    part.x = level_x(stair, part.y);
+    if (part.y > level_y(stair, part.x) && has_room(exact, stair, part, &area) &&
+        stops_y(exact, exact->y_group[g], open, part, inner))
+      offer(exact, part, area, list);
+    offer_between(exact, stair, open, part, exact->y_group[g], inner, list);
   }
 }
 
@@ -384,8 +405,7 @@ static void offer_beside_y(struct load_exact *exact, const struct stair *stair,
 static bool out_of_order(const struct load_exact *exact, const struct candidate *next) {
   if (exact->count == 0) return false;
   struct load_part last = exact->parts[exact->count - 1];
-  return load_top(exact->job, last) <= next->part.y &&
-         load_right(exact->job, next->part) <= last.x;
+  return load_top(exact->job, last) <= next->part.y && load_right(exact->job, next->part) <= last.x;
 }
 
 static size_t key_of(const struct load_exact *exact, const struct stair *stair,
@@ -429,8 +449,9 @@ static enum load_outcome lay_next(struct load_exact *exact, const struct stair *
   struct load_open still = *open;
   exact->steps += 10;
   if (exact->clamps_known && load_take_places(job, next->part, true, &still)) {
-    exact->steps += 10;
-    if (!load_clamps_possible(job->clamps, &still)) return LOAD_REFUTED;
+    bool possible = load_clamps_possible(job->clamps, &still);
+    exact->steps += load_clamps_work(job->clamps);
+    if (!possible) return LOAD_REFUTED;
   }
   struct stair grown;
   stair_add(stair, load_right(job, next->part), load_top(job, next->part), &grown);
@@ -473,8 +494,10 @@ static bool list_candidates(struct load_exact *exact, const struct stair *stair,
     for (uint8_t way = 0; way < job->kinds[k].ways; way++) {
       struct load_part part = {k, way, 0, 0};
       offer_corners(exact, stair, part, list);
-      offer_beside_x(exact, stair, open, part, list);
-      offer_beside_y(exact, stair, open, part, list);
+      for (unsigned which = 0; which < job->kinds[k].inner_count; which++) {
+        offer_beside_x(exact, stair, open, part, which, list);
+        offer_beside_y(exact, stair, open, part, which, list);
+      }
     }
     if (list->count == before) return false;
   }

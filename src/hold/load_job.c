@@ -5,18 +5,23 @@
 
 static length_t larger(length_t a, length_t b) { return a > b ? a : b; }
 
-/* Least whole inset for which the square lies within the disc of the path. */
-static length_t inset_of(length_t diameter, length_t reach) {
-  length_t path = diameter + 2 * reach;
-  length_t side = (length_t)floor((double)path / sqrt(2.0));
-  while (2 * side * side > path * path) side--;
-  return (path - side + 1) / 2 + 1;
+/* Rectangles within the disc of the path, their corners on it at even angles; rounded inwards. */
+static void inner_of_round(struct load_kind *kind, length_t diameter, length_t reach) {
+  double radius = (double)diameter / 2 + (double)reach;
+  double step = acos(-1.0) / 2 / (LOAD_INNER_MOST + 1);
+  for (unsigned i = 0; i < LOAD_INNER_MOST; i++) {
+    double angle = step * (i + 1);
+    kind->inner[i].x = (length_t)ceil(radius * (1 - cos(angle))) + 1;
+    kind->inner[i].y = (length_t)ceil(radius * (1 - sin(angle))) + 1;
+  }
+  kind->inner_count = LOAD_INNER_MOST;
 }
 
 static void add_kind(struct load_job *job, size_t index) {
   const struct load_item *item = &job->problem->items[index];
   length_t gap = job->problem->gap;
-  struct load_kind kind = {.item = index, .round = item->round, .worth = item->worth};
+  struct load_kind kind = {
+      .item = index, .round = item->round, .worth = item->worth, .inner_count = 1};
   for (unsigned way = 0; way < LOAD_WAYS; way++) {
     length_t length = (way == 0 ? item->length : item->width) + gap;
     length_t width = (way == 0 ? item->width : item->length) + gap;
@@ -33,7 +38,7 @@ static void add_kind(struct load_job *job, size_t index) {
   if (most > LOAD_PARTS_MOST) most = LOAD_PARTS_MOST;
   kind.most = (int)most;
   if (item->round) {
-    kind.inset = inset_of(item->length, job->problem->hold.reach);
+    inner_of_round(&kind, item->length, job->problem->hold.reach);
     job->rounds = true;
   }
   if (job->count == LOAD_ITEMS_MOST)
@@ -95,27 +100,36 @@ struct load_laid load_laid_of(const struct load_job *job, struct load_part part)
                             .turned = kind->turned[part.way]};
 }
 
+static bool meets_inner(const struct load_kind *kind, const struct load_place *place,
+                        length_t reach, const struct load_laid *laid) {
+  for (unsigned i = 0; i < kind->inner_count; i++) {
+    struct load_inner inner = kind->inner[i];
+    struct load_laid less = *laid;
+    less.x += inner.x;
+    less.y += inner.y;
+    less.length -= 2 * inner.x;
+    less.width -= 2 * inner.y;
+    if (load_place_meets(place, reach, &less, false)) return true;
+  }
+  return false;
+}
+
 bool load_take_places(const struct load_job *job, struct load_part part, bool loosely,
                       struct load_open *open) {
   const struct clamp_problem *hold = &job->problem->hold;
   struct load_laid laid = load_laid_of(job, part);
-  bool round = job->kinds[part.kind].round;
+  const struct load_kind *kind = &job->kinds[part.kind];
   length_t from[BED_SIDES] = {laid.x, hold->length - laid.x - laid.length, laid.y,
                               hold->width - laid.y - laid.width};
-  if (loosely && round) {
-    length_t inset = job->kinds[part.kind].inset;
-    laid.x += inset;
-    laid.y += inset;
-    laid.length -= 2 * inset;
-    laid.width -= 2 * inset;
-    round = false;
-  }
   bool taken = false;
   for (size_t s = 0; s < BED_SIDES; s++) {
     if (from[s] >= job->deep[s]) continue;
     for (uint64_t rest = open->sides[s]; rest != 0; rest &= rest - 1) {
       size_t i = (size_t)__builtin_ctzll(rest);
-      if (!load_place_meets(&job->clamps->sides[s].places[i], hold->reach, &laid, round)) continue;
+      const struct load_place *place = &job->clamps->sides[s].places[i];
+      if (loosely ? !meets_inner(kind, place, hold->reach, &laid)
+                  : !load_place_meets(place, hold->reach, &laid, kind->round))
+        continue;
       open->sides[s] &= ~(UINT64_C(1) << i);
       taken = true;
     }

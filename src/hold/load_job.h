@@ -6,15 +6,21 @@
 
 #include "hold/load_clamps.h"
 
-enum { LOAD_WAYS = 2 }; /* as given, turned */
+enum { LOAD_WAYS = 2 /* as given, turned */, LOAD_INNER_MOST = 5 };
+
+/* By how much a rectangle within a part's path lies inside the square of the path. */
+struct load_inner {
+  length_t x, y;
+};
 
 struct load_kind {
   length_t length[LOAD_WAYS], width[LOAD_WAYS]; /* grown; a way that does not fit is left out */
   unsigned ways;
   bool turned[LOAD_WAYS];
   bool round;
-  length_t inset; /* a square so much smaller on all sides lies within a round's path */
-  int most;       /* copies that can lie in the room by area */
+  struct load_inner inner[LOAD_INNER_MOST]; /* of a round: all within its disc */
+  unsigned inner_count;
+  int most; /* copies that can lie in the room by area */
   int64_t worth, area;
   size_t item;
 };
@@ -22,8 +28,8 @@ struct load_kind {
 struct load_job {
   const struct load_problem *problem;
   struct load_clamps *clamps;
-  struct load_open open;  /* every place */
-  length_t length, width; /* of the room */
+  struct load_open open;                   /* every place */
+  length_t length, width;                  /* of the room */
   struct load_kind kinds[LOAD_ITEMS_MOST]; /* the largest first */
   size_t count;
   bool limited; /* more parts were offered than can be looked at: nothing is proved */
@@ -49,8 +55,9 @@ static inline length_t load_top(const struct load_job *job, struct load_part par
 /* As it lies on the load, its outline. */
 struct load_laid load_laid_of(const struct load_job *job, struct load_part part);
 
-/* Takes away the places that the part's path meets. With `loosely` a round is taken for a square
- * within its path, so that too few are taken away and never too many. True when any was. */
+/* Takes away the places that the part's path meets. With `loosely` a round is taken for the
+ * rectangles within its path, so that too few are taken away and never too many. True when any was.
+ */
 bool load_take_places(const struct load_job *job, struct load_part part, bool loosely,
                       struct load_open *open);
 

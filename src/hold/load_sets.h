@@ -19,7 +19,8 @@ struct load_sets {
   int64_t above; /* all sets of more worth are listed */
 };
 
-/* Those of more worth than `above` and of at most `area`; raises `above` where they are too many. */
+/* Those of more worth than `above` and of at most `area`; raises `above` where they are too many.
+ */
 void load_sets_list(struct arena *arena, const struct load_job *job, int64_t area, int64_t above,
                     struct load_sets *sets, int64_t *steps);
 

@@ -34,7 +34,9 @@ int main(int argc, char **argv) {
   int first = argc > 2 ? atoi(argv[2]) : 1;
   int64_t effort = argc > 3 ? atoll(argv[3]) : INT64_C(1000000000);
   struct tally fitting = {0}, overfull = {0};
-  printf("load,parts,kinds,rounds,sides,offered,laid,worth,bound,gap,proved,all,clamps,steps,seconds\n");
+  printf(
+      "load,parts,kinds,rounds,sides,offered,laid,worth,bound,gap,proved,all,clamps,steps,"
+      "seconds\n");
   for (int seed = first; seed < first + loads; seed++) {
     struct made_load made;
     make_load(&made, MADE_BENCH, (uint64_t)seed);
@@ -47,9 +49,8 @@ int main(int argc, char **argv) {
     bool all = (int)answer.laid_count == made.parts;
     bool rounds = false;
     for (size_t i = 0; i < made.problem.item_count; i++) rounds |= made.items[i].round;
-    double gap = answer.bound > 0
-                     ? 100.0 * (double)(answer.bound - answer.worth) / (double)answer.bound
-                     : 0;
+    double gap =
+        answer.bound > 0 ? 100.0 * (double)(answer.bound - answer.worth) / (double)answer.bound : 0;
     tally_add(all ? &fitting : &overfull, answer.proved, gap, took);
     const bool *held = made.problem.hold.held;
     printf("%d,%d,%zu,%d,%s,%.3f,%zu,%lld,%lld,%.2f,%d,%d,%zu,%lld,%.4f\n", seed, made.parts,

@@ -158,8 +158,10 @@ int main(int argc, char **argv) {
   int seconds = argc > 4 ? atoi(argv[4]) : 60;
   length_t length = MM(argc > 5 ? atoi(argv[5]) : 300);
   length_t width = MM(argc > 6 ? atoi(argv[6]) : 200);
-  printf("load,kinds,columns,worth,proved,seconds,glpk,glpk_ended,glpk_seconds,cbc,cbc_ended,"
-         "cbc_seconds\n");
-  for (int seed = first; seed < first + loads; seed++) compare(seed, raster, seconds, length, width);
+  printf(
+      "load,kinds,columns,worth,proved,seconds,glpk,glpk_ended,glpk_seconds,cbc,cbc_ended,"
+      "cbc_seconds\n");
+  for (int seed = first; seed < first + loads; seed++)
+    compare(seed, raster, seconds, length, width);
   return 0;
 }

@@ -136,9 +136,12 @@ static void lay(struct brute *brute, int at, size_t item, bool turned) {
   int width = (int)((other + problem->gap) / brute->cell);
   if (!fits_at(brute, at, length, width)) return;
   mark(brute, at, length, width, true);
-  brute->laid[brute->count++] =
-      (struct load_laid){item, at / brute->width * brute->cell + problem->edge,
-                         at % brute->width * brute->cell + problem->edge, size, other, turned};
+  brute->laid[brute->count++] = (struct load_laid){item,
+                                                   at / brute->width * brute->cell + problem->edge,
+                                                   at % brute->width * brute->cell + problem->edge,
+                                                   size,
+                                                   other,
+                                                   turned};
   brute->left[item]--;
   brute->worth += problem->items[item].worth;
   if (brute->worth <= brute->wanted)

@@ -28,13 +28,14 @@ static void make_hold(struct made_load *made, uint64_t *random) {
   int64_t way = between(random, 0, 19);
   hold->held[BED_LEFT] = hold->held[BED_RIGHT] = way < 12 || way >= 17;
   hold->held[BED_FRONT] = hold->held[BED_BACK] = way >= 12;
-  made->choices[0] = (struct clamp_choice){.kind = CLAMP_HOLD_DOWN,
-                                           .width = MM(25),
-                                           .over = MM(15),
-                                           .beside = MM(25),
-                                           .keep_out = MM(3),
-                                           .count = way >= 12 ? between(random, 10, 12) : between(random, 4, 8),
-                                           .force = between(random, 0, 1) * 300000};
+  made->choices[0] =
+      (struct clamp_choice){.kind = CLAMP_HOLD_DOWN,
+                            .width = MM(25),
+                            .over = MM(15),
+                            .beside = MM(25),
+                            .keep_out = MM(3),
+                            .count = way >= 12 ? between(random, 10, 12) : between(random, 4, 8),
+                            .force = between(random, 0, 1) * 300000};
   hold->force = between(random, 0, 1) * 100000;
   hold->choices = made->choices;
   hold->choice_count = 1;

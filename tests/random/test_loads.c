@@ -12,9 +12,9 @@
 #include "sanitized.h"
 
 #ifdef SANITIZED
-enum { VALID_RUNS = 500, SMALL_RUNS = 30 };
+enum { VALID_RUNS = 300, SMALL_RUNS = 20 };
 #else
-enum { VALID_RUNS = 5000, SMALL_RUNS = 300 };
+enum { VALID_RUNS = 5000, SMALL_RUNS = 100 };
 #endif
 
 static void check_answer(const struct load_problem *problem, const struct load_answer *answer,
@@ -45,7 +45,7 @@ static void check_seed(enum made_kind kind, uint64_t seed, int64_t effort) {
 static void test_valid(void **state) {
   (void)state;
   for (int seed = 1; seed <= VALID_RUNS; seed++)
-    check_seed(seed % 2 == 0 ? MADE_WILD : MADE_BENCH, (uint64_t)seed, 1000000);
+    check_seed(seed % 2 == 0 ? MADE_WILD : MADE_BENCH, (uint64_t)seed, 500000);
 }
 
 static void test_exhaustive(void **state) {
@@ -56,13 +56,13 @@ static void test_exhaustive(void **state) {
     make_load(&made, MADE_SMALL, (uint64_t)seed);
     struct arena *arena = arena_create();
     struct load_answer answer;
-    load_best(arena, &made.problem, 100000000, &answer);
+    load_best(arena, &made.problem, 20000000, &answer);
     check_answer(&made.problem, &answer, (uint64_t)seed);
     int64_t worth = answer.held ? answer.bound : -1;
     if (better_load_exists(&made.problem, MM(10), worth))
       fail_msg("load %d is worth more than its bound", seed);
     proved += answer.proved;
-    enum load_outcome outcome = load_fits(arena, &made.problem, 100000000, &answer);
+    enum load_outcome outcome = load_fits(arena, &made.problem, 20000000, &answer);
     if (outcome == LOAD_REFUTED) {
       int64_t all = 0;
       for (size_t i = 0; i < made.problem.item_count; i++)
