@@ -68,18 +68,18 @@ struct candidate {
 static void list_supports(struct load_exact *exact) {
   const struct load_job *job = exact->job;
   length_t off = job->problem->hold.reach - job->problem->edge;
-  for (uint8_t s = 0; s < BED_SIDES; s++) {
+  for (size_t s = 0; s < BED_SIDES; s++) {
     const struct load_side *side = &job->clamps->sides[s];
-    for (uint8_t i = 0; i < side->count; i++) {
+    for (size_t i = 0; i < side->count; i++) {
       const struct load_place *place = &side->places[i];
       length_t left = place->left - job->problem->hold.reach - job->problem->edge;
       length_t low = place->bottom - job->problem->hold.reach - job->problem->edge;
       length_t right = place->right + off;
       length_t top = place->top + off;
       if (s != BED_RIGHT && right > 0)
-        exact->xs[exact->x_count++] = (struct support){right, low, top, s, i};
+        exact->xs[exact->x_count++] = (struct support){right, low, top, (uint8_t)s, (uint8_t)i};
       if (s != BED_BACK && top > 0)
-        exact->ys[exact->y_count++] = (struct support){top, left, right, s, i};
+        exact->ys[exact->y_count++] = (struct support){top, left, right, (uint8_t)s, (uint8_t)i};
     }
   }
 }
