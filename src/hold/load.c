@@ -215,9 +215,9 @@ void load_best(struct arena *arena, const struct load_problem *problem, int64_t 
   }
   build_first(job, counts, &search.best, &search.order, &search.steps);
   answer->bound = worth_offered(&search);
+  improve(&search, FIRST_SEARCH);
   if (search.best.worth < answer->bound) {
     search_begin(&search);
-    improve(&search, FIRST_SEARCH);
     search.again = 4 * search.steps;
     if (search.best.worth < answer->bound && !job->limited) answer->bound = prove(&search);
   }

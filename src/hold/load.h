@@ -1,6 +1,8 @@
 /* Parts and clamps of one load, placed together, with a bound. The only entry to the load_* files.
  * Work is counted in steps of one to two nanoseconds, so that the same input gives the same
- * answer on any machine. Results live in the arena; raises only for want of memory. */
+ * answer on any machine. Results live in the arena, and what was worked with (up to some
+ * megabytes a question) stays in it: release it to a mark between questions. Raises only for want
+ * of memory. */
 #ifndef BLANKWRIGHT_HOLD_LOAD_H
 #define BLANKWRIGHT_HOLD_LOAD_H
 

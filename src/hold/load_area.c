@@ -4,6 +4,9 @@
 
 enum { AXIS_MOST = 40 };
 
+/* In larger rooms the products of 64 parts' views might not be whole numbers of 64 bits. */
+#define LENGTH_LARGE (5 * LENGTH_PER_METRE)
+
 /* One function of lengths along one axis, in whole numbers: f(line) = `whole`. */
 struct sight {
   length_t whole;
@@ -61,6 +64,7 @@ struct load_views *load_views_begin(struct arena *arena, const struct load_job *
   struct sight *across = ARENA_ARRAY(arena, AXIS_MOST, struct sight);
   size_t along_count = list_sights(job, false, along);
   size_t across_count = list_sights(job, true, across);
+  if (job->length > LENGTH_LARGE || job->width > LENGTH_LARGE) along_count = across_count = 1;
   struct load_views *views = ARENA_NEW(arena, struct load_views);
   views->kinds = job->count;
   views->count = along_count * across_count;

@@ -205,7 +205,7 @@ static void shake(struct load_order *order, uint64_t *random) {
 
 /* Worse orders are followed while they are not worse than they were so many rounds ago. Source:
  * Burke, Bykov: The late acceptance hill-climbing heuristic (2017). */
-enum { HISTORY = 100, TIES_COMPARED = 200 };
+enum { HISTORY = 100, TIES_COMPARED = 100, ROUNDS_FOR_TIES = 40 };
 
 void load_improve(const struct load_job *job, struct load_order *order, uint64_t seed,
                   int64_t limit, struct load_built *best, int64_t *steps) {
@@ -215,7 +215,9 @@ void load_improve(const struct load_job *job, struct load_order *order, uint64_t
   unsigned ties = 0;
   for (size_t i = 0; i < HISTORY; i++) history[i] = best->worth;
   int64_t worth = best->worth;
-  for (size_t round = 0; *steps < limit && best->count < order->count; round++) {
+  for (size_t round = 0; *steps < limit; round++) {
+    /* once all is laid, there are only clamps and waste to be better in */
+    if (best->count == order->count && round >= ROUNDS_FOR_TIES) break;
     tried = *order;
     shake(&tried, &seed);
     load_build(job, &tried, &now, steps);
