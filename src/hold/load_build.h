@@ -1,0 +1,41 @@
+/* Loads built part by part, in an order and by a rule, and the search over orders. Places of
+ * clamps stay open as long as they can: a part is only laid where the load can still be held. */
+#ifndef BLANKWRIGHT_HOLD_LOAD_BUILD_H
+#define BLANKWRIGHT_HOLD_LOAD_BUILD_H
+
+#include "hold/load_job.h"
+
+enum load_rule { LOAD_LEFT, LOAD_LOW, LOAD_NEAR, LOAD_SNUG, LOAD_RULES };
+
+struct load_order {
+  uint8_t kinds[LOAD_PARTS_MOST]; /* as often as there are copies */
+  size_t count;
+  enum load_rule rule;
+  uint64_t kept; /* draws the clamps that are set before any part; 0: none is */
+};
+
+struct load_built {
+  struct load_part parts[LOAD_PARTS_MOST];
+  size_t count;
+  int64_t worth, area;
+  struct load_open open;
+};
+
+/* All copies, the largest kinds first, by the rule. */
+void load_order_begin(const struct load_job *job, const uint8_t *counts, enum load_rule rule,
+                      struct load_order *order);
+
+/* Lays what goes; `steps` is added to. */
+void load_build(const struct load_job *job, const struct load_order *order,
+                struct load_built *built, int64_t *steps);
+
+/* Searches on from an order until `steps` reaches `limit`, or all is laid and some rounds for
+ * fewer clamps and a larger rest are done. Keeps the best. */
+void load_improve(const struct load_job *job, struct load_order *order, uint64_t seed,
+                  int64_t limit, struct load_built *best, int64_t *steps);
+
+/* Worth, then the fewest clamps, then the larger empty rectangle. */
+bool load_built_beats(const struct load_job *job, const struct load_built *a,
+                      const struct load_built *b);
+
+#endif

@@ -1,0 +1,404 @@
+#include "hold/load_chains.h"
+
+/* Ends of a chain that lie clear of the corner are not told apart. */
+enum { CLEAR = LOAD_PLACES_MOST, OPTIONS_MOST = 256 };
+
+/* Chains with the same ends: the counts they can have. */
+struct option {
+  size_t first, last;
+  uint64_t counts;
+  uint64_t least; /* of them, those none of which has another's clamps and more */
+};
+
+struct options {
+  struct option items[OPTIONS_MOST];
+  size_t count;
+};
+
+/* What is tried for one side of the coupling. */
+struct taken {
+  size_t option;
+  unsigned number;
+};
+
+struct coupling {
+  const struct load_clamps *clamps;
+  const struct load_open *open;
+  bool any;
+  enum clamp_kind kind[2]; /* of left and right, of front and back */
+  bool stands[BED_SIDES];  /* clamps stand on the side */
+  bool mirrored[2];        /* side clamps stand in pairs */
+  bool split;              /* corners matter */
+  uint64_t usable[BED_SIDES];
+  struct options options[BED_SIDES];
+  struct taken taken[BED_SIDES];
+  int64_t used[LOAD_CHOICES_MOST];
+  size_t best; /* clamps; SIZE_MAX: none found */
+  bool least;  /* only chains that take the least of each clamp are looked at ... */
+  bool almost; /* ... and one fell only by balance or friction */
+  int64_t work;
+  struct load_stand *result;
+};
+
+static const enum bed_side opposite[BED_SIDES] = {BED_RIGHT, BED_LEFT, BED_BACK, BED_FRONT};
+
+static length_t side_length(const struct clamp_problem *problem, size_t side) {
+  return side < BED_FRONT ? problem->width : problem->length;
+}
+
+static length_t end_of(const struct load_clamps *clamps, const struct load_place *place) {
+  return place->begin + clamps->problem->choices[place->choice].width;
+}
+
+static uint64_t bit(size_t place) { return UINT64_C(1) << place; }
+
+static size_t lowest(uint64_t word) { return (size_t)__builtin_ctzll(word); }
+
+/* counts[i]: of the chains that begin in `firsts` and end so far with place i. */
+static void run(const struct load_clamps *clamps, size_t side, enum clamp_kind kind,
+                uint64_t usable, uint64_t firsts, uint64_t counts[LOAD_PLACES_MOST]) {
+  const struct load_counts *numbers = &clamps->counts[kind];
+  const struct load_place *places = clamps->sides[side].places;
+  for (uint64_t rest = usable; rest != 0; rest &= rest - 1) {
+    size_t i = lowest(rest);
+    size_t choice = places[i].choice;
+    uint64_t before = (firsts & bit(i)) != 0 ? 1 : 0;
+    for (uint64_t earlier = usable & (bit(i) - 1); earlier != 0; earlier &= earlier - 1) {
+      size_t j = lowest(earlier);
+      length_t between = places[i].begin - end_of(clamps, &places[j]);
+      if (between >= 0 && between <= clamps->problem->span) before |= counts[j];
+    }
+    counts[i] = (before & numbers->roomy[choice]) << numbers->weight[choice];
+  }
+}
+
+static uint64_t of_kind(const struct load_clamps *clamps, size_t side, enum clamp_kind kind,
+                        uint64_t open) {
+  uint64_t usable = 0;
+  for (uint64_t rest = open; rest != 0; rest &= rest - 1) {
+    size_t choice = clamps->sides[side].places[lowest(rest)].choice;
+    if (clamps->problem->choices[choice].kind == kind && clamps->counts[kind].cap[choice] > 0)
+      usable |= bit(lowest(rest));
+  }
+  return usable;
+}
+
+static uint64_t first_places(const struct load_clamps *clamps, size_t side, uint64_t usable) {
+  uint64_t found = 0;
+  for (uint64_t rest = usable; rest != 0; rest &= rest - 1)
+    if (clamps->sides[side].places[lowest(rest)].begin <= clamps->problem->end)
+      found |= bit(lowest(rest));
+  return found;
+}
+
+static uint64_t last_places(const struct load_clamps *clamps, size_t side, uint64_t usable) {
+  uint64_t found = 0;
+  length_t least = side_length(clamps->problem, side) - clamps->problem->end;
+  for (uint64_t rest = usable; rest != 0; rest &= rest - 1)
+    if (end_of(clamps, &clamps->sides[side].places[lowest(rest)]) >= least)
+      found |= bit(lowest(rest));
+  return found;
+}
+
+static length_t most_over(const struct clamp_problem *problem) {
+  length_t most = 0;
+  for (size_t c = 0; c < problem->choice_count; c++)
+    if (problem->choices[c].over > most) most = problem->choices[c].over;
+  return most;
+}
+
+/* Places whose clamp another around the corner may meet. */
+static uint64_t near_corner(const struct load_clamps *clamps, size_t side, bool far) {
+  length_t over = most_over(clamps->problem);
+  length_t whole = side_length(clamps->problem, side);
+  const struct load_side *all = &clamps->sides[side];
+  uint64_t found = 0;
+  for (size_t i = 0; i < all->count; i++)
+    if (far ? end_of(clamps, &all->places[i]) > whole - over : all->places[i].begin < over)
+      found |= bit(i);
+  return found;
+}
+
+/* Of a set of numbers of clamps those of which no other has no more of each. */
+static uint64_t least_of(const struct load_counts *counts, uint64_t numbers) {
+  for (uint64_t rest = numbers; rest != 0; rest = (rest & (rest - 1)) & numbers)
+    numbers &= ~counts->more[lowest(rest)];
+  return numbers;
+}
+
+static void add_option(struct coupling *coupling, size_t side, struct option made) {
+  struct options *options = &coupling->options[side];
+  if (made.counts == 0 || options->count == OPTIONS_MOST) return;
+  made.least = least_of(&coupling->clamps->counts[coupling->kind[side / 2]], made.counts);
+  options->items[options->count++] = made;
+  coupling->work += 20;
+}
+
+static void add_chains(struct coupling *coupling, size_t side, uint64_t firsts, size_t first) {
+  const struct load_clamps *clamps = coupling->clamps;
+  uint64_t counts[LOAD_PLACES_MOST];
+  uint64_t usable = coupling->usable[side];
+  run(clamps, side, coupling->kind[side / 2], usable, firsts, counts);
+  coupling->work += 100;
+  uint64_t near = coupling->split ? near_corner(clamps, side, true) : 0;
+  uint64_t clear = 0;
+  for (uint64_t rest = last_places(clamps, side, usable); rest != 0; rest &= rest - 1) {
+    size_t last = lowest(rest);
+    if ((near & bit(last)) == 0)
+      clear |= counts[last];
+    else
+      add_option(coupling, side, (struct option){first, last, counts[last], 0});
+  }
+  add_option(coupling, side, (struct option){first, CLEAR, clear, 0});
+}
+
+static void list_side(struct coupling *coupling, size_t side) {
+  struct options *options = &coupling->options[side];
+  options->count = 0;
+  if (!coupling->stands[side]) {
+    add_option(coupling, side, (struct option){CLEAR, CLEAR, 1, 0});
+    return;
+  }
+  const struct load_clamps *clamps = coupling->clamps;
+  uint64_t open = coupling->open->sides[side];
+  if (coupling->mirrored[side / 2]) open &= coupling->open->sides[opposite[side]];
+  coupling->usable[side] = of_kind(clamps, side, coupling->kind[side / 2], open);
+  uint64_t firsts = first_places(clamps, side, coupling->usable[side]);
+  uint64_t near = coupling->split ? near_corner(clamps, side, false) & firsts : 0;
+  for (uint64_t rest = near; rest != 0; rest &= rest - 1)
+    add_chains(coupling, side, rest & (~rest + 1), lowest(rest));
+  if ((firsts & ~near) != 0) add_chains(coupling, side, firsts & ~near, CLEAR);
+}
+
+static length_t over_of(const struct load_clamps *clamps, size_t side, size_t place) {
+  return clamps->problem->choices[clamps->sides[side].places[place].choice].over;
+}
+
+static length_t from_corner(const struct load_clamps *clamps, size_t side, size_t place, bool far) {
+  const struct load_place *at = &clamps->sides[side].places[place];
+  return far ? side_length(clamps->problem, side) - end_of(clamps, at) : at->begin;
+}
+
+/* Do the ends of two chains meet at the corner of `upright` (left or right) and `flat`? */
+static bool corner_meets(const struct coupling *coupling, size_t upright, size_t flat) {
+  const struct option *a = &coupling->options[upright].items[coupling->taken[upright].option];
+  const struct option *b = &coupling->options[flat].items[coupling->taken[flat].option];
+  bool far_a = flat == BED_BACK;
+  bool far_b = upright == BED_RIGHT;
+  size_t i = far_a ? a->last : a->first;
+  size_t j = far_b ? b->last : b->first;
+  if (i == CLEAR || j == CLEAR) return false;
+  const struct load_clamps *clamps = coupling->clamps;
+  return from_corner(clamps, upright, i, far_a) < over_of(clamps, flat, j) &&
+         from_corner(clamps, flat, j, far_b) < over_of(clamps, upright, i);
+}
+
+static bool pair_fits(struct coupling *coupling, size_t second) {
+  const struct clamp_problem *problem = coupling->clamps->problem;
+  const struct load_counts *counts = &coupling->clamps->counts[coupling->kind[second / 2]];
+  unsigned a = coupling->taken[second - 1].number;
+  unsigned b = coupling->taken[second].number;
+  if (coupling->mirrored[second / 2] && a != b) return false;
+  length_t room = second == BED_RIGHT ? problem->bed_length - problem->length
+                                      : problem->bed_width - problem->width;
+  if (counts->beside[a] + counts->beside[b] > room) return false;
+  if (coupling->kind[second / 2] != CLAMP_HOLD_DOWN || !problem->held[second] ||
+      !problem->held[second - 1])
+    return true;
+  int64_t more = counts->total[a] - counts->total[b];
+  if (more >= -1 && more <= 1) return true;
+  coupling->almost = true;
+  return false;
+}
+
+static bool friction_holds(const struct coupling *coupling) {
+  const struct clamp_problem *problem = coupling->clamps->problem;
+  int64_t force = 0;
+  for (size_t side = 0; side < BED_SIDES; side++) {
+    const struct load_counts *counts = &coupling->clamps->counts[coupling->kind[side / 2]];
+    unsigned number = coupling->taken[side].number;
+    if (counts->unknown[number]) return true;
+    if (side % 2 == 1 && coupling->mirrored[side / 2]) continue;
+    force += counts->force[number];
+  }
+  return 2 * problem->friction * force >= 1000 * problem->force;
+}
+
+/* Takes the chain back from its end, place by place. */
+static size_t write_chain(const struct coupling *coupling, size_t side, struct load_stand *stands) {
+  const struct load_clamps *clamps = coupling->clamps;
+  const struct load_counts *numbers = &clamps->counts[coupling->kind[side / 2]];
+  const struct load_place *places = clamps->sides[side].places;
+  struct option option = coupling->options[side].items[coupling->taken[side].option];
+  unsigned number = coupling->taken[side].number;
+  uint64_t counts[LOAD_PLACES_MOST];
+  uint64_t usable = coupling->usable[side];
+  uint64_t near_low = coupling->split ? near_corner(clamps, side, false) : 0;
+  uint64_t near_high = coupling->split ? near_corner(clamps, side, true) : 0;
+  uint64_t firsts =
+      option.first == CLEAR ? first_places(clamps, side, usable) & ~near_low : bit(option.first);
+  run(clamps, side, coupling->kind[side / 2], usable, firsts, counts);
+  uint64_t ends =
+      option.last == CLEAR ? last_places(clamps, side, usable) & ~near_high : bit(option.last);
+  size_t count = 0;
+  length_t next = -1; /* where the one behind begins */
+  while (number != 0) {
+    for (; ends != 0; ends &= ends - 1) {
+      size_t i = lowest(ends);
+      length_t between = next - end_of(clamps, &places[i]);
+      if (next >= 0 && (between < 0 || between > clamps->problem->span)) continue;
+      if ((counts[i] >> number & 1) != 0) break;
+    }
+    size_t i = lowest(ends);
+    stands[count++] = (struct load_stand){(enum bed_side)side, i};
+    number -= numbers->weight[places[i].choice];
+    next = places[i].begin;
+    ends = number != 0 ? usable & (bit(i) - 1) : 0;
+  }
+  return count;
+}
+
+static void keep(struct coupling *coupling, int64_t total) {
+  if (!friction_holds(coupling)) {
+    coupling->almost = true;
+    return;
+  }
+  coupling->best = (size_t)total;
+  if (coupling->result == NULL) return;
+  size_t count = 0;
+  for (size_t side = 0; side < BED_SIDES; side++)
+    if (coupling->stands[side]) count += write_chain(coupling, side, coupling->result + count);
+}
+
+static bool use(struct coupling *coupling, size_t side, unsigned number, int sign) {
+  const struct load_clamps *clamps = coupling->clamps;
+  const struct load_counts *counts = &clamps->counts[coupling->kind[side / 2]];
+  bool enough = true;
+  for (size_t c = 0; c < LOAD_CHOICES_MOST && number != 0; c++) {
+    if (counts->cap[c] == 0) continue;
+    coupling->used[c] += sign * (int64_t)load_counts_digit(counts, c, number);
+    if (coupling->used[c] > clamps->problem->choices[c].count) enough = false;
+  }
+  return enough;
+}
+
+static bool corners_clear(const struct coupling *coupling, size_t side) {
+  return side < BED_FRONT || !coupling->split ||
+         (!corner_meets(coupling, BED_LEFT, side) && !corner_meets(coupling, BED_RIGHT, side));
+}
+
+static void take_side(struct coupling *coupling, size_t side, int64_t total) {
+  if (coupling->any && coupling->best != SIZE_MAX) return;
+  if (side == BED_SIDES) {
+    keep(coupling, total);
+    return;
+  }
+  const struct load_counts *counts = &coupling->clamps->counts[coupling->kind[side / 2]];
+  for (size_t o = 0; o < coupling->options[side].count; o++) {
+    coupling->taken[side].option = o;
+    if (!corners_clear(coupling, side)) continue;
+    const struct option *option = &coupling->options[side].items[o];
+    uint64_t rest = coupling->least ? option->least : option->counts;
+    for (; rest != 0; rest &= rest - 1) {
+      coupling->work += 10;
+      unsigned number = (unsigned)lowest(rest);
+      int64_t sum = total + counts->total[number];
+      if (coupling->best != SIZE_MAX && sum >= (int64_t)coupling->best) continue;
+      coupling->taken[side].number = number;
+      if (side % 2 == 1 && !pair_fits(coupling, side)) continue;
+      if (use(coupling, side, number, 1)) take_side(coupling, side + 1, sum);
+      use(coupling, side, number, -1);
+      coupling->taken[side].option = o;
+    }
+  }
+}
+
+/* Which sides get clamps of their own, and how. False when the pair can't be held so. */
+static bool set_pair(struct coupling *coupling, size_t pair, enum clamp_kind kind) {
+  const struct clamp_problem *problem = coupling->clamps->problem;
+  coupling->kind[pair] = kind;
+  coupling->mirrored[pair] = false;
+  bool asked = false;
+  for (size_t side = 2 * pair; side < 2 * pair + 2; side++) {
+    bool needs = problem->held[side] && (kind == CLAMP_HOLD_DOWN || !problem->stop[side]);
+    coupling->stands[side] = needs;
+    if (needs) asked = true;
+    if (needs && kind == CLAMP_SIDE && !problem->stop[opposite[side]])
+      coupling->mirrored[pair] = true;
+  }
+  if (coupling->mirrored[pair]) coupling->stands[2 * pair] = coupling->stands[2 * pair + 1] = true;
+  return !asked || coupling->clamps->counts[kind].any;
+}
+
+static bool pair_held(const struct clamp_problem *problem, size_t pair) {
+  return problem->held[2 * pair] || problem->held[2 * pair + 1];
+}
+
+static void couple_kinds(struct coupling *coupling) {
+  bool upright = coupling->stands[BED_LEFT] || coupling->stands[BED_RIGHT];
+  bool flat = coupling->stands[BED_FRONT] || coupling->stands[BED_BACK];
+  coupling->split = upright && flat && coupling->kind[0] == CLAMP_HOLD_DOWN &&
+                    coupling->kind[1] == CLAMP_HOLD_DOWN;
+  for (size_t side = 0; side < BED_SIDES; side++) {
+    list_side(coupling, side);
+    if (coupling->options[side].count == 0) return;
+  }
+  coupling->least = coupling->any;
+  coupling->almost = false;
+  take_side(coupling, 0, 0);
+  if (!coupling->least || !coupling->almost || coupling->best != SIZE_MAX) return;
+  coupling->least = false;
+  take_side(coupling, 0, 0);
+}
+
+size_t load_chains_couple(const struct load_clamps *clamps, const struct load_open *open, bool any,
+                          struct load_stand *stands, int64_t *work) {
+  struct coupling coupling;
+  coupling.clamps = clamps;
+  coupling.open = open;
+  coupling.any = any;
+  coupling.best = SIZE_MAX;
+  coupling.result = stands;
+  coupling.work = 50;
+  for (size_t c = 0; c < LOAD_CHOICES_MOST; c++) coupling.used[c] = 0;
+  for (unsigned way = 0; way < 4; way++) {
+    if ((way & 1) != 0 && !pair_held(clamps->problem, 0)) continue;
+    if ((way & 2) != 0 && !pair_held(clamps->problem, 1)) continue;
+    if (!set_pair(&coupling, 0, (way & 1) != 0 ? CLAMP_HOLD_DOWN : CLAMP_SIDE)) continue;
+    if (!set_pair(&coupling, 1, (way & 2) != 0 ? CLAMP_HOLD_DOWN : CLAMP_SIDE)) continue;
+    couple_kinds(&coupling);
+  }
+  *work += coupling.work;
+  return coupling.best;
+}
+
+/* Of side clamps in pairs offset ones are not looked at, which may make a difference only where
+ * a keep-out of them can be met at all. */
+static bool pairs_simplified(const struct load_clamps *clamps) {
+  const struct clamp_problem *problem = clamps->problem;
+  for (size_t side = 0; side < BED_SIDES; side++)
+    if (clamps->counts[CLAMP_SIDE].any && problem->held[side] && !problem->stop[side] &&
+        !problem->stop[opposite[side]])
+      return true;
+  return false;
+}
+
+void load_chains_limit(struct load_clamps *clamps) {
+  const struct clamp_problem *problem = clamps->problem;
+  if (pairs_simplified(clamps)) clamps->exact = false;
+  if (!pair_held(problem, 0) || !pair_held(problem, 1)) return;
+  length_t over = most_over(problem);
+  length_t least = LENGTH_MAX;
+  for (size_t c = 0; c < problem->choice_count; c++)
+    if (problem->choices[c].width < least) least = problem->choices[c].width;
+  if (over <= least) return;
+  clamps->exact = false;
+  for (size_t s = BED_FRONT; s < BED_SIDES; s++) {
+    struct load_side *side = &clamps->sides[s];
+    uint64_t near = near_corner(clamps, s, false) | near_corner(clamps, s, true);
+    size_t kept = 0;
+    for (size_t i = 0; i < side->count; i++)
+      if ((near & bit(i)) == 0) side->places[kept++] = side->places[i];
+    side->count = kept;
+  }
+}

@@ -1,0 +1,83 @@
+/* Are there clamps that hold a load, some of their places being taken by parts? A dynamic
+ * program along each side over the bed's places, whose sides are then coupled by corners,
+ * counts, balance, friction and bed: exact where `exact` says so, and in any case every
+ * clamping it gives is valid. */
+#ifndef BLANKWRIGHT_HOLD_LOAD_CLAMPS_H
+#define BLANKWRIGHT_HOLD_LOAD_CLAMPS_H
+
+#include "hold/load_problem.h"
+
+enum {
+  LOAD_PLACES_MOST = 64,
+  LOAD_CHOICES_MOST = 8,
+  LOAD_CLAMPS_MOST = 128, /* of one clamping */
+  LOAD_CLAMPS_REMEMBERED = 512
+};
+
+struct load_place {
+  length_t begin;                    /* along the side */
+  size_t choice;                     /* of the problem */
+  length_t left, bottom, right, top; /* keep-out, from the load's corner */
+};
+
+struct load_side {
+  struct load_place places[LOAD_PLACES_MOST]; /* by `begin` */
+  size_t count;
+};
+
+/* Places of each side not met by a cutter path, a bit each. */
+struct load_open {
+  uint64_t sides[BED_SIDES];
+};
+
+/* Numbers of clamps of each choice of one kind, as digits of one number below 64, so that a set
+ * of them is a word and one clamp more is a shift. */
+struct load_counts {
+  uint64_t roomy[LOAD_CHOICES_MOST]; /* numbers that take one more of the choice */
+  uint64_t more[64];                 /* numbers with at least as many of each choice */
+  unsigned weight[LOAD_CHOICES_MOST];
+  unsigned cap[LOAD_CHOICES_MOST];
+  int64_t total[64], force[64];
+  length_t beside[64]; /* the most of any clamp in it */
+  bool unknown[64];    /* a force in it is not known */
+  bool any;            /* there are clamps of this kind */
+};
+
+struct load_clamps {
+  const struct clamp_problem *problem;
+  struct load_side sides[BED_SIDES];
+  struct load_counts counts[2]; /* by enum clamp_kind */
+  bool exact;                   /* no clamping is left out */
+  bool idle;                    /* no side is to be held and no force asked for */
+  int64_t work;                 /* steps of tests not yet asked for */
+  struct {
+    struct load_open open;
+    bool known, possible;
+  } remembered[LOAD_CLAMPS_REMEMBERED];
+};
+
+/* Large: lives in the arena. */
+struct load_clamps *load_clamps_begin(struct arena *arena, const struct clamp_problem *problem);
+
+/* All places open. */
+struct load_open load_clamps_open(const struct load_clamps *clamps);
+
+/* Does the path of the part (places from the load's corner) meet the place's keep-out? */
+bool load_place_meets(const struct load_place *place, length_t reach, const struct load_laid *part,
+                      bool round);
+
+bool load_clamps_possible(struct load_clamps *clamps, const struct load_open *open);
+
+/* Steps of work since this was asked last. */
+static inline int64_t load_clamps_work(struct load_clamps *clamps) {
+  int64_t work = clamps->work;
+  clamps->work = 0;
+  return work;
+}
+
+/* The fewest clamps; SIZE_MAX when there are none. `held` has room for LOAD_CLAMPS_MOST, or is
+ * NULL when only the number is asked for. */
+size_t load_clamps_choose(const struct load_clamps *clamps, const struct load_open *open,
+                          struct held_clamp *held);
+
+#endif

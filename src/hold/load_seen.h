@@ -1,0 +1,20 @@
+/* States a search has been through in vain, by their whole key: never mistaken for another. */
+#ifndef BLANKWRIGHT_HOLD_LOAD_SEEN_H
+#define BLANKWRIGHT_HOLD_LOAD_SEEN_H
+
+#include <stdbool.h>
+#include <stdint.h>
+
+#include "base/arena.h"
+
+struct load_seen;
+
+struct load_seen *load_seen_begin(struct arena *arena);
+void load_seen_clear(struct load_seen *seen);
+
+bool load_seen_has(const struct load_seen *seen, const uint32_t *key, size_t words);
+
+/* Forgets the newest once its room is full. */
+void load_seen_add(struct load_seen *seen, const uint32_t *key, size_t words);
+
+#endif

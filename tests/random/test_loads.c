@@ -1,0 +1,101 @@
+/* Random loads: every answer is checked apart, small ones against all layouts there are. */
+#include <setjmp.h>
+#include <stdarg.h>
+#include <stdlib.h>
+/* cmocka wants the above first */
+#include <cmocka.h>
+#include <stdio.h>
+
+#include "hold/load.h"
+#include "load_check.h"
+#include "load_maker.h"
+#include "sanitized.h"
+
+#ifdef SANITIZED
+enum { VALID_RUNS = 300, SMALL_RUNS = 20 };
+#else
+enum { VALID_RUNS = 5000, SMALL_RUNS = 100 };
+#endif
+
+static void check_answer(const struct load_problem *problem, const struct load_answer *answer,
+                         uint64_t seed) {
+  const char *fault = check_load(problem, answer);
+  if (fault != NULL) fail_msg("load %llu: %s", (unsigned long long)seed, fault);
+}
+
+static void check_seed(enum made_kind kind, uint64_t seed, int64_t effort) {
+  struct made_load made;
+  make_load(&made, kind, seed);
+  struct arena *arena = arena_create();
+  struct load_answer best;
+  struct load_answer all;
+  load_best(arena, &made.problem, effort, &best);
+  check_answer(&made.problem, &best, seed);
+  enum load_outcome outcome = load_fits(arena, &made.problem, effort, &all);
+  bool laid_all = (int)best.laid_count == made.parts;
+  if (outcome == LOAD_FOUND) {
+    check_answer(&made.problem, &all, seed);
+    assert_int_equal(all.laid_count, made.parts);
+    if (best.held) assert_true(best.bound >= all.worth);
+  }
+  if (outcome == LOAD_REFUTED && best.held) assert_false(laid_all);
+  arena_destroy(arena);
+}
+
+static void test_valid(void **state) {
+  (void)state;
+  for (int seed = 1; seed <= VALID_RUNS; seed++)
+    check_seed(seed % 2 == 0 ? MADE_WILD : MADE_BENCH, (uint64_t)seed, 500000);
+}
+
+static void test_exhaustive(void **state) {
+  (void)state;
+  int proved = 0;
+  for (int seed = 1; seed <= SMALL_RUNS; seed++) {
+    struct made_load made;
+    make_load(&made, MADE_SMALL, (uint64_t)seed);
+    struct arena *arena = arena_create();
+    struct load_answer answer;
+    load_best(arena, &made.problem, 20000000, &answer);
+    check_answer(&made.problem, &answer, (uint64_t)seed);
+    int64_t worth = answer.held ? answer.bound : -1;
+    if (better_load_exists(&made.problem, MM(10), worth))
+      fail_msg("load %d is worth more than its bound", seed);
+    proved += answer.proved;
+    enum load_outcome outcome = load_fits(arena, &made.problem, 20000000, &answer);
+    if (outcome == LOAD_REFUTED) {
+      int64_t all = 0;
+      for (size_t i = 0; i < made.problem.item_count; i++)
+        all += made.items[i].most * made.items[i].worth;
+      assert_false(better_load_exists(&made.problem, MM(10), all - 1));
+    }
+    arena_destroy(arena);
+  }
+  assert_true(proved >= SMALL_RUNS * 95 / 100);
+}
+
+static void test_same_again(void **state) {
+  (void)state;
+  for (int seed = 1; seed <= 5; seed++) {
+    struct made_load made;
+    make_load(&made, MADE_BENCH, (uint64_t)seed);
+    struct arena *arena = arena_create();
+    struct load_answer one;
+    struct load_answer two;
+    load_best(arena, &made.problem, 5000000, &one);
+    load_best(arena, &made.problem, 5000000, &two);
+    assert_int_equal(one.worth, two.worth);
+    assert_int_equal(one.bound, two.bound);
+    assert_int_equal(one.steps, two.steps);
+    arena_destroy(arena);
+  }
+}
+
+int main(void) {
+  const struct CMUnitTest tests[] = {
+      cmocka_unit_test(test_valid),
+      cmocka_unit_test(test_exhaustive),
+      cmocka_unit_test(test_same_again),
+  };
+  return cmocka_run_group_tests(tests, NULL, NULL);
+}
