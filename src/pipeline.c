@@ -8,6 +8,10 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "cost/run.h"
+#include "hold/blank_loads.h"
+#include "hold/catalogue.h"
+#include "hold/finish.h"
 #include "model/plan.h"
 #include "nest/plan_run.h"
 #include "proof/against.h"
@@ -43,6 +47,22 @@ enum status pipeline_check(struct arena *arena, const char *folder, struct diagn
   enum status status = read_and_size(&work, folder);
   if (status != STATUS_BAD_INPUT) write_check(text, work.project, &work.blanks);
   return status;
+}
+
+/* ---- loads ---- */
+
+/* Where as many sets as can be are wanted, no number limits what lies in a load. */
+enum { SETS_WITHOUT_LIMIT = 64 };
+
+static enum status hold(struct work *work, const struct bw_options *options) {
+  const struct project *project = work->project;
+  int64_t sets = options->sets > 0 ? options->sets : project->shop.sets;
+  int64_t *needed = ARENA_ARRAY(work->arena, project->part_count, int64_t);
+  for (size_t p = 0; p < project->part_count; p++)
+    needed[p] = project_needed(project, p, options->most ? SETS_WITHOUT_LIMIT : sets);
+  catalogue_add_loads(work->arena, project, needed, work->diagnostics, &work->blanks);
+  blank_loads_add(work->arena, project, needed, work->diagnostics, &work->blanks);
+  return work->diagnostics->errors == 0 ? STATUS_OK : STATUS_NO_PLAN;
 }
 
 /* ---- nesting ---- */
@@ -106,9 +126,13 @@ enum status pipeline_plan(struct arena *arena, const char *folder, const struct 
   struct work work = {.arena = arena, .diagnostics = diagnostics};
   enum status status = read_and_size(&work, folder);
   if (status != STATUS_OK) return status;
+  status = hold(&work, options);
+  if (status != STATUS_OK) return status;
   status = nest(&work, options);
   if (status != STATUS_OK) return status;
+  loads_finish(arena, work.project, &work.blanks, &work.plan);
   saw_order(arena, work.project, &work.plan);
+  run_time_add(arena, work.project, &work.blanks, &work.plan);
   const char *out = options->out != NULL ? options->out : pipeline_reports_folder(arena, folder);
   return prove_and_write(&work, out, text);
 }

@@ -22,11 +22,24 @@ struct deferred {
 
 struct arena {
   struct block *newest;
+  struct block *spare; /* or NULL */
   struct deferred *deferred;
   struct arena *parent; /* takes what is raised here, when there is one */
   bool apart;           /* what is raised here stays here for now */
   jmp_buf trap;
 };
+
+/* Under an address sanitizer every block is given back, so that what uses it after is found. */
+#if defined(__SANITIZE_ADDRESS__)
+#define SPARE_MOST 0
+#elif defined(__has_feature)
+#if __has_feature(address_sanitizer)
+#define SPARE_MOST 0
+#endif
+#endif
+#ifndef SPARE_MOST
+#define SPARE_MOST LARGEST_STEP
+#endif
 
 enum { FIRST_BLOCK = 1 << 14, LARGEST_STEP = 1 << 22 };
 
@@ -60,11 +73,19 @@ static void run_deferred_until(struct arena *arena, const struct deferred *stop)
   }
 }
 
+/* Work that marks and releases again and again must not fetch and give back a block each time. */
+static void keep_spare(struct arena *arena, struct block *block) {
+  bool keeps = block->size <= SPARE_MOST && (arena->spare == NULL || arena->spare->size < block->size);
+  struct block *other = keeps ? arena->spare : block;
+  if (keeps) arena->spare = block;
+  free(other);
+}
+
 static void free_blocks_until(struct arena *arena, const struct block *stop) {
   while (arena->newest != stop) {
     struct block *block = arena->newest;
     arena->newest = block->previous;
-    free(block);
+    keep_spare(arena, block);
   }
 }
 
@@ -72,6 +93,7 @@ void arena_destroy(struct arena *arena) {
   if (arena == NULL) return;
   run_deferred_until(arena, NULL);
   free_blocks_until(arena, NULL);
+  free(arena->spare);
   free(arena);
 }
 
@@ -94,6 +116,14 @@ static void add_block(struct arena *arena, size_t bytes) {
   size_t size = arena->newest == NULL ? (size_t)FIRST_BLOCK : arena->newest->size * 2;
   if (size > LARGEST_STEP) size = LARGEST_STEP;
   if (size < bytes) size = bytes;
+  if (arena->spare != NULL && arena->spare->size >= bytes) {
+    struct block *spare = arena->spare;
+    arena->spare = NULL;
+    spare->previous = arena->newest;
+    spare->used = 0;
+    arena->newest = spare;
+    return;
+  }
   if (size > SIZE_MAX - sizeof(struct block)) arena_raise(arena, STATUS_NO_MEMORY);
   struct block *block = malloc(sizeof(struct block) + size);
   if (block == NULL) arena_raise(arena, STATUS_NO_MEMORY);

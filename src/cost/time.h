@@ -65,13 +65,6 @@ struct timed_run {
   int64_t hand; /* other hand minutes: parts that are sawn only, sanding and oil per set */
 };
 
-/* Minutes by what they are spent on, and as they are paid for. */
-struct run_time {
-  struct work_time total;
-  int64_t cutting, changes, probing, setups, sawing, fences, tab_cleaning, hand;
-  int64_t change_count, setup_count;
-};
-
 /* Each clamping has its set-up and a probing of the work; each change of cutter, the first one put
  * in too, tool_change_min and a probing of its length. A cutter with a place in the changer
  * is changed in machine time and needs no probing. Of machine time attended_share is

@@ -43,7 +43,12 @@ bool bed_has_stop(const struct shop *shop, enum bed_side side) {
   return stops[shop->stops][side];
 }
 
-/* front-left, front-right, back-left, back-right, centre */
+const char *bed_origin_text(const struct shop *shop) {
+  static const char *const names[] = {"front-left", "front-right", "back-left", "back-right",
+                                      "centre"};
+  return names[shop->origin];
+}
+
 void bed_origin(const struct shop *shop, const struct load *load, length_t *x, length_t *y) {
   *x = shop->origin == 1 || shop->origin == 3 ? load->length : 0;
   *y = shop->origin == 2 || shop->origin == 3 ? load->width : 0;

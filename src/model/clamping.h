@@ -3,7 +3,7 @@
 #ifndef BLANKWRIGHT_MODEL_CLAMPING_H
 #define BLANKWRIGHT_MODEL_CLAMPING_H
 
-#include "model/project.h"
+#include "model/tool_order.h"
 
 enum bed_side { BED_LEFT, BED_RIGHT, BED_FRONT, BED_BACK };
 enum { BED_SIDES = 4 };
@@ -36,6 +36,16 @@ struct held_clamp {
   length_t keep_out;
 };
 
+/* One of the times a load is fixed on the bed, and what is done to all its parts then. */
+struct fixing {
+  enum side side;
+  enum stand stand;
+  bool second;   /* turned over end for end: the same long edge stays against the same stop */
+  bool parts_it; /* the parts are cut free in it */
+  struct tool_order order;
+  struct step_list *steps; /* per kind of part in the load */
+};
+
 /* A sawn piece as it is fixed on the bed, and the parts made from it. Places are on the bed:
  * where `across`, the piece's own length, and with it the grain, runs from front to back. */
 struct load {
@@ -48,6 +58,11 @@ struct load {
   size_t part_count;
   struct held_clamp *clamps;
   size_t clamp_count;
+  size_t *kinds; /* of parts in it, each once */
+  size_t kind_count;
+  struct fixing *fixings; /* in the order of work; none before the plan is finished */
+  size_t fixing_count;
+  length_t tab_height;
   bool clamped;        /* the clamps hold it by all rules; false while none are chosen */
   int64_t clampings;   /* times it is fixed: 2 where it is worked from under too */
   int64_t handling;    /* thousandths of a minute: fixing, probing, changing cutters */
@@ -68,6 +83,9 @@ const char *clamp_name(const struct project *project, size_t clamp);
 
 /* Whether the bed has a stop on a side. */
 bool bed_has_stop(const struct shop *shop, enum bed_side side);
+
+/* "front-left" and so on. */
+const char *bed_origin_text(const struct shop *shop);
 
 /* Where the router's zero lies on a load. */
 void bed_origin(const struct shop *shop, const struct load *load, length_t *x, length_t *y);

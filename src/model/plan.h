@@ -3,6 +3,7 @@
 #define BLANKWRIGHT_MODEL_PLAN_H
 
 #include "model/blank.h"
+#include "model/work_time.h"
 
 /* A rectangle of a layout: x along the stock's length, y across it, from the raw lower
  * left corner. A node is a piece, a left-over, or is cut edge to edge into children
@@ -89,6 +90,14 @@ struct cut {
   unsigned cautions;     /* enum caution_bit */
 };
 
+/* What to beware of on the bed. */
+struct bed_caution {
+  const char *name;        /* two or three words */
+  const struct load *load; /* or NULL: the part's, or the shop's */
+  const char *subject;     /* of it, the load apart: "part 'lid', profile with 'flat3'"; or NULL */
+  const char *text;        /* lower case, what is wrong first, no full stop */
+};
+
 struct purchase {
   size_t stock;
   int64_t used;   /* pieces cut */
@@ -110,6 +119,9 @@ struct plan {
   struct cut *cuts; /* in order of work */
   size_t cut_count, cut_room;
   int64_t fence_settings;
+  struct bed_caution *bed_cautions;
+  size_t bed_caution_count, bed_caution_room;
+  struct run_time time;
   struct plan_cost cost;
   int64_t steps;       /* work done by the optimiser */
   bool gang_as_blanks; /* gang parts were given blanks of their own */

@@ -2,14 +2,7 @@
 #ifndef BLANKWRIGHT_MODEL_TOOL_ORDER_H
 #define BLANKWRIGHT_MODEL_TOOL_ORDER_H
 
-#include "base/arena.h"
-#include "model/project.h"
-
-/* Steps of one part, in the order they are to be done. */
-struct step_list {
-  const struct step *const *steps;
-  size_t count;
-};
+#include "model/part_steps.h"
 
 struct tool_order {
   size_t *cutters; /* indices; no two that follow each other are the same */

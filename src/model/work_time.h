@@ -11,4 +11,11 @@ struct work_time {
   int64_t hand;     /* work of hands; the router waits or is not needed */
 };
 
+/* Minutes of a run by what they are spent on, and as they are paid for. */
+struct run_time {
+  struct work_time total;
+  int64_t cutting, changes, probing, setups, sawing, fences, tab_cleaning, hand;
+  int64_t change_count, setup_count;
+};
+
 #endif

@@ -1,6 +1,7 @@
 #include "size/size.h"
 
 #include "base/text.h"
+#include "model/part_steps.h"
 #include "model/reach.h"
 #include "size/choice.h"
 #include "size/fit.h"
@@ -22,8 +23,7 @@ struct work {
   struct blanks *blanks;
   struct shelf shelf;
   struct clamp_set clamps;
-  const struct step **steps;         /* sorted by part */
-  size_t *first_step;                /* per part, and one behind the last */
+  struct step_list *steps;           /* per part */
   struct thickness_choices *choices; /* per distinct thickness of stock */
   size_t *found;
   struct reach reach;     /* of the part at hand */
@@ -31,20 +31,6 @@ struct work {
   size_t default_cutter_part;
   bool clamps_used;
 };
-
-static void sort_steps(struct work *work) {
-  const struct project *project = work->project;
-  size_t *next = ARENA_ARRAY(work->arena, project->part_count + 1, size_t);
-  work->first_step = ARENA_ARRAY(work->arena, project->part_count + 1, size_t);
-  work->steps = ARENA_ARRAY(work->arena, project->step_count, const struct step *);
-  for (size_t i = 0; i < project->step_count; i++) work->first_step[project->steps[i].part + 1]++;
-  for (size_t p = 0; p < project->part_count; p++) {
-    work->first_step[p + 1] += work->first_step[p];
-    next[p] = work->first_step[p];
-  }
-  for (size_t i = 0; i < project->step_count; i++)
-    work->steps[next[project->steps[i].part]++] = &project->steps[i];
-}
 
 static const struct thickness_choices *choices_for(struct work *work, size_t part, size_t stock) {
   const struct part *wanted = &work->project->parts[part];
@@ -215,8 +201,7 @@ static void size_part(struct work *work, size_t part) {
   const struct project *project = work->project;
   const struct part *wanted = &project->parts[part];
   if (wanted->way != WAY_SAW) {
-    size_t first = work->first_step[part];
-    reach_of_part(work->arena, project, work->steps + first, work->first_step[part + 1] - first,
+    reach_of_part(work->arena, project, work->steps[part].steps, work->steps[part].count,
                   &work->reach);
     if (work->reach.default_cutter && work->default_cutters++ == 0)
       work->default_cutter_part = part;
@@ -265,7 +250,7 @@ void size_blanks(struct arena *arena, const struct project *project,
   *blanks = (struct blanks){0};
   shelf_fill(arena, project, &work.shelf);
   clamp_set_of(project, &work.clamps);
-  sort_steps(&work);
+  work.steps = part_steps(arena, project);
   work.choices = ARENA_ARRAY(arena, work.shelf.thickness_count, struct thickness_choices);
   work.found = ARENA_ARRAY(arena, project->stock_count, size_t);
   for (size_t p = 0; p < project->part_count; p++) size_part(&work, p);

@@ -449,6 +449,41 @@ static void add_purchases(struct json_out *out, const struct view *view) {
   close_array(out, "  ");
 }
 
+static void put_minutes(struct json_out *out, json_t *object, const char *key, int64_t minutes) {
+  put(out, object, key, json_real((double)minutes / 1000));
+}
+
+static void add_times(struct json_out *out, json_t *object, const struct run_time *time) {
+  json_t *minutes = json_object();
+  put(out, object, "minutes", minutes);
+  put_minutes(out, minutes, "machine", time->total.machine);
+  put_minutes(out, minutes, "attended", time->total.attended);
+  put_minutes(out, minutes, "hand", time->total.hand);
+  put_minutes(out, minutes, "cutting", time->cutting);
+  put_minutes(out, minutes, "changing_cutters", time->changes);
+  put_minutes(out, minutes, "probing", time->probing);
+  put_minutes(out, minutes, "fixing", time->setups);
+  put_minutes(out, minutes, "sawing", time->sawing);
+  put_minutes(out, minutes, "fence_settings", time->fences);
+  put_minutes(out, minutes, "tabs", time->tab_cleaning);
+  put_minutes(out, minutes, "other_hand", time->hand);
+}
+
+static void add_bed_cautions(struct json_out *out, json_t *object, const struct view *view) {
+  json_t *cautions = json_array();
+  put(out, object, "bed_cautions", cautions);
+  for (size_t i = 0; i < view->plan->bed_caution_count; i++) {
+    const struct bed_caution *caution = &view->plan->bed_cautions[i];
+    const char *loads = view_load_names(out->arena, view, caution->load);
+    json_t *item = json_object();
+    append(out, cautions, item);
+    put_text(out, item, "name", caution->name);
+    if (loads != NULL) put_text(out, item, "loads", loads);
+    if (caution->subject != NULL) put_text(out, item, "subject", caution->subject);
+    put_text(out, item, "text", caution->text);
+  }
+}
+
 static void add_totals(struct json_out *out, const struct view *view) {
   const struct plan_cost *cost = &view->plan->cost;
   json_t *object = start_object(out);
@@ -465,6 +500,8 @@ static void add_totals(struct json_out *out, const struct view *view) {
   put(out, object, "offcut_share", json_real(view->offcut_share));
   put_whole(out, object, "fence_settings", view->plan->fence_settings);
   put_whole(out, object, "cut_count", (int64_t)view->plan->cut_count);
+  add_times(out, object, &view->plan->time);
+  add_bed_cautions(out, object, view);
   end_members(out);
 }
 

@@ -11,6 +11,7 @@ static const struct {
   writer write;
 } tables[] = {
     {"cuts.csv", write_cuts_csv},
+    {"setups.csv", write_setups_csv},
     {"purchase.csv", write_purchase_csv},
     {"offcuts.csv", write_offcuts_csv},
 };

@@ -26,7 +26,7 @@ static const char *percent_text(struct arena *arena, double share) {
 /* What pieces of one stock are cut into. */
 struct yields {
   int64_t *pieces, *strips; /* per part */
-  int64_t offcuts, resawn;
+  int64_t loads, offcuts, resawn;
 };
 
 static void count_yields(const struct view_stock *entry, struct yields *yields) {
@@ -36,6 +36,8 @@ static void count_yields(const struct view_stock *entry, struct yields *yields) 
       yields->offcuts++;
     else if (piece->role == ROLE_RESAW)
       yields->resawn++;
+    else if (piece->role == ROLE_LOAD)
+      yields->loads++;
     else
       (piece->strip > 0 ? yields->strips : yields->pieces)[piece->part]++;
   }
@@ -56,7 +58,7 @@ static bool comes_from(const struct view_stock *entry, size_t stock) {
 static const char *yields_text(struct arena *arena, const struct view *view, size_t stock) {
   size_t part_count = view->project->part_count;
   struct yields yields = {ARENA_ARRAY(arena, part_count, int64_t),
-                          ARENA_ARRAY(arena, part_count, int64_t), 0, 0};
+                          ARENA_ARRAY(arena, part_count, int64_t), 0, 0, 0};
   for (size_t i = 0; i < view->stock_count; i++)
     if (comes_from(&view->stocks[i], stock)) count_yields(&view->stocks[i], &yields);
   const char *text = "";
@@ -66,6 +68,7 @@ static const char *yields_text(struct arena *arena, const struct view *view, siz
     text = add_count(arena, text, yields.strips[i],
                      arena_format(arena, "strip%s of %s", plural(yields.strips[i]), name));
   }
+  text = add_count(arena, text, yields.loads, yields.loads == 1 ? "load" : "loads");
   text = add_count(arena, text, yields.offcuts,
                    arena_format(arena, "offcut%s", plural(yields.offcuts)));
   if (*text == '\0') text = "nothing";
@@ -127,11 +130,20 @@ static void add_money(struct buffer *buffer, const char *label, cents_t value) {
   buffer_add(buffer, "\n");
 }
 
+static int64_t fixings_of(const struct view *view) {
+  int64_t fixings = 0;
+  for (size_t i = 0; i < view->load_count; i++) fixings += view->loads[i].load->clampings;
+  return fixings;
+}
+
 static const char *handling_label(struct arena *arena, const struct view *view) {
   const struct shop *shop = &view->project->shop;
-  if (shop->labour_rate == 0) return "saw work: labour_rate is 0, wood alone counts";
-  return arena_format(arena, "saw work: %zu cuts of %s min at %s an hour", view->plan->cut_count,
-                      decimal_trimmed(arena, shop->saw_cut_min, 3),
+  int64_t fixings = fixings_of(view);
+  if (shop->labour_rate == 0) return "handling: labour_rate is 0, wood alone counts";
+  const char *bed = fixings == 0 ? ""
+                                 : arena_format(arena, ", %" PRId64 " fixing%s on the bed", fixings,
+                                                plural(fixings));
+  return arena_format(arena, "handling: %zu saw cuts%s at %s an hour", view->plan->cut_count, bed,
                       cents_text(arena, shop->labour_rate));
 }
 
@@ -190,6 +202,78 @@ static void add_figures(struct buffer *buffer, const struct view *view) {
                    plural(plan->fence_settings));
 }
 
+/* ---- the bed ---- */
+
+/* "2 lid, 4 spacer". */
+static const char *made_text(struct arena *arena, const struct view *view,
+                             const struct view_load *held) {
+  const char *text = "";
+  for (size_t p = 0; p < view->project->part_count; p++) {
+    int64_t count = 0;
+    for (size_t i = 0; i < held->made_count; i++) count += held->made[i].held->part == p;
+    text = add_count(arena, text, count, view->project->parts[p].name);
+  }
+  return text;
+}
+
+static const char *clamps_text(struct arena *arena, const struct view *view,
+                               const struct load *load) {
+  const char *text = "";
+  for (size_t c = 0; c < load->clamp_count; c++) {
+    int64_t count = 0;
+    bool first = true;
+    for (size_t o = 0; o < load->clamp_count; o++) {
+      if (load->clamps[o].clamp != load->clamps[c].clamp) continue;
+      if (o < c) first = false;
+      count++;
+    }
+    if (first)
+      text = add_count(arena, text, count, clamp_name(view->project, load->clamps[c].clamp));
+  }
+  return *text == '\0' ? "tape" : text;
+}
+
+static void add_loads(struct buffer *buffer, const struct view *view) {
+  struct arena *arena = buffer->arena;
+  if (view->load_count == 0) return;
+  buffer_add(buffer, "\nOn the bed\n");
+  for (size_t i = 0; i < view->load_count; i++) {
+    const struct view_load *held = &view->loads[i];
+    if (held->like != i) continue;
+    const struct load *load = held->load;
+    paragraph_format(
+        buffer, "  ", 4, "%s: %s in %s x %s, held by %s, fixed %s; %s",
+        view_load_title(arena, view, i), made_text(arena, view, held),
+        view_size(arena, view->unit, load->length, load->width, "x", ROUND_UP, NULL),
+        length_text(arena, load->thickness, view->unit, ROUND_NEAREST, NULL),
+        clamps_text(arena, view, load),
+        load->clampings == 1 ? "once" : arena_format(arena, "%" PRId64 " times", load->clampings),
+        held->drawing);
+  }
+}
+
+/* ---- time ---- */
+
+static const char *hours_text(struct arena *arena, int64_t minutes) {
+  return arena_format(arena, "%s h", decimal_text(arena, (minutes + 3000) / 6000, 1));
+}
+
+static void add_times(struct buffer *buffer, const struct view *view) {
+  struct arena *arena = buffer->arena;
+  const struct run_time *time = &view->plan->time;
+  if (time->total.machine == 0 && time->total.hand == 0) return;
+  buffer_add(buffer, "\nTime\n");
+  paragraph_format(
+      buffer, "  ", 4,
+      "router %s, of which %s attended; by hand %s: fixing %s, cutters and probing %s, "
+      "saw %s, tabs %s, other work %s",
+      hours_text(arena, time->total.machine), hours_text(arena, time->total.attended),
+      hours_text(arena, time->total.hand), hours_text(arena, time->setups),
+      hours_text(arena, time->changes + time->probing),
+      hours_text(arena, time->sawing + time->fences), hours_text(arena, time->tab_cleaning),
+      hours_text(arena, time->hand));
+}
+
 /* ---- what else there is to say ---- */
 
 static void add_unplaced(struct buffer *buffer, const struct view *view) {
@@ -220,6 +304,20 @@ static void add_caution(struct buffer *buffer, const struct view *view, unsigned
                                          count, first->step);
   paragraph_format(buffer, "  ", 4, "%s (%s): %s", saw_caution_name(bit), where,
                    saw_caution_text(buffer->arena, view->project, first, bit));
+}
+
+static void add_bed_cautions(struct buffer *buffer, const struct view *view) {
+  const struct plan *plan = view->plan;
+  for (size_t i = 0; i < plan->bed_caution_count; i++) {
+    const struct bed_caution *caution = &plan->bed_cautions[i];
+    const char *where = view_load_names(buffer->arena, view, caution->load);
+    const char *subject = caution->subject == NULL ? "" : caution->subject;
+    paragraph_format(buffer, "  ", 4, "%s (%s%s%s): %s", caution->name,
+                     where == NULL && *subject == '\0' ? "the shop"
+                     : where == NULL                   ? ""
+                                                       : where,
+                     where != NULL && *subject != '\0' ? ", " : "", subject, caution->text);
+  }
 }
 
 /* ---- what is glued up and resawn ---- */
@@ -316,7 +414,9 @@ static void add_glue_caution(struct buffer *buffer, const struct view *view) {
 static void add_cautions(struct buffer *buffer, const struct view *view) {
   unsigned all = 0;
   for (size_t i = 0; i < view->plan->cut_count; i++) all |= view->plan->cuts[i].cautions;
-  if (all == 0 && !view->plan->unsafe_rules && !any_glued(view)) return;
+  if (all == 0 && !view->plan->unsafe_rules && !any_glued(view) &&
+      view->plan->bed_caution_count == 0)
+    return;
   buffer_add(buffer, "\nCautions\n");
   if (view->plan->unsafe_rules)
     paragraph(buffer, "  ", 4,
@@ -324,6 +424,7 @@ static void add_cautions(struct buffer *buffer, const struct view *view) {
               "are among these:");
   for (unsigned bit = 0; bit < CAUTION_BITS; bit++)
     if ((all & 1U << bit) != 0) add_caution(buffer, view, 1U << bit);
+  add_bed_cautions(buffer, view);
   add_glue_caution(buffer, view);
 }
 
@@ -358,6 +459,8 @@ void write_summary(struct buffer *buffer, const struct project *project,
   add_source(buffer, view, SOURCE_RACK, "Take from the rack");
   add_source(buffer, view, SOURCE_YARD, "Buy");
   if (view->stock_count > 0) add_figures(buffer, view);
+  add_loads(buffer, view);
+  add_times(buffer, view);
   add_glue_ups(buffer, view);
   add_resawing(buffer, view);
   add_unplaced(buffer, view);

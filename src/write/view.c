@@ -450,21 +450,38 @@ struct view *view_create(struct arena *arena, const struct project *project,
 
 /* ---- helpers of the writers ---- */
 
-/* Names in a row shorten to the first and the last. */
-const char *view_load_title(struct arena *arena, const struct view *view, size_t index) {
-  const char *names = "";
-  size_t count = 0;
-  for (size_t i = index; i < view->load_count; i++) {
-    if (view->loads[i].like != index) continue;
+/* Names in a row shorten to the first and the last. `chosen` is per load. */
+static const char *names_of(struct arena *arena, const struct view *view, const bool *chosen,
+                            size_t *count) {
+  const char *names = NULL;
+  *count = 0;
+  for (size_t i = 0; i < view->load_count; i++) {
+    if (!chosen[i]) continue;
     size_t last = i;
-    while (last + 1 < view->load_count && view->loads[last + 1].like == index) last++;
-    names = arena_format(arena, "%s%s%s", names, count > 0 ? ", " : "", view->loads[i].name);
-    if (last > i) names = arena_format(arena, "%s to %s", names, view->loads[last].name);
-    count += last - i + 1;
+    while (last + 1 < view->load_count && chosen[last + 1]) last++;
+    const char *name = view->loads[i].name;
+    if (last > i) name = arena_format(arena, "%s to %s", name, view->loads[last].name);
+    names = names == NULL ? name : arena_format(arena, "%s, %s", names, name);
+    *count += last - i + 1;
     i = last;
   }
+  return names;
+}
+
+const char *view_load_title(struct arena *arena, const struct view *view, size_t index) {
+  size_t count = 0;
+  bool *chosen = ARENA_ARRAY(arena, view->load_count, bool);
+  for (size_t i = 0; i < view->load_count; i++) chosen[i] = view->loads[i].like == index;
+  const char *names = names_of(arena, view, chosen, &count);
   if (count == 1) return arena_format(arena, "%s, %s", names, view->loads[index].of);
-  return arena_format(arena, "%s: %zu alike", names, count);
+  return arena_format(arena, "%s, %zu alike", names, count);
+}
+
+const char *view_load_names(struct arena *arena, const struct view *view, const struct load *load) {
+  size_t count = 0;
+  bool *chosen = ARENA_ARRAY(arena, view->load_count, bool);
+  for (size_t i = 0; i < view->load_count; i++) chosen[i] = view->loads[i].load == load;
+  return names_of(arena, view, chosen, &count);
 }
 
 /* A quarter turn: what lies along x comes to lie along y, what was at y at the far x. */

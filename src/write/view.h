@@ -99,6 +99,9 @@ struct view_place view_made_place(const struct view *view, const struct view_pie
 /* What a drawing of a load stands for: "loads L1 to L12", "L3, board 7". */
 const char *view_load_title(struct arena *arena, const struct view *view, size_t index);
 
+/* Of all loads that are this one: "L1 to L12, L19"; NULL for none. */
+const char *view_load_names(struct arena *arena, const struct view *view, const struct load *load);
+
 /* True when a flaw (not grown) reaches into a place. */
 bool view_overlap(const struct view_place *place, const struct flaw *flaw);
 

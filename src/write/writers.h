@@ -14,6 +14,9 @@ void write_purchase_csv(struct buffer *buffer, const struct view *view);
 /* What goes back on the rack, as lines of a rack.csv. */
 void write_offcuts_csv(struct buffer *buffer, const struct view *view);
 
+/* Every fixing on the bed: what lies where, which way up, tools and clamps. */
+void write_setups_csv(struct buffer *buffer, const struct view *view);
+
 /* One piece of stock at true scale in mm. */
 void write_layout_svg(struct buffer *buffer, const struct view *view,
                       const struct view_stock *entry);

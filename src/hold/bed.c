@@ -1,0 +1,77 @@
+#include "hold/bed.h"
+
+#include "hold/height.h"
+
+void bed_open(struct arena *arena, const struct project *project, struct bed *bed) {
+  *bed = (struct bed){.arena = arena, .project = project, .works = part_works(arena, project)};
+  clamp_set_of(project, &bed->clamps);
+}
+
+static bool clamp_takes(const struct shop *shop, const struct clamp *clamp, length_t raw) {
+  if (clamp->count < 1 || raw < clamp->min_stock || raw > clamp->max_stock) return false;
+  return clamp->kind != CLAMP_SIDE || raw >= shop->side_clamp_min_stock;
+}
+
+static void set_choices(const struct bed *bed, const struct bed_load *load,
+                        struct clamp_problem *problem) {
+  struct clamp_choice *choices = ARENA_ARRAY(bed->arena, bed->clamps.count, struct clamp_choice);
+  for (size_t c = 0; c < bed->clamps.count; c++) {
+    const struct clamp *clamp = &bed->clamps.items[c];
+    if (!clamp_takes(&bed->project->shop, clamp, load->thickness)) continue;
+    length_t keep_out = load_keep_out(bed->project, bed->works, load->parts, load->part_count,
+                                      load->thickness, load->work.reach, clamp);
+    choices[problem->choice_count++] =
+        (struct clamp_choice){.kind = clamp->kind,
+                              .width = clamp->width,
+                              .over = clamp->kind == CLAMP_SIDE ? 0 : clamp->over,
+                              .beside = clamp->beside,
+                              .keep_out = keep_out,
+                              .count = clamp->count,
+                              .force = clamp->force,
+                              .clamp = c};
+  }
+  problem->choices = choices;
+}
+
+static void set_sides(const struct shop *shop, const struct bed_load *load,
+                      struct clamp_problem *problem) {
+  bool ends = load->hold == HOLD_ENDS || load->hold == HOLD_ALL;
+  bool sides = load->hold == HOLD_SIDES || load->hold == HOLD_ALL;
+  for (enum bed_side side = BED_LEFT; side <= BED_BACK; side++) {
+    bool is_end = (side == BED_LEFT || side == BED_RIGHT) != load->across;
+    problem->held[side] = is_end ? ends : sides;
+    problem->stop[side] = bed_has_stop(shop, side);
+  }
+}
+
+enum { SPAN_IN_THICKNESSES = 15 };
+
+struct clamp_problem bed_problem(const struct bed *bed, const struct bed_load *load) {
+  const struct shop *shop = &bed->project->shop;
+  length_t thin = SPAN_IN_THICKNESSES * load->thickness;
+  struct clamp_problem problem = {
+      .length = load->across ? load->width : load->length,
+      .width = load->across ? load->length : load->width,
+      .bed_length = shop->bed_length,
+      .bed_width = shop->bed_width,
+      .reach = load->work.reach,
+      .span = thin < shop->clamp_span ? thin : shop->clamp_span,
+      .end = shop->clamp_end,
+      .pitch = shop->bed_pitch,
+      .mark = shop->mark_step,
+      .friction = shop->friction,
+      .force = load->work.force,
+  };
+  set_choices(bed, load, &problem);
+  set_sides(shop, load, &problem);
+  return problem;
+}
+
+length_t bed_edge(const struct shop *shop, const struct load_work *work) {
+  length_t edge = work->cutter_diameter + shop->rim;
+  return (edge > work->reach ? edge : work->reach) + shop->squareness;
+}
+
+length_t bed_gap(const struct shop *shop, const struct load_work *work) {
+  return shop->part_gap >= 0 ? shop->part_gap : 2 * work->cutter_diameter + shop->web;
+}

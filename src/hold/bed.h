@@ -1,0 +1,38 @@
+/* A load of a project as a bare clamp problem. */
+#ifndef BLANKWRIGHT_HOLD_BED_H
+#define BLANKWRIGHT_HOLD_BED_H
+
+#include "hold/clamp_problem.h"
+#include "hold/part_work.h"
+
+struct bed {
+  struct arena *arena;
+  const struct project *project;
+  const struct part_work *works; /* per part */
+  struct clamp_set clamps;
+};
+
+void bed_open(struct arena *arena, const struct project *project, struct bed *bed);
+
+/* What a load is before anything lies in it: `length` is its own, with the grain; `across` lays it
+ * from front to back. `parts` are the kinds in it, each once. */
+struct bed_load {
+  length_t length, width, thickness;
+  bool across;
+  enum hold hold;
+  const size_t *parts;
+  size_t part_count;
+  struct load_work work;
+};
+
+/* The clamp problem, without obstacles; its choices live in the arena. */
+struct clamp_problem bed_problem(const struct bed *bed, const struct bed_load *load);
+
+/* Outline to the edge of the load at least: cutter, rim, and what the sawn edge may be out of
+ * square. */
+length_t bed_edge(const struct shop *shop, const struct load_work *work);
+
+/* Between outlines in a load at least. */
+length_t bed_gap(const struct shop *shop, const struct load_work *work);
+
+#endif

@@ -1,0 +1,261 @@
+#include "hold/catalogue.h"
+
+#include <math.h>
+#include <string.h>
+
+#include "hold/load_group.h"
+
+struct catalogue {
+  struct arena *arena;
+  const struct project *project;
+  const int64_t *needed;
+  struct diagnostics *diagnostics;
+  struct blanks *blanks;
+  struct bed bed;
+  bool **made_of; /* by part and stock: a blank of the part may be cut from it */
+  bool *held;     /* by part: there is a load for it */
+  struct load_group *groups;
+  size_t group_count, group_room;
+};
+
+static bool shares_loads(const struct catalogue *catalogue, size_t part) {
+  const struct part *p = &catalogue->project->parts[part];
+  return p->way == WAY_GANG && p->match == NULL && catalogue->needed[part] > 0;
+}
+
+/* ---- which parts go together ---- */
+
+static void find_stocks(struct catalogue *catalogue) {
+  const struct project *project = catalogue->project;
+  catalogue->made_of = ARENA_ARRAY(catalogue->arena, project->part_count, bool *);
+  for (size_t b = 0; b < catalogue->blanks->count; b++) {
+    const struct blank *blank = &catalogue->blanks->items[b];
+    bool **row = &catalogue->made_of[blank->part];
+    if (blank->strips > 0 || !shares_loads(catalogue, blank->part)) continue;
+    if (*row == NULL) *row = ARENA_ARRAY(catalogue->arena, project->stock_count, bool);
+    (*row)[blank->stock] = true;
+  }
+}
+
+static bool is_made_of(const struct catalogue *catalogue, size_t part, size_t stock) {
+  return catalogue->made_of[part] != NULL && catalogue->made_of[part][stock];
+}
+
+static bool has_any_grain(const struct stock *stock) {
+  return stock->kind == STOCK_SHEET && stock->face_grain == FACE_GRAIN_NONE;
+}
+
+static bool go_together(const struct part *a, const struct part *b) {
+  return a->thickness == b->thickness && a->faced == b->faced;
+}
+
+/* The parts of a stock that share loads with `first`, which is the lowest of them. */
+static void set_parts(const struct catalogue *catalogue, size_t stock, size_t first,
+                      struct load_group *group) {
+  const struct part *parts = catalogue->project->parts;
+  for (size_t p = first; p < catalogue->project->part_count; p++) {
+    if (!is_made_of(catalogue, p, stock) || !go_together(&parts[first], &parts[p])) continue;
+    if (group->part_count == GROUP_PARTS_MOST) break;
+    group->parts[group->part_count] = p;
+    group->most[group->part_count++] = catalogue->needed[p];
+  }
+}
+
+static bool is_first(const struct catalogue *catalogue, size_t stock, size_t part) {
+  const struct part *parts = catalogue->project->parts;
+  if (!is_made_of(catalogue, part, stock)) return false;
+  for (size_t p = 0; p < part; p++)
+    if (is_made_of(catalogue, p, stock) && go_together(&parts[p], &parts[part])) return false;
+  return true;
+}
+
+static bool same_group(const struct load_group *a, const struct load_group *b) {
+  return a->thickness == b->thickness && a->any_grain == b->any_grain &&
+         a->part_count == b->part_count &&
+         memcmp(a->parts, b->parts, a->part_count * sizeof *a->parts) == 0;
+}
+
+/* ---- widths ---- */
+
+static void add_width(struct load_group *group, length_t width) {
+  length_t most = group->width_most > group->length_most ? group->width_most : group->length_most;
+  if (width > most) width = most;
+  if (width <= 2 * group->edge || group->width_count == GROUP_WIDTHS_MOST) return;
+  for (size_t w = 0; w < group->width_count; w++)
+    if (group->widths[w] == width) return;
+  group->widths[group->width_count++] = width;
+}
+
+/* Widths that divide a stock's usable width into few strips without waste; and both sides of the
+ * bed. Loads are laid with their length along the stock. */
+static void add_widths(const struct catalogue *catalogue, struct load_group *group, size_t stock) {
+  const struct stock *wood = &catalogue->project->stocks[stock];
+  length_t mark = catalogue->project->shop.mark_step;
+  length_t kerf = catalogue->project->shop.kerf_rip;
+  length_t usable = wood->width - 2 * wood->trim_edges;
+  for (int64_t strips = 1; strips <= 4; strips++)
+    add_width(group, (usable - (strips - 1) * kerf) / strips / mark * mark);
+  add_width(group, group->width_most / mark * mark);
+}
+
+/* ---- blanks ---- */
+
+static bool lies_any_way(const struct catalogue *catalogue, const struct load *load) {
+  for (size_t i = 0; i < load->part_count; i++)
+    if (catalogue->project->parts[load->parts[i].part].grain != GRAIN_ANY) return false;
+  return true;
+}
+
+static void add_blank(struct catalogue *catalogue, const struct found_load *found, size_t stock) {
+  const struct stock *wood = &catalogue->project->stocks[stock];
+  bool any = has_any_grain(wood) || lies_any_way(catalogue, found->load);
+  bool along = wood->kind == STOCK_PLANK || wood->face_grain == FACE_GRAIN_LENGTH;
+  struct blanks *blanks = catalogue->blanks;
+  *ARENA_PUSH(catalogue->arena, blanks->items, blanks->count, blanks->room) =
+      (struct blank){.part = found->load->parts[0].part,
+                     .stock = stock,
+                     .role = ROLE_LOAD,
+                     .hold = found->load->hold,
+                     .clamp = SIZE_MAX,
+                     .length = found->length,
+                     .width = found->width,
+                     .reach = found->load->reach,
+                     .cutter_diameter = found->load->cutter_diameter,
+                     .may_lie_straight = any || along,
+                     .may_lie_turned = any || !along,
+                     .load = found->load};
+  for (size_t i = 0; i < found->load->part_count; i++)
+    catalogue->held[found->load->parts[i].part] = true;
+}
+
+static bool serves(const struct catalogue *catalogue, const struct load_group *group,
+                   size_t stock) {
+  const struct stock *wood = &catalogue->project->stocks[stock];
+  if (wood->thickness != group->thickness || has_any_grain(wood) != group->any_grain) return false;
+  for (size_t i = 0; i < group->part_count; i++)
+    if (!is_made_of(catalogue, group->parts[i], stock)) return false;
+  return true;
+}
+
+static bool lies_in(const struct stock *wood, const struct found_load *found) {
+  length_t length = wood->length - 2 * wood->trim_ends, width = wood->width - 2 * wood->trim_edges;
+  return (found->length <= length && found->width <= width) ||
+         (found->length <= width && found->width <= length);
+}
+
+/* Blanks of one load stand together: they share a row of the nester. */
+static void add_blanks(struct catalogue *catalogue, const struct load_group *group) {
+  for (size_t f = 0; f < group->found_count; f++)
+    for (size_t s = 0; s < catalogue->project->stock_count; s++)
+      if (serves(catalogue, group, s) && lies_in(&catalogue->project->stocks[s], &group->found[f]))
+        add_blank(catalogue, &group->found[f], s);
+}
+
+/* ---- shares ---- */
+
+/* The area of stock a load of grown area A takes, saw kerfs included, is at least
+ * A (1 + sqrt(x y / A))^2, where x and y are by how much it is longer and wider than the room its
+ * grown parts have, kerf included: (a + x)(b + y) is least, ab being A, where ya = xb. That falls
+ * in A, so no part takes a smaller share than in the largest load there can be. Rounded down. */
+static double least_factor(const struct load_group *group) {
+  const struct shop *shop = &group->bed->project->shop;
+  length_t inset = 2 * group->edge - group->gap;
+  double x = (double)(inset + shop->kerf_crosscut), y = (double)(inset + shop->kerf_rip);
+  if (x <= 0 || y <= 0) return 0; /* then the parts' own area is all that is known */
+  double root = 1 + sqrt(x * y / group_room(group));
+  return root * root * (1 - 1e-9);
+}
+
+static void add_shares(struct catalogue *catalogue, const struct load_group *group) {
+  struct load_share *shares = catalogue->blanks->shares;
+  double factor = least_factor(group), room = group_room(group);
+  for (size_t i = 0; i < group->part_count && room > 0; i++) {
+    const struct part *part = &catalogue->project->parts[group->parts[i]];
+    struct load_share *share = &shares[group->parts[i]];
+    double grown = (double)(part->length + group->gap) * (double)(part->width + group->gap);
+    if (factor <= 0) grown = (double)part->length * (double)part->width;
+    int64_t area = (int64_t)(grown * (factor > 0 ? factor : 1));
+    int64_t millionths = factor > 0 ? (int64_t)(grown / room * 1e6) : 0;
+    bool first = share->area == 0;
+    if (first || area < share->area) share->area = area;
+    if (first || millionths < share->millionths) share->millionths = millionths;
+  }
+  int64_t handling = group->work.handling;
+  int64_t *least = &catalogue->blanks->least_handling;
+  if (*least == 0 || handling < *least) *least = handling;
+}
+
+/* ---- all of it ---- */
+
+static void open_groups(struct catalogue *catalogue) {
+  const struct project *project = catalogue->project;
+  for (size_t s = 0; s < project->stock_count; s++)
+    for (size_t p = 0; p < project->part_count; p++) {
+      if (!is_first(catalogue, s, p)) continue;
+      struct load_group group = {.thickness = project->stocks[s].thickness,
+                                 .any_grain = has_any_grain(&project->stocks[s])};
+      set_parts(catalogue, s, p, &group);
+      size_t known = 0;
+      while (known < catalogue->group_count && !same_group(&catalogue->groups[known], &group))
+        known++;
+      if (known < catalogue->group_count) {
+        add_widths(catalogue, &catalogue->groups[known], s);
+        continue;
+      }
+      if (!group_open(&catalogue->bed, &group)) continue;
+      add_widths(catalogue, &group, s);
+      *ARENA_PUSH(catalogue->arena, catalogue->groups, catalogue->group_count,
+                  catalogue->group_room) = group;
+    }
+}
+
+/* Takes out the blanks of their own of parts that share loads. */
+static void remove_own_blanks(struct catalogue *catalogue) {
+  struct blanks *blanks = catalogue->blanks;
+  size_t kept = 0;
+  for (size_t b = 0; b < blanks->count; b++)
+    if (!shares_loads(catalogue, blanks->items[b].part)) blanks->items[kept++] = blanks->items[b];
+  blanks->count = kept;
+}
+
+static void say_not_held(const struct catalogue *catalogue, size_t part) {
+  const struct project *project = catalogue->project;
+  const struct shop *shop = &project->shop;
+  enum unit unit = shop_unit(shop);
+  const struct part *p = &project->parts[part];
+  if (catalogue->made_of[part] == NULL) return; /* no stock: that was said when it was sized */
+  diagnostics_add(
+      catalogue->diagnostics, SEVERITY_ERROR, &p->place,
+      "'%s' lies in no load that can be held on a bed of %s by %s with travel %s by %s: give it "
+      "another way of holding, more or smaller clamps, or a cutter that needs less room",
+      p->name, length_text_unit(catalogue->arena, shop->bed_length, unit, ROUND_NEAREST),
+      length_text_unit(catalogue->arena, shop->bed_width, unit, ROUND_NEAREST),
+      length_text_unit(catalogue->arena, shop->travel_x, unit, ROUND_NEAREST),
+      length_text_unit(catalogue->arena, shop->travel_y, unit, ROUND_NEAREST));
+}
+
+void catalogue_add_loads(struct arena *arena, const struct project *project, const int64_t *needed,
+                         struct diagnostics *diagnostics, struct blanks *blanks) {
+  struct catalogue catalogue = {.arena = arena,
+                                .project = project,
+                                .needed = needed,
+                                .diagnostics = diagnostics,
+                                .blanks = blanks};
+  bool any = false;
+  for (size_t p = 0; p < project->part_count; p++) any = any || shares_loads(&catalogue, p);
+  if (!any) return;
+  bed_open(arena, project, &catalogue.bed);
+  catalogue.held = ARENA_ARRAY(arena, project->part_count, bool);
+  blanks->shares = ARENA_ARRAY(arena, project->part_count, struct load_share);
+  find_stocks(&catalogue);
+  open_groups(&catalogue);
+  remove_own_blanks(&catalogue);
+  for (size_t g = 0; g < catalogue.group_count; g++) {
+    struct load_group *group = &catalogue.groups[g];
+    group_fill(group, needed);
+    add_blanks(&catalogue, group);
+    add_shares(&catalogue, group);
+  }
+  for (size_t p = 0; p < project->part_count; p++)
+    if (shares_loads(&catalogue, p) && !catalogue.held[p]) say_not_held(&catalogue, p);
+}

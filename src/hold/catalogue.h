@@ -1,0 +1,16 @@
+/* The loads the nester may choose from: which gang parts share one, in what sizes, held how. */
+#ifndef BLANKWRIGHT_HOLD_CATALOGUE_H
+#define BLANKWRIGHT_HOLD_CATALOGUE_H
+
+#include "base/diagnostics.h"
+#include "model/blank.h"
+
+/* Puts loads in the place of the gang parts' own blanks: for parts that are made of the same stock,
+ * equally thick and faced alike, sets of them that lie in one load no larger than bed and travel,
+ * each with its parts and clamps placed. needed[] is per part, as far as it limits what one load
+ * may hold. Parts with a match letter keep blanks of their own. A part that no load can hold gets
+ * one error with the reason. Sets shares and the least handling of `blanks`; deterministic. */
+void catalogue_add_loads(struct arena *arena, const struct project *project, const int64_t *needed,
+                         struct diagnostics *diagnostics, struct blanks *blanks);
+
+#endif

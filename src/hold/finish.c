@@ -1,0 +1,208 @@
+#include "hold/finish.h"
+
+#include <stdlib.h>
+
+#include "hold/bed.h"
+#include "hold/clamp_program.h"
+
+struct finishing {
+  struct arena *arena;
+  const struct project *project;
+  const struct blanks *blanks;
+  struct hold_cautions cautions;
+  struct bed bed;
+  bool *part_done; /* per part: cautions that are the part's alone were told */
+};
+
+/* ---- which loads are used ---- */
+
+static void mark_used(const struct node *node, bool *used) {
+  if (node->kind == NODE_PIECE) used[node->blank] = true;
+  for (size_t i = 0; i < node->child_count; i++) mark_used(&node->children[i], used);
+}
+
+static bool seen_before(const struct blanks *blanks, const bool *used, size_t index) {
+  for (size_t b = 0; b < index; b++)
+    if (used[b] && blanks->items[b].load == blanks->items[index].load) return true;
+  return false;
+}
+
+/* ---- clamps ---- */
+
+static void set_kinds(struct finishing *finishing, struct load *load) {
+  load->kinds = ARENA_ARRAY(finishing->arena, load->part_count, size_t);
+  load->kind_count = 0;
+  for (size_t i = 0; i < load->part_count; i++) {
+    size_t k = 0;
+    while (k < load->kind_count && load->kinds[k] != load->parts[i].part) k++;
+    if (k == load->kind_count) load->kinds[load->kind_count++] = load->parts[i].part;
+  }
+}
+
+static struct clamp_problem problem_of(struct finishing *finishing, const struct load *load) {
+  const struct part *parts = finishing->project->parts;
+  struct bed_load bed_load = {.length = load->across ? load->width : load->length,
+                              .width = load->across ? load->length : load->width,
+                              .thickness = load->thickness,
+                              .across = load->across,
+                              .hold = load->hold,
+                              .parts = load->kinds,
+                              .part_count = load->kind_count};
+  bed_load.work = load_work_of(finishing->arena, finishing->project, finishing->bed.works,
+                               load->kinds, load->kind_count, load->thickness);
+  struct clamp_problem problem = bed_problem(&finishing->bed, &bed_load);
+  struct clamp_obstacle *obstacles =
+      ARENA_ARRAY(finishing->arena, load->part_count, struct clamp_obstacle);
+  for (size_t i = 0; i < load->part_count; i++) {
+    const struct held_part *part = &load->parts[i];
+    obstacles[i] = (struct clamp_obstacle){part->x, part->y, part->length, part->width,
+                                           parts[part->part].shape == SHAPE_ROUND};
+  }
+  problem.obstacles = obstacles;
+  problem.obstacle_count = load->part_count;
+  return problem;
+}
+
+static void choose_clamps(struct finishing *finishing, struct load *load) {
+  struct clamp_problem problem = problem_of(finishing, load);
+  struct clamp_answer answer;
+  clamps_choose(finishing->arena, &problem, &answer);
+  if (!answer.held || answer.clamp_count > load->clamp_count) return;
+  load->clamps = answer.clamps;
+  load->clamp_count = answer.clamp_count;
+  load->clamped = answer.clamp_count > 0;
+}
+
+/* ---- tabs ---- */
+
+static enum load_grain grain_of(const struct stock *stock, const struct load *load) {
+  if (stock->kind == STOCK_SHEET && stock->face_grain == FACE_GRAIN_NONE) return LOAD_GRAIN_NONE;
+  return load->across ? LOAD_GRAIN_Y : LOAD_GRAIN_X;
+}
+
+static void place_tabs(struct finishing *finishing, const struct stock *stock, struct load *load,
+                       const char *name) {
+  struct tab_work work = {.project = finishing->project,
+                          .load_length = load->length,
+                          .load_width = load->width,
+                          .grain = grain_of(stock, load),
+                          .cutter_diameter = load->cutter_diameter,
+                          .parts = load->parts,
+                          .part_count = load->part_count,
+                          .clamps = load->clamps,
+                          .clamp_count = load->clamp_count};
+  for (size_t i = 0; i < load->part_count; i++) {
+    struct tab_result result = tabs_place(finishing->arena, &work, i, &load->parts[i]);
+    load->tab_height = result.height;
+    bool first = true; /* one of a kind speaks for all */
+    for (size_t j = 0; j < i; j++) first = first && load->parts[j].part != load->parts[i].part;
+    if (first || result.made < result.wanted)
+      hold_caution_tabs(&finishing->cautions, finishing->project, name, load->parts[i].part,
+                        &result);
+  }
+}
+
+/* ---- cautions ---- */
+
+static void check_part(struct finishing *finishing, const struct stock *stock,
+                       const struct load *load, const char *name, size_t part) {
+  const struct project *project = finishing->project;
+  const struct part_work *work = &finishing->bed.works[part];
+  struct work_clamping *clampings = NULL;
+  size_t count = height_clampings(finishing->arena, &project->parts[part], work->steps,
+                                  work->step_count, &clampings);
+  struct clamp *clamps = ARENA_ARRAY(finishing->arena, load->clamp_count, struct clamp);
+  for (size_t c = 0; c < load->clamp_count; c++)
+    clamps[c] = finishing->bed.clamps.items[load->clamps[c].clamp];
+  for (size_t c = 0; c < count; c++) {
+    struct heights heights = {0};
+    height_check(finishing->arena,
+                 &(struct height_work){.project = project,
+                                       .part = &project->parts[part],
+                                       .steps = work->steps,
+                                       .step_count = work->step_count,
+                                       .clamping = &clampings[c],
+                                       .raw = load->thickness,
+                                       .clamps = clamps,
+                                       .clamp_count = load->clamp_count},
+                 &heights);
+    hold_caution_heights(&finishing->cautions, project, name, part, &heights);
+  }
+  if (!finishing->part_done[part])
+    hold_caution_part(&finishing->cautions, project, part, work->steps, work->step_count,
+                      load->thickness, stock->kind, stock->wood);
+  finishing->part_done[part] = true;
+}
+
+static void check_load(struct finishing *finishing, const struct stock *stock,
+                       const struct load *load, const char *name) {
+  for (size_t k = 0; k < load->kind_count; k++)
+    check_part(finishing, stock, load, name, load->kinds[k]);
+  struct caution_load work = {.project = finishing->project,
+                              .load = name,
+                              .length = load->length,
+                              .width = load->width,
+                              .raw = load->thickness,
+                              .parts = load->parts,
+                              .part_count = load->part_count,
+                              .clamps = finishing->bed.clamps.items,
+                              .held = load->clamps,
+                              .held_count = load->clamp_count,
+                              .side = SIDE_TOP};
+  hold_caution_load(&finishing->cautions, &work);
+}
+
+/* Only to tell the cautions of one load from those of others. */
+static const char *name_of(struct finishing *finishing, size_t blank) {
+  return arena_format(finishing->arena, "%zu", blank);
+}
+
+/* ---- all loads ---- */
+
+static void finish_load(struct finishing *finishing, size_t index) {
+  const struct blank *blank = &finishing->blanks->items[index];
+  const struct stock *stock = &finishing->project->stocks[blank->stock];
+  const char *name = name_of(finishing, index);
+  struct load *load = blank->load;
+  set_kinds(finishing, load);
+  load->fixing_count = load_fixings(finishing->arena, finishing->project, finishing->bed.works,
+                                    load->kinds, load->kind_count, &load->fixings);
+  choose_clamps(finishing, load);
+  place_tabs(finishing, stock, load, name);
+  check_load(finishing, stock, load, name);
+}
+
+static void tell_cautions(struct finishing *finishing, struct plan *plan) {
+  for (size_t i = 0; i < finishing->cautions.count; i++) {
+    struct hold_caution caution = finishing->cautions.items[i];
+    const struct load *load = NULL;
+    if (caution.load != NULL) load = finishing->blanks->items[strtoul(caution.load, NULL, 10)].load;
+    caution.load = NULL;
+    bool of_shop = caution.part == SIZE_MAX && caution.step == NULL && caution.cutter == SIZE_MAX;
+    *ARENA_PUSH(finishing->arena, plan->bed_cautions, plan->bed_caution_count,
+                plan->bed_caution_room) = (struct bed_caution){
+        .name = hold_caution_name(caution.kind),
+        .load = load,
+        .subject =
+            of_shop ? NULL : hold_caution_subject(finishing->arena, finishing->project, &caution),
+        .text = caution.text};
+  }
+}
+
+void loads_finish(struct arena *arena, const struct project *project, const struct blanks *blanks,
+                  struct plan *plan) {
+  struct finishing finishing = {
+      .arena = arena, .project = project, .blanks = blanks, .cautions = {.arena = arena}};
+  bool *used = ARENA_ARRAY(arena, blanks->count, bool);
+  bool any = false;
+  for (size_t l = 0; l < plan->layout_count; l++) mark_used(&plan->layouts[l].root, used);
+  bed_open(arena, project, &finishing.bed);
+  finishing.part_done = ARENA_ARRAY(arena, project->part_count, bool);
+  for (size_t b = 0; b < blanks->count; b++) {
+    if (!used[b] || blanks->items[b].load == NULL || seen_before(blanks, used, b)) continue;
+    any = true;
+    finish_load(&finishing, b);
+  }
+  if (any) hold_caution_shop(&finishing.cautions, project);
+  tell_cautions(&finishing, plan);
+}

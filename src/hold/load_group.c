@@ -1,0 +1,308 @@
+#include "hold/load_group.h"
+
+#include <string.h>
+
+#include "hold/height.h"
+
+/* Steps for one question whether a set fits a size: what stays open counts as no. */
+static const int64_t FIT_STEPS = 60000;
+
+static const struct shop *shop_of(const struct load_group *group) {
+  return &group->bed->project->shop;
+}
+
+static const struct part *part_of(const struct load_group *group, size_t index) {
+  return &group->bed->project->parts[group->parts[index]];
+}
+
+/* ---- opening ---- */
+
+static bool allows(const struct part *part, enum hold hold) {
+  if (part->hold != HOLD_AUTO) return part->hold == hold;
+  return hold == HOLD_ENDS || hold == HOLD_SIDES;
+}
+
+static void set_holds(struct load_group *group) {
+  for (enum hold hold = HOLD_ENDS; hold <= HOLD_TAPE; hold++) {
+    bool all = true;
+    for (size_t i = 0; i < group->part_count; i++) all = all && allows(part_of(group, i), hold);
+    if (all) group->holds[group->hold_count++] = hold;
+  }
+}
+
+static length_t smaller(length_t a, length_t b) { return a < b ? a : b; }
+static length_t larger(length_t a, length_t b) { return a > b ? a : b; }
+
+bool group_open(const struct bed *bed, struct load_group *group) {
+  const struct shop *shop = &bed->project->shop;
+  group->bed = bed;
+  group->work = load_work_of(bed->arena, bed->project, bed->works, group->parts, group->part_count,
+                             group->thickness);
+  group->edge = bed_edge(shop, &group->work);
+  group->gap = bed_gap(shop, &group->work);
+  length_t beyond = 2 * (group->edge - group->work.centre);
+  length_t along = smaller(shop->bed_length, shop->travel_x + beyond);
+  length_t across = smaller(shop->bed_width, shop->travel_y + beyond);
+  group->length_most = along;
+  group->width_most = across;
+  set_holds(group);
+  return group->hold_count > 0;
+}
+
+static double grown_area(const struct load_group *group, size_t index) {
+  const struct part *part = part_of(group, index);
+  return (double)(part->length + group->gap) * (double)(part->width + group->gap);
+}
+
+double group_area(const struct load_group *group, const struct part_set *set) {
+  double area = 0;
+  for (size_t i = 0; i < group->part_count; i++)
+    area += (double)set->counts[i] * grown_area(group, i);
+  return area;
+}
+
+double group_room(const struct load_group *group) {
+  length_t inset = 2 * group->edge - group->gap;
+  if (group->length_most <= inset || group->width_most <= inset) return 0;
+  return (double)(group->length_most - inset) * (double)(group->width_most - inset);
+}
+
+/* ---- one size ---- */
+
+/* Of a part's own length: across the load's own length? */
+static bool lies_across(const struct load_group *group, size_t index) {
+  return !group->any_grain && part_of(group, index)->grain == GRAIN_ACROSS;
+}
+
+static bool may_turn(const struct load_group *group, size_t index) {
+  const struct part *part = part_of(group, index);
+  return part->length != part->width && (group->any_grain || part->grain == GRAIN_ANY);
+}
+
+static size_t set_items(const struct load_group *group, const struct part_set *set, bool across,
+                        struct load_item *items, size_t *part_of_item) {
+  size_t count = 0;
+  for (size_t i = 0; i < group->part_count; i++) {
+    if (set->counts[i] == 0) continue;
+    const struct part *part = part_of(group, i);
+    bool turned = lies_across(group, i) != across;
+    part_of_item[count] = i;
+    items[count++] = (struct load_item){.length = turned ? part->width : part->length,
+                                        .width = turned ? part->length : part->width,
+                                        .turns = may_turn(group, i),
+                                        .round = part->shape == SHAPE_ROUND,
+                                        .most = set->counts[i],
+                                        .worth = 1};
+  }
+  return count;
+}
+
+/* What is asked of one size. */
+struct trial {
+  struct load_group *group;
+  const struct part_set *set;
+  enum hold hold;
+  bool across;
+};
+
+static struct bed_load bed_load_of(const struct trial *trial, length_t length, length_t width) {
+  const struct load_group *group = trial->group;
+  return (struct bed_load){.length = length,
+                           .width = width,
+                           .thickness = group->thickness,
+                           .across = trial->across,
+                           .hold = trial->hold,
+                           .parts = group->parts,
+                           .part_count = group->part_count,
+                           .work = group->work};
+}
+
+static struct held_part held_part_of(const struct trial *trial, const size_t *part_of_item,
+                                     const struct load_laid *laid) {
+  const struct load_group *group = trial->group;
+  size_t index = part_of_item[laid->item];
+  return (struct held_part){.part = group->parts[index],
+                            .x = laid->x,
+                            .y = laid->y,
+                            .length = laid->length,
+                            .width = laid->width,
+                            .turned = (lies_across(group, index) != trial->across) != laid->turned};
+}
+
+static struct load *keep_load(const struct trial *trial, const struct clamp_problem *problem,
+                              const size_t *part_of_item, const struct load_answer *answer) {
+  const struct load_group *group = trial->group;
+  struct arena *arena = group->bed->arena;
+  struct load *load = ARENA_NEW(arena, struct load);
+  *load = (struct load){.length = problem->length,
+                        .width = problem->width,
+                        .thickness = group->thickness,
+                        .across = trial->across,
+                        .hold = trial->hold,
+                        .cutter_diameter = group->work.cutter_diameter,
+                        .rim = shop_of(group)->rim,
+                        .part_gap = group->gap,
+                        .reach = group->work.reach,
+                        .part_count = answer->laid_count,
+                        .clamp_count = answer->clamp_count,
+                        .clamped = answer->clamp_count > 0,
+                        .clampings = group->work.clampings,
+                        .handling = group->work.handling};
+  load->parts = ARENA_ARRAY(arena, load->part_count, struct held_part);
+  for (size_t i = 0; i < load->part_count; i++)
+    load->parts[i] = held_part_of(trial, part_of_item, &answer->laid[i]);
+  load->clamps = ARENA_ARRAY(arena, load->clamp_count, struct held_clamp);
+  if (load->clamp_count > 0)
+    memcpy(load->clamps, answer->clamps, load->clamp_count * sizeof *load->clamps);
+  return load;
+}
+
+/* The set in a load of this size, or NULL; the load lives in the bed's arena. */
+static struct load *fit(const struct trial *trial, length_t length, length_t width) {
+  struct load_group *group = trial->group;
+  struct arena *arena = group->bed->arena;
+  struct bed_load load = bed_load_of(trial, length, width);
+  struct load_item items[GROUP_PARTS_MOST];
+  size_t part_of_item[GROUP_PARTS_MOST];
+  struct arena_mark mark = arena_mark(arena);
+  struct load_problem problem = {.hold = bed_problem(group->bed, &load),
+                                 .gap = group->gap,
+                                 .edge = group->edge,
+                                 .items = items};
+  problem.item_count = set_items(group, trial->set, trial->across, items, part_of_item);
+  struct load_answer answer;
+  enum load_outcome outcome = load_fits(arena, &problem, FIT_STEPS, &answer);
+  group->steps += answer.steps;
+  if (outcome == LOAD_FOUND) return keep_load(trial, &problem.hold, part_of_item, &answer);
+  arena_release(arena, mark);
+  return NULL;
+}
+
+/* ---- the shortest at a width ---- */
+
+/* Bed that the bodies of clamps on the two ends of one direction take at least. */
+static length_t bodies(const struct clamp_problem *problem, enum bed_side low) {
+  length_t least = LENGTH_MAX;
+  if (!problem->held[low]) return 0;
+  for (size_t c = 0; c < problem->choice_count; c++) {
+    const struct clamp_choice *choice = &problem->choices[c];
+    bool one = choice->kind == CLAMP_SIDE && (problem->stop[low] || problem->stop[low + 1]);
+    least = smaller(least, one ? choice->beside : 2 * choice->beside);
+  }
+  return problem->choice_count > 0 ? least : 0;
+}
+
+/* The longest load of a width that bed and travel take with clamps around it; 0: none. */
+static length_t longest_of(const struct trial *trial, length_t width) {
+  const struct load_group *group = trial->group;
+  const struct shop *shop = shop_of(group);
+  struct bed_load load = bed_load_of(trial, 0, width);
+  struct clamp_problem problem = bed_problem(group->bed, &load);
+  length_t x = smaller(group->length_most, shop->bed_length - bodies(&problem, BED_LEFT));
+  length_t y = smaller(group->width_most, shop->bed_width - bodies(&problem, BED_FRONT));
+  if (width > (trial->across ? x : y)) return 0;
+  return trial->across ? y : x;
+}
+
+/* Lengths in marks: none below `least` can hold the parts, none above `most` lies on the bed. */
+static bool length_range(const struct trial *trial, length_t width, int64_t *least, int64_t *most) {
+  const struct load_group *group = trial->group;
+  length_t mark = shop_of(group)->mark_step;
+  length_t inset = 2 * group->edge - group->gap;
+  if (width <= inset) return false;
+  double by_area = group_area(group, trial->set) / (double)(width - inset);
+  length_t shortest = (length_t)by_area + inset;
+  for (size_t i = 0; i < group->part_count; i++) {
+    if (trial->set->counts[i] == 0) continue;
+    const struct part *part = part_of(group, i);
+    length_t along = lies_across(group, i) ? part->width : part->length;
+    if (may_turn(group, i)) along = smaller(part->length, part->width);
+    shortest = larger(shortest, along + 2 * group->edge);
+  }
+  length_t longest = longest_of(trial, width);
+  *least = (shortest + mark - 1) / mark;
+  *most = longest / mark;
+  return *least <= *most;
+}
+
+static struct load *shortest(const struct trial *trial, length_t width, length_t *length) {
+  int64_t least = 0, most = 0;
+  length_t mark = shop_of(trial->group)->mark_step;
+  if (!length_range(trial, width, &least, &most)) return NULL;
+  struct load *best = fit(trial, most * mark, width);
+  if (best == NULL) return NULL;
+  while (least < most) {
+    int64_t middle = least + (most - least) / 2;
+    struct load *load = fit(trial, middle * mark, width);
+    if (load != NULL) {
+      best = load;
+      most = middle;
+    } else {
+      least = middle + 1;
+    }
+  }
+  *length = most * mark;
+  return best;
+}
+
+/* The width that parts and clamps of a load leave unused beyond its rim is taken off where that
+ * still holds. */
+static struct load *narrowed(const struct trial *trial, struct load *load, length_t length,
+                             length_t *width) {
+  const struct load_group *group = trial->group;
+  length_t used = 0, first = LENGTH_MAX;
+  for (size_t i = 0; i < load->part_count; i++) {
+    const struct held_part *part = &load->parts[i];
+    length_t low = load->across ? part->x : part->y;
+    used = larger(used, low + (load->across ? part->length : part->width));
+    first = smaller(first, low);
+  }
+  length_t least = length_raise(used - first + 2 * group->edge, shop_of(group)->mark_step);
+  if (least >= *width) return load;
+  struct load *tight = fit(trial, length, least);
+  if (tight == NULL) return load;
+  *width = least;
+  return tight;
+}
+
+static bool beats(const struct load_group *group, const struct found_load *a,
+                  const struct found_load *b) {
+  if (a->length > b->length || a->width > b->width) return false;
+  for (size_t i = 0; i < group->part_count; i++)
+    if (a->set.counts[i] < b->set.counts[i]) return false;
+  return true;
+}
+
+static bool is_beaten(const struct load_group *group, const struct found_load *load) {
+  for (size_t f = 0; f < group->found_count; f++)
+    if (beats(group, &group->found[f], load)) return true;
+  return false;
+}
+
+static void keep_found(struct load_group *group, const struct found_load *load) {
+  size_t kept = 0;
+  for (size_t f = 0; f < group->found_count; f++)
+    if (!beats(group, load, &group->found[f])) group->found[kept++] = group->found[f];
+  group->found_count = kept;
+  *ARENA_PUSH(group->bed->arena, group->found, group->found_count, group->found_room) = *load;
+}
+
+static bool find_laid(struct load_group *group, const struct part_set *set, length_t width,
+                      enum hold hold, bool across) {
+  struct trial trial = {group, set, hold, across};
+  struct found_load found = {.set = *set, .width = width};
+  found.load = shortest(&trial, width, &found.length);
+  if (found.load == NULL) return false;
+  found.load = narrowed(&trial, found.load, found.length, &found.width);
+  if (!is_beaten(group, &found)) keep_found(group, &found);
+  return true;
+}
+
+bool group_find(struct load_group *group, const struct part_set *set, length_t width) {
+  bool any = false;
+  for (size_t h = 0; h < group->hold_count; h++) {
+    bool straight = find_laid(group, set, width, group->holds[h], false);
+    any = any || straight || find_laid(group, set, width, group->holds[h], true);
+  }
+  return any;
+}
