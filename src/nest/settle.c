@@ -223,7 +223,9 @@ static bool is_plain(const struct search *search) {
   return true;
 }
 
-/* The prices of the same stock where less of it may be used: so that they tell dear from cheap. */
+/* The prices of the same stock where less of it may be used: so that they tell dear from cheap.
+ * None is 0: layouts that are worth nothing are not listed, and what is wanted must not be missed.
+ */
 static const cost_t *find_prices(struct search *search, const struct region *region) {
   struct region open = region_copy(search->scratch, search->problem, region);
   struct generated generated;
@@ -232,6 +234,8 @@ static const cost_t *find_prices(struct search *search, const struct region *reg
   search->best_cost = COST_UNKNOWN;
   generate(search, &open, PRICE_ROUNDS, &generated);
   search->best_cost = best;
+  for (size_t d = 0; d < search->problem->demand_count; d++)
+    if (generated.price[d] < 1) generated.price[d] = 1;
   return generated.price;
 }
 
