@@ -6,6 +6,7 @@
 #include "nest/improve.h"
 #include "nest/lattice.h"
 #include "nest/plunge.h"
+#include "nest/settle.h"
 #include "nest/tolerance.h"
 
 enum {
@@ -17,7 +18,8 @@ enum {
   LEAF_POOL_NODES = 1000,
   LEAF_ROUNDS = 200,
   FIRST_LEAF_SHARE = 60, /* of the steps */
-  LARGEST_LEAF_SHARE = 8
+  LARGEST_LEAF_SHARE = 8,
+  SETTLE_SHARES = 8 /* of a look at a leaf goes so much more to settling it */
 };
 
 struct branch_node {
@@ -138,7 +140,8 @@ static void solve_leaf(struct search *search, struct tree *tree, size_t at) {
   int tries = tree->nodes[at].tries - 1; /* as a leaf */
   int64_t steps = search->steps_allowed / FIRST_LEAF_SHARE;
   for (int i = 0; i < tries && steps < search->steps_allowed / LARGEST_LEAF_SHARE; i++) steps *= 2;
-  improve_within(search, &region, bound, LEAF_ROUNDS, steps);
+  if (tries > 0 && settle(search, &region, SETTLE_SHARES * steps)) bound = search->best_cost;
+  if (bound < search->best_cost) improve_within(search, &region, bound, LEAF_ROUNDS, steps);
   if (bound < search->best_cost) plunge(search, &region, bound, steps);
   if (bound < search->best_cost && !search_is_over(search)) fewer_within(search, &region, steps);
   if (tries == 1 && bound < search->best_cost) {
@@ -168,6 +171,9 @@ static void solve_node(struct search *search, struct tree *tree, size_t at) {
   }
   double used = 0;
   size_t s = choose_stock(search, &region, &generated, &used);
+  if (s == SIZE_MAX && bound < search->best_cost && !search_is_over(search) &&
+      settle(search, &region, search->steps_allowed / FIRST_LEAF_SHARE * SETTLE_SHARES))
+    tree->nodes[at].bound = search->best_cost;
   if (s == SIZE_MAX)
     tree->nodes[at].tries = 1;
   else

@@ -397,6 +397,7 @@ void generate(struct search *search, const struct region *region, int rounds,
     if (solved && is_settled(search, master, price, generated->bound)) break;
   }
   set_patient(search, false);
+  generated->price = round.good_price;
   read_values(search, master, generated);
   master_close(master);
 }

@@ -44,6 +44,7 @@ struct region region_copy(struct arena *arena, const struct nest_problem *proble
 struct generated {
   cost_t bound;   /* no plan of the region is cheaper; may be negative */
   bool converged; /* no layout pays any more */
+  cost_t *price;  /* per demand: the shadow prices of that bound */
   double *value;  /* per column at hand */
   size_t value_count;
 };

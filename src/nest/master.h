@@ -6,6 +6,8 @@
 #ifndef BLANKWRIGHT_NEST_MASTER_H
 #define BLANKWRIGHT_NEST_MASTER_H
 
+#include <stdbool.h>
+
 #include "base/arena.h"
 #include "nest/problem.h"
 
@@ -13,7 +15,7 @@ struct master;
 
 /* What a layout is to the master program. */
 struct master_column {
-  size_t stock;
+  size_t stock;          /* SIZE_MAX: takes none */
   cost_t cost;           /* stock and cuts */
   const int64_t *counts; /* per demand */
 };
@@ -30,13 +32,28 @@ void master_set_stock(struct master *master, size_t stock, int64_t least, int64_
 /* Adds a column; columns are numbered from 0 in the order added. */
 void master_add(struct master *master, const struct master_column *column);
 
+/* Adds a row over the columns marked in member[], at least `least` and (unless below 0) at most
+ * `most` uses of them together. Rows are taken off again, the last one first; the basis before is
+ * kept in basis[], master_basis_size() long, and taken up again. */
+void master_push_row(struct master *master, const bool *member, int64_t least, int64_t most,
+                     signed char *basis);
+void master_pop_row(struct master *master, const signed char *basis);
+
+size_t master_basis_size(const struct master *master);
+
 /* Solves the linear program, warm from the last basis. False when GLPK finds no optimum. */
 bool master_solve(struct master *master);
+
+/* The same after bounds were changed: by the dual simplex. */
+bool master_solve_again(struct master *master);
 
 /* After master_solve: values, and shadow prices in cost units (demand >= 0). */
 double master_value(const struct master *master, size_t column);
 cost_t master_demand_price(const struct master *master, size_t demand);
 cost_t master_stock_price(const struct master *master, size_t stock);
+
+/* The same of a row pushed, 0 the first; below 0 where its upper bound binds. */
+cost_t master_row_price(const struct master *master, size_t row);
 
 /* Looks for whole numbers over the columns at hand by branch and cut, at most `nodes`
  * nodes, only for a plan cheaper than `below`. True when one was found: taken[column] is

@@ -523,3 +523,41 @@ void pricer_run_quickly(struct arena *arena, struct pricer *pricer, const cost_t
   keep_if_better(pricer, &root, counts, worth, priced);
   priced->cuts = cutting_count_cuts(&priced->root);
 }
+
+static void price_plainly(struct pricer *pricer, const cost_t *worth) {
+  memcpy(pricer->demand_worth, worth, pricer->problem->demand_count * sizeof *worth);
+  set_option_worths(pricer, 0);
+  staged_price(pricer->staged, pricer->option_worth);
+}
+
+cost_t pricer_most_worth(struct pricer *pricer, const cost_t *worth, bool *exact) {
+  price_plainly(pricer, worth);
+  *exact = !pricer->any_stages;
+  return staged_best(pricer->staged);
+}
+
+bool pricer_list_near(struct arena *arena, struct pricer *pricer, const cost_t *worth,
+                      const int64_t *limit, cost_t least, int64_t *steps, struct near_list *list) {
+  if (pricer->flawed != NULL) {
+    *steps = 0;
+    return false;
+  }
+  price_plainly(pricer, worth);
+  struct near_question question = {.stock = pricer->stock,
+                                   .staged = pricer->staged,
+                                   .option_worth = pricer->option_worth,
+                                   .demand_worth = pricer->demand_worth,
+                                   .demand_count = pricer->problem->demand_count,
+                                   .limit = limit,
+                                   .least = least,
+                                   .steps = *steps};
+  bool all = near_best_list(arena, &question, list);
+  *steps = question.steps;
+  pricer->steps += question.steps;
+  return all;
+}
+
+void pricer_count(const struct pricer *pricer, const struct node *root, int64_t *counts) {
+  memset(counts, 0, pricer->problem->demand_count * sizeof *counts);
+  cutting_count_pieces(root, pricer->demand_of_blank, counts);
+}

@@ -7,6 +7,7 @@
 #define BLANKWRIGHT_NEST_PRICER_H
 
 #include "nest/cutting.h"
+#include "nest/near_best.h"
 
 struct pricer;
 
@@ -45,6 +46,17 @@ void pricer_set_hurried(struct pricer *pricer, bool hurried);
 /* Large tables are filled but a few times a run, and there is no exact search; patient runs go
  * on all the same. */
 void pricer_set_patient(struct pricer *pricer, bool patient);
+
+/* The most a layout with any number of copies is worth in the stages of the tables; *exact: no
+ * allowed layout is worth more. Cuts are free. */
+cost_t pricer_most_worth(struct pricer *pricer, const cost_t *worth, bool *exact);
+
+/* Lists the layouts worth at least `least` as near_best_list does; *steps allowed, then taken. */
+bool pricer_list_near(struct arena *arena, struct pricer *pricer, const cost_t *worth,
+                      const int64_t *limit, cost_t least, int64_t *steps, struct near_list *list);
+
+/* Counts the pieces of a tree. */
+void pricer_count(const struct pricer *pricer, const struct node *root, int64_t *counts);
 
 int64_t pricer_steps(const struct pricer *pricer);
 

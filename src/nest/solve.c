@@ -148,6 +148,19 @@ static int kinds_to_cut(const struct nest_problem *problem) {
   return kinds;
 }
 
+/* Around flaws layouts take long to find, and branching comes to little. */
+static bool is_slow(const struct search *search) {
+  for (size_t s = 0; s < search->problem->stock_count; s++)
+    if (search->pricers[s] != NULL && pricer_is_slow(search->pricers[s])) return true;
+  return false;
+}
+
+/* Of the steps, for packing whole plans anew before it comes to branching. */
+static int64_t packing_share(const struct search *search, bool branches) {
+  if (is_small(search->problem)) return 4;
+  return branches ? 20 : 10;
+}
+
 void nest_solve(struct arena *arena, const struct nest_problem *problem,
                 const struct nest_options *options, struct nest_answer *answer) {
   memset(answer, 0, sizeof *answer);
@@ -157,6 +170,7 @@ void nest_solve(struct arena *arena, const struct nest_problem *problem,
   struct region region = whole_region(arena, search->problem);
   struct reporter reporter = {options};
   struct generated generated;
+  bool branches = kinds_to_cut(problem) > 1 && !is_slow(search);
   struct arena_mark mark = arena_mark(search->scratch);
   construct(search, &region);
   cost_t bound = lattice_area_bound(arena, problem);
@@ -183,9 +197,9 @@ void nest_solve(struct arena *arena, const struct nest_problem *problem,
       lattice_raise(arena, search->problem, region.least, region.most, bound, search->best_cost);
   if (search->best_cost < COST_UNKNOWN)
     improve(search, &region, bound, IMPROVE_ROUNDS * (int)search_scale(search),
-            search->steps_allowed / 6);
+            search->steps_allowed / (branches ? 16 : 6));
   if (bound < search->best_cost)
-    fewer(search, &region, bound, search->steps_allowed / (is_small(search->problem) ? 4 : 10));
+    fewer(search, &region, bound, search->steps_allowed / packing_share(search, branches));
   if (bound < search->best_cost) finish_with_pool(search, &region, POOL_NODES);
   polish(search, search->steps_allowed / 10);
   if (bound < search->best_cost)

@@ -1,0 +1,256 @@
+#include "nest/settle.h"
+
+#include <string.h>
+
+#include "nest/dive.h"
+#include "nest/near_best.h"
+#include "nest/whole.h"
+
+enum {
+  PRICE_ROUNDS = 60,
+  PARTS = 16, /* of the slack, that layouts may lose at first */
+  PARTS_STEP = 4,
+  CUT_NODES = 300,
+  CUT_STEPS = 20000, /* of a node of branch and cut, */
+  CUT_LAYOUT_STEPS = 100
+};
+
+struct settling {
+  struct search *search;
+  const struct region *region;
+  const cost_t *price;     /* per demand */
+  int64_t *limit;          /* per demand */
+  cost_t *most_worth;      /* per stock: of a layout */
+  cost_t slack;            /* what the layouts of a plan may lose together */
+  struct near_list *lists; /* per stock */
+  bool exact;              /* the lists can hold every layout that a plan may use */
+};
+
+static bool is_not_made(const struct search *search, size_t s) {
+  return s >= search->problem->stock_count - search->problem->demand_count;
+}
+
+static bool is_used(const struct settling *settling, size_t s) {
+  return settling->region->most[s] > 0 && !is_not_made(settling->search, s);
+}
+
+/* Whatever the prices, a plan's layouts are worth the demand: together they lose no more, against
+ * the most that layouts are worth, than these are worth more. False where stock is not cut. */
+static bool weigh(struct settling *settling) {
+  struct search *search = settling->search;
+  const struct nest_problem *problem = search->problem;
+  settling->slack = 0;
+  settling->exact = true;
+  for (size_t s = 0; s < problem->stock_count; s++) {
+    if (!is_used(settling, s)) continue;
+    if (search->pricers[s] == NULL || settling->region->most[s] > UINT32_MAX) return false;
+    bool exact = false;
+    settling->most_worth[s] = pricer_most_worth(search->pricers[s], settling->price, &exact);
+    settling->exact = settling->exact && exact;
+    settling->slack += settling->region->most[s] * settling->most_worth[s];
+  }
+  for (size_t d = 0; d < problem->demand_count; d++)
+    settling->slack -= settling->price[d] * settling->region->demand[d];
+  return true;
+}
+
+/* Lists the layouts that lose at most `loss`; true when none of them is missing. */
+static bool list_layouts(struct settling *settling, cost_t loss, int64_t steps) {
+  struct search *search = settling->search;
+  bool all = true;
+  for (size_t s = 0; s < search->problem->stock_count; s++) {
+    settling->lists[s] = (struct near_list){NULL, 0, 0};
+    if (!is_used(settling, s)) continue;
+    int64_t own = steps;
+    all = pricer_list_near(search->scratch, search->pricers[s], settling->price, settling->limit,
+                           settling->most_worth[s] - loss, &own, &settling->lists[s]) &&
+          all;
+    steps -= own;
+  }
+  return all;
+}
+
+/* Layouts on offer: those listed and those at hand. */
+struct offers {
+  struct whole_layout *layouts;
+  const struct near_entry **entry; /* NULL: at hand, */
+  size_t *column;                  /* as this column */
+  size_t count;
+};
+
+static void offer(struct offers *offers, size_t stock, const int64_t *counts,
+                  const struct near_entry *entry, size_t column) {
+  offers->layouts[offers->count] = (struct whole_layout){stock, counts};
+  offers->entry[offers->count] = entry;
+  offers->column[offers->count++] = column;
+}
+
+static cost_t worth_of(const struct settling *settling, const int64_t *counts) {
+  cost_t worth = 0;
+  for (size_t d = 0; d < settling->search->problem->demand_count; d++)
+    worth += settling->price[d] * counts[d];
+  return worth;
+}
+
+/* Where all are listed, those at hand add nothing. */
+static struct offers list_offers(const struct settling *settling, bool all) {
+  struct search *search = settling->search;
+  const struct nest_problem *problem = search->problem;
+  const struct columns *columns = search->columns;
+  size_t most = columns->count;
+  for (size_t s = 0; s < problem->stock_count; s++) most += settling->lists[s].count;
+  struct offers offers = {ARENA_ARRAY(search->scratch, most, struct whole_layout),
+                          ARENA_ARRAY(search->scratch, most, const struct near_entry *),
+                          ARENA_ARRAY(search->scratch, most, size_t), 0};
+  for (size_t s = 0; s < problem->stock_count; s++)
+    for (size_t i = 0; i < settling->lists[s].count; i++) {
+      int64_t *counts = ARENA_ARRAY(search->scratch, problem->demand_count, int64_t);
+      near_entry_counts(settling->lists[s].items[i], problem->demand_count, counts);
+      offer(&offers, s, counts, settling->lists[s].items[i], SIZE_MAX);
+    }
+  for (size_t c = 0; c < columns->count && !all; c++) {
+    const struct column *column = &columns->items[c];
+    if (is_used(settling, column->stock) &&
+        worth_of(settling, column->counts) >= settling->most_worth[column->stock] - settling->slack)
+      offer(&offers, column->stock, column->counts, NULL, c);
+  }
+  return offers;
+}
+
+/* The column of a layout on offer; SIZE_MAX where it breaks a rule the lists do not know. */
+static size_t column_of(const struct settling *settling, const struct offers *offers, size_t i) {
+  if (offers->entry[i] == NULL) return offers->column[i];
+  struct search *search = settling->search;
+  size_t s = offers->layouts[i].stock;
+  const struct nest_stock *stock = &search->problem->stocks[s];
+  struct node root = {.kind = NODE_WASTE, .length = stock->length, .width = stock->width};
+  near_entry_build(search->scratch, stock, offers->entry[i], &root);
+  if (!cutting_obeys(&root, &stock->rules)) return SIZE_MAX;
+  int64_t *counts = ARENA_ARRAY(search->scratch, search->problem->demand_count, int64_t);
+  bool added = false;
+  pricer_count(search->pricers[s], &root, counts);
+  return columns_add(search->columns, s, &root, counts, &added);
+}
+
+static void keep_found(const struct settling *settling, const struct offers *offers,
+                       const int64_t *taken) {
+  struct uses uses = {NULL, 0, 0};
+  for (size_t i = 0; i < offers->count; i++) {
+    if (taken[i] == 0) continue;
+    size_t column = column_of(settling, offers, i);
+    if (column == SIZE_MAX) return;
+    uses_add(settling->search->arena, &uses, column, taken[i]);
+  }
+  keep_plan(settling->search, &uses);
+}
+
+/* Branch and cut finds more than the exact search, which refutes. */
+static bool cut_to(const struct settling *settling, const struct offers *offers, int64_t *taken) {
+  struct search *search = settling->search;
+  const struct nest_problem *problem = search->problem;
+  struct master *master =
+      master_create(search->scratch, problem->demand_count, problem->stock_count);
+  for (size_t d = 0; d < problem->demand_count; d++)
+    master_set_demand(master, d, settling->region->demand[d]);
+  for (size_t s = 0; s < problem->stock_count; s++)
+    master_set_stock(master, s, 0, is_used(settling, s) ? settling->region->most[s] : 0);
+  for (size_t i = 0; i < offers->count; i++) {
+    const struct whole_layout *layout = &offers->layouts[i];
+    master_add(master, &(struct master_column){layout->stock, problem->stocks[layout->stock].cost,
+                                               layout->counts});
+  }
+  bool found = master_integer(master, CUT_NODES, search->best_cost, taken);
+  search->steps += CUT_NODES * (CUT_STEPS + CUT_LAYOUT_STEPS * (int64_t)offers->count);
+  master_close(master);
+  return found;
+}
+
+/* Looks for whole numbers of the layouts on offer. */
+static enum whole_answer fill(const struct settling *settling, bool all, int64_t steps) {
+  struct search *search = settling->search;
+  const struct nest_problem *problem = search->problem;
+  struct offers offers = list_offers(settling, all);
+  cost_t *missing = ARENA_ARRAY(search->scratch, problem->demand_count, cost_t);
+  cost_t dearest = COST_PER_CENT;
+  for (size_t d = 0; d < problem->demand_count; d++)
+    if (settling->price[d] > dearest) dearest = settling->price[d];
+  for (size_t d = 0; d < problem->demand_count; d++) missing[d] = dearest;
+  struct whole_question question = {.demand_count = problem->demand_count,
+                                    .stock_count = problem->stock_count,
+                                    .demand = settling->region->demand,
+                                    .most = settling->region->most,
+                                    .missing_cost = missing,
+                                    .layouts = offers.layouts,
+                                    .layout_count = offers.count,
+                                    .steps = steps};
+  int64_t *taken = ARENA_ARRAY(search->scratch, offers.count, int64_t);
+  enum whole_answer answer = WHOLE_FOUND;
+  if (!cut_to(settling, &offers, taken)) {
+    answer = whole_search(search->scratch, &question, taken);
+    search->steps += question.steps;
+  }
+  if (answer == WHOLE_FOUND) keep_found(settling, &offers, taken);
+  return answer;
+}
+
+/* Layouts that lose little are few and mostly do; that there is no plan is shown only by all that
+ * lose no more than the slack. */
+static bool widen(struct settling *settling, int64_t steps) {
+  struct search *search = settling->search;
+  int64_t left = search->steps_allowed - search_steps(search);
+  if (steps > left) steps = left;
+  int64_t stop = search_steps(search) + steps;
+  for (int part = PARTS; part > 0; part /= PARTS_STEP) {
+    left = stop - search_steps(search);
+    if (left <= 0 || search_is_over(search)) return false;
+    bool all = list_layouts(settling, settling->slack / part, left / 4 * 3);
+    left = stop - search_steps(search);
+    enum whole_answer answer =
+        fill(settling, all && settling->exact, left > steps / 8 ? left : steps / 8);
+    if (!all || answer != WHOLE_NONE) return false;
+  }
+  return settling->exact;
+}
+
+/* Of rows that couple and of cuts the lists know nothing. */
+static bool is_plain(const struct search *search) {
+  const struct nest_problem *problem = search->problem;
+  if (problem->cut_cost != 0 || problem->coupling_count > 0 || problem->match_count > 0)
+    return false;
+  if (problem->demand_count > NEAR_DEMANDS) return false;
+  for (size_t d = 0; d < problem->demand_count; d++)
+    if (problem->demand[d] > NEAR_MOST_COPIES) return false;
+  return true;
+}
+
+/* The prices of the same stock where less of it may be used: so that they tell dear from cheap.
+ * None is 0: layouts that are worth nothing are not listed, and what is wanted must not be missed.
+ */
+static const cost_t *find_prices(struct search *search, const struct region *region) {
+  struct region open = region_copy(search->scratch, search->problem, region);
+  struct generated generated;
+  cost_t best = search->best_cost;
+  memset(open.least, 0, search->problem->stock_count * sizeof *open.least);
+  search->best_cost = COST_UNKNOWN;
+  generate(search, &open, PRICE_ROUNDS, &generated);
+  search->best_cost = best;
+  for (size_t d = 0; d < search->problem->demand_count; d++)
+    if (generated.price[d] < 1) generated.price[d] = 1;
+  return generated.price;
+}
+
+bool settle(struct search *search, const struct region *region, int64_t steps) {
+  const struct nest_problem *problem = search->problem;
+  bool refuted = false;
+  if (!is_plain(search)) return false;
+  struct arena_mark mark = arena_mark(search->scratch);
+  struct settling settling = {.search = search, .region = region};
+  settling.limit = ARENA_ARRAY(search->scratch, problem->demand_count, int64_t);
+  settling.most_worth = ARENA_ARRAY(search->scratch, problem->stock_count, cost_t);
+  settling.lists = ARENA_ARRAY(search->scratch, problem->stock_count, struct near_list);
+  memcpy(settling.limit, region->demand, problem->demand_count * sizeof *settling.limit);
+  settling.price = find_prices(search, region);
+  if (weigh(&settling)) refuted = settling.slack < 0 ? settling.exact : widen(&settling, steps);
+  arena_release(search->scratch, mark);
+  return refuted;
+}
