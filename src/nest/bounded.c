@@ -11,9 +11,12 @@ enum {
   LEAST_CELLS = 64,
   MOST_CELLS = 2000000,
   MOST_ROUNDS = 120,
+  FIRST_ROUNDS = 30,    /* from prices that are good already */
   FRUITLESS_ROUNDS = 8, /* then the step is halved */
   CELLS_PER_STEP = 2,
-  WORK_PER_STEP = 100, /* run parts tried in the tables for one step */
+  WORK_PER_STEP = 100, /* run parts tried in the tables, for a step */
+  FIRST_WORK = 8 /* the same where it is asked again and again at worths that change little: there
+                    the tables are most of the work, and count as what they take */
 };
 
 /* One search: prices of copies on their way down to the least bound. */
@@ -87,11 +90,13 @@ static bool move_prices(struct descent *descent, cost_t bound, int64_t share) {
 static void descend(struct descent *descent, int64_t most_work) {
   int64_t share = 16;
   int fruitless = 0;
-  for (int round = 0; round < MOST_ROUNDS && share > 0; round++) {
+  int rounds = descent->best.first ? FIRST_ROUNDS : MOST_ROUNDS;
+  for (int round = 0; round < rounds && share > 0; round++) {
     cost_t before = descent->bound;
     cost_t bound = price_once(descent);
     keep_prices(descent, bound);
     if (descent->bound <= descent->best.value || descent->inside->work > most_work) return;
+    if (bounded_is_found(&descent->best)) return;
     fruitless = descent->bound < before ? 0 : fruitless + 1;
     if (fruitless == FRUITLESS_ROUNDS) {
       share /= 2;
@@ -129,7 +134,7 @@ static bool choose_axes(struct arena *scratch, const struct bounded_job *job, in
                         const struct bounded_axis **axis) {
   size_t most = steps > MOST_CELLS / CELLS_PER_STEP ? MOST_CELLS : (size_t)steps * CELLS_PER_STEP;
   if (most < LEAST_CELLS) most = LEAST_CELLS;
-  for (int halves = job->halves ? 1 : 0; halves >= 0; halves--) {
+  for (int halves = job->halves && job->cut_cost > 0 ? 1 : 0; halves >= 0; halves--) {
     for (int d = 0; d < 2; d++)
       axis[d] = bounded_axis_create(scratch, job, d, halves == 1, MOST_POINTS);
     bool scaled = axis[ALONG_X]->scale > 1 || axis[ALONG_Y]->scale > 1;
@@ -149,33 +154,60 @@ static void search(struct arena *scratch, const struct bounded_job *job, int64_t
   descent->pool.job = job;
   descent->pool.arena = scratch;
   descent->inside = bounded_inside_create(scratch, job, axis[ALONG_X], axis[ALONG_Y], charged);
-  descent->price = ARENA_ARRAY(scratch, job->demand_count, cost_t);
   descent->counts = ARENA_ARRAY(scratch, job->demand_count, int64_t);
   descend(descent, WORK_PER_STEP * steps);
-  if (descent->bound > descent->best.value && steps > 0) build_blocks(descent, steps, done);
-  *done += descent->inside->work / WORK_PER_STEP;
+  bool open = descent->bound > descent->best.value && !bounded_is_found(&descent->best);
+  if (open && steps > 0) build_blocks(descent, steps, done);
+  *done += descent->inside->work / (descent->best.first ? FIRST_WORK : WORK_PER_STEP);
 }
 
-void bounded_search(struct arena *arena, const struct nest_problem *problem,
-                    const struct nest_stock *stock, const cost_t *value, const int64_t *limit,
-                    int64_t steps, struct bounded_answer *answer) {
+static void run(struct arena *arena, const struct bounded_job *job, struct bounded_best best,
+                int64_t steps, cost_t *price, struct arena *scratch,
+                struct bounded_answer *answer) {
+  struct descent descent = {.best = best, .bound = INT64_MAX};
+  descent.price = ARENA_ARRAY(scratch, job->demand_count, cost_t);
+  for (size_t d = 0; price != NULL && d < job->demand_count; d++)
+    descent.price[d] =
+        price[job->demand[d]] < job->worth[d] ? price[job->demand[d]] : job->worth[d];
+  search(scratch, job, steps, &descent, &answer->steps);
+  for (size_t d = 0; price != NULL && d < job->demand_count; d++)
+    price[job->demand[d]] = descent.kept[0][d];
+  answer->bound = descent.bound > descent.best.value ? descent.bound : descent.best.value;
+  if (descent.best.block == BLOCK_NONE) return;
+  answer->value = descent.best.value;
+  const uint64_t *counts = bounded_counts(&descent.pool, descent.best.block);
+  for (size_t d = 0; d < job->demand_count; d++)
+    answer->counts[job->demand[d]] = bounded_job_count(job, counts, d);
+  bounded_build(arena, &descent.pool, descent.best.block, descent.best.along, &answer->root);
+}
+
+/* best: what has to be surpassed. */
+static void run_apart(struct arena *arena, const struct nest_problem *problem,
+                      const struct nest_stock *stock, const cost_t *value, const int64_t *limit,
+                      struct bounded_best best, int64_t steps, cost_t *price,
+                      struct bounded_answer *answer) {
   *answer = (struct bounded_answer){
+      .bound = best.value,
       .root = {.kind = NODE_WASTE, .length = stock->length, .width = stock->width}};
   answer->counts = ARENA_ARRAY(arena, problem->demand_count, int64_t);
   struct arena *scratch = arena_create_child(arena);
   struct arena_mark empty = arena_mark(scratch);
   const struct bounded_job *job = bounded_job_create(scratch, problem, stock, value, limit);
-  if (job->option_count > 0) {
-    struct descent descent = {.best = {.block = BLOCK_NONE}, .bound = INT64_MAX};
-    search(scratch, job, steps, &descent, &answer->steps);
-    answer->value = descent.best.value;
-    answer->bound = descent.bound > answer->value ? descent.bound : answer->value;
-    if (descent.best.block != BLOCK_NONE) {
-      const uint64_t *counts = bounded_counts(&descent.pool, descent.best.block);
-      for (size_t d = 0; d < job->demand_count; d++)
-        answer->counts[job->demand[d]] = bounded_job_count(job, counts, d);
-      bounded_build(arena, &descent.pool, descent.best.block, descent.best.along, &answer->root);
-    }
-  }
+  if (job->option_count > 0) run(arena, job, best, steps, price, scratch, answer);
   arena_release(scratch, empty);
+}
+
+void bounded_search(struct arena *arena, const struct nest_problem *problem,
+                    const struct nest_stock *stock, const cost_t *value, const int64_t *limit,
+                    int64_t steps, struct bounded_answer *answer) {
+  struct bounded_best nothing = {.block = BLOCK_NONE};
+  run_apart(arena, problem, stock, value, limit, nothing, steps, NULL, answer);
+}
+
+void bounded_search_above(struct arena *arena, const struct nest_problem *problem,
+                          const struct nest_stock *stock, const cost_t *value, const int64_t *limit,
+                          cost_t floor, int64_t steps, cost_t *price,
+                          struct bounded_answer *answer) {
+  struct bounded_best best = {.value = floor, .block = BLOCK_NONE, .first = true};
+  run_apart(arena, problem, stock, value, limit, best, steps, price, answer);
 }

@@ -25,4 +25,13 @@ void bounded_search(struct arena *arena, const struct nest_problem *problem,
                     const struct nest_stock *stock, const cost_t *value, const int64_t *limit,
                     int64_t steps, struct bounded_answer *answer);
 
+/* The same where only layouts worth more than `floor` (>= 0) matter: ends with the first one found,
+ * or with a bound that is no more than the floor where there is none; value is 0 where none was
+ * found. price[d] >= 0 is what a copy is first taken to cost, and afterwards what gave the least
+ * bound: at worths that changed but little that is a good start. */
+void bounded_search_above(struct arena *arena, const struct nest_problem *problem,
+                          const struct nest_stock *stock, const cost_t *value, const int64_t *limit,
+                          cost_t floor, int64_t steps, cost_t *price,
+                          struct bounded_answer *answer);
+
 #endif

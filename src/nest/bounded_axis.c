@@ -77,6 +77,17 @@ static void make_lookup(struct arena *arena, struct bounded_axis *axis) {
     while (point + 1 < axis->point_count && axis->point[point + 1] <= cell * axis->unit) point++;
     axis->floor_point[cell] = (uint32_t)point;
   }
+  axis->point_unit = ARENA_ARRAY(arena, axis->point_count, uint32_t);
+  for (size_t i = 0; i < axis->point_count; i++)
+    axis->point_unit[i] = (uint32_t)(axis->point[i] / axis->unit);
+  axis->rest_index = ARENA_ARRAY(arena, cells, uint32_t);
+  axis->beyond_index = ARENA_ARRAY(arena, cells, uint32_t);
+  for (length_t cell = 0; cell < cells; cell++) {
+    uint32_t floor = axis->floor_point[cell];
+    bool exact = axis->point_unit[floor] == cell;
+    axis->rest_index[cell] = axis->halves ? 2 * floor + (exact ? 0 : 1) : floor;
+    axis->beyond_index[cell] = axis->halves ? 2 * floor + 1 : floor;
+  }
 }
 
 struct bounded_axis *bounded_axis_create(struct arena *arena, const struct bounded_job *job,

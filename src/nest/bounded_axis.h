@@ -15,9 +15,12 @@ struct bounded_axis {
   length_t whole;  /* scaled */
   length_t *point; /* scaled, ascending; point[0] is 0 */
   size_t point_count;
-  size_t top;            /* index of the whole */
-  size_t slot_count;     /* the last is the whole's */
-  uint32_t *floor_point; /* NULL: by bisection */
+  size_t top;             /* index of the whole */
+  size_t slot_count;      /* the last is the whole's */
+  uint32_t *floor_point;  /* per multiple of `unit`; NULL: by bisection */
+  uint32_t *point_unit;   /* then: points as multiples of `unit` */
+  uint32_t *rest_index;   /* then: the index of a rest that is exactly so long */
+  uint32_t *beyond_index; /* then: of one that is longer, but by less than the next point is */
   length_t unit;
 };
 

@@ -17,6 +17,15 @@ static void note_division(struct arena *arena, struct bounded_inside *inside) {
   }
 }
 
+/* Where the first cut has one direction, so has each level. */
+static void note_reached(struct bounded_inside *inside) {
+  for (size_t form = 0; form < inside->forms; form++) {
+    size_t turns = (inside->forms - 1 - form) / 2;
+    size_t first = turns % 2 == 0 ? form % 2 : 1 - form % 2;
+    inside->is_reached[form] = inside->levels == 0 || inside->job->first[first];
+  }
+}
+
 struct bounded_inside *bounded_inside_create(struct arena *arena, const struct bounded_job *job,
                                              const struct bounded_axis *x,
                                              const struct bounded_axis *y, bool charged) {
@@ -31,6 +40,7 @@ struct bounded_inside *bounded_inside_create(struct arena *arena, const struct b
   inside->forms = inside->levels == 0 ? 2 : 2 * (size_t)inside->levels;
   inside->waste = charged ? job->cut_cost : 0;
   inside->option_worth = ARENA_ARRAY(arena, job->option_count, cost_t);
+  note_reached(inside);
   size_t cells = inside->width[ALONG_X] * inside->width[ALONG_Y];
   inside->piece = ARENA_ARRAY(arena, cells, cost_t);
   inside->lower_best = ARENA_ARRAY(arena, inside->width[ALONG_X], cost_t);
@@ -69,6 +79,18 @@ static void empty_picks(struct bounded_inside *inside) {
     }
 }
 
+/* Where points are no multiples of a unit that is not too small. */
+static cost_t compose_slowly(const struct bounded_axis *axis, const struct bounded_picks *picks,
+                             size_t along, const cost_t *line, size_t step, cost_t best) {
+  for (size_t i = 0; i < picks->count; i++) {
+    const struct bounded_pick *pick = &picks->items[i];
+    size_t rest = bounded_axis_minus(axis, along, pick->point);
+    cost_t worth = pick->worth + line[rest * step];
+    if (worth > best) best = worth;
+  }
+  return best;
+}
+
 /* The best run along d of rectangle (x, y) from parts smaller than it, its rest waste. */
 static cost_t compose(struct bounded_inside *inside, size_t form, size_t x, size_t y) {
   size_t d = form % 2;
@@ -80,13 +102,16 @@ static cost_t compose(struct bounded_inside *inside, size_t form, size_t x, size
   const cost_t *table = inside->table[form];
   size_t step = d == ALONG_X ? 1 : inside->width[ALONG_X];
   const cost_t *line = table + (d == ALONG_X ? bounded_cell(inside, 0, y) : x);
+  inside->work += (int64_t)picks->count + 1;
+  const struct bounded_axis *axis = inside->axis[d];
+  if (axis->floor_point == NULL) return compose_slowly(axis, picks, along, line, step, best);
+  const uint32_t *index = bounded_axis_exact(axis, along) ? axis->rest_index : axis->beyond_index;
+  index += axis->point_unit[bounded_axis_point(axis, along)];
   for (size_t i = 0; i < picks->count; i++) {
     const struct bounded_pick *pick = &picks->items[i];
-    size_t rest = bounded_axis_minus(inside->axis[d], along, pick->point);
-    cost_t worth = pick->worth + line[rest * step];
+    cost_t worth = pick->worth + line[*(index - pick->unit) * step];
     if (worth > best) best = worth;
   }
-  inside->work += (int64_t)picks->count + 1;
   return best;
 }
 
@@ -101,7 +126,9 @@ static cost_t note_part(struct bounded_inside *inside, size_t form, size_t x, si
   struct bounded_picks *picks =
       bounded_axis_exact(axis, along) ? &inside->picks[form][across] : &inside->lasts[form][across];
   struct bounded_pick *pick = ARENA_PUSH(inside->arena, picks->items, picks->count, picks->room);
-  *pick = (struct bounded_pick){bounded_axis_point(axis, along), part};
+  size_t point = bounded_axis_point(axis, along);
+  uint32_t unit = axis->point_unit == NULL ? 0 : axis->point_unit[point];
+  *pick = (struct bounded_pick){(uint32_t)point, unit, part};
   return part;
 }
 
@@ -118,6 +145,7 @@ static void fill_staged_cell(struct bounded_inside *inside, size_t x, size_t y,
   bool whole = x == inside->axis[ALONG_X]->top && y == inside->axis[ALONG_Y]->top;
   for (size_t form = 0; form < inside->forms; form++) {
     size_t d = form % 2;
+    if (!inside->is_reached[form]) continue;
     cost_t part = form < 2 ? trimmed->in_run[d] : inside->table[form - 2 + 1 - 2 * d][cell];
     cost_t composed = compose(inside, form, x, y);
     inside->table[form][cell] = note_part(inside, form, x, y, composed, part);

@@ -14,7 +14,7 @@ enum { MOST_LEVELS = 4 }; /* stages told apart; any more are taken for no limit 
 
 /* A part that begins runs best: better than any run of smaller ones as large. */
 struct bounded_pick {
-  size_t point;
+  uint32_t point, unit; /* a point of the axis along the run, and as its multiple of the unit */
   cost_t worth;
 };
 
@@ -36,6 +36,8 @@ struct bounded_inside {
   cost_t waste;         /* what one waste takes */
   cost_t *option_worth; /* at the present prices */
   cost_t *piece;        /* [cell]: one piece of exactly that size, or WORTH_NEVER */
+  bool
+      is_reached[2 * MOST_LEVELS]; /* whether a layout can have such runs; else nothing is filled */
   cost_t *table[2 * MOST_LEVELS];
   struct bounded_picks *picks[2 * MOST_LEVELS]; /* per index across the run */
   struct bounded_picks *lasts[2 * MOST_LEVELS]; /* between points: only as the last part */

@@ -37,7 +37,9 @@ static bool grown_slot(const struct bounded_axis *axis, size_t slot, size_t poin
     *grown = axis->slot_count - 1;
     return true;
   }
-  *grown = bounded_axis_floor(axis, sum);
+  *grown = axis->floor_point == NULL
+               ? bounded_axis_floor(axis, sum)
+               : axis->floor_point[axis->point_unit[slot] + axis->point_unit[point]];
   return !axis->halves || axis->point[*grown] == sum;
 }
 

@@ -305,7 +305,7 @@ cost_t bounded_build_blocks(struct bounded_pool *pool, const struct bounded_pric
   while (search.open_count > 0) {
     uint32_t block = search.open[0];
     if (pool->blocks[block].bound <= best->value) break;
-    if (search.steps >= steps) {
+    if (search.steps >= steps || bounded_is_found(best)) {
       bound = pool->blocks[block].bound;
       break;
     }

@@ -5,11 +5,17 @@
 #include "nest/bounded_outside.h"
 
 struct bounded_best {
-  cost_t value; /* 0 with block NONE: nothing is cut */
+  cost_t value; /* with block NONE what is to be surpassed: 0 where nothing is cut */
+  bool first;   /* the first block found will do */
   uint32_t block;
   int along;   /* its first cut */
   cost_t most; /* the most any had been worth if wastes never took more than one cut */
 };
+
+/* Whether that is all that was asked for. */
+static inline bool bounded_is_found(const struct bounded_best *best) {
+  return best->first && best->block != BLOCK_NONE;
+}
 
 /* Takes the block for the best layout if it is worth more. */
 void bounded_consider(struct bounded_pool *pool, uint32_t block, struct bounded_best *best);

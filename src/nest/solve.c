@@ -8,6 +8,7 @@
 #include "nest/nest.h"
 #include "nest/plunge.h"
 #include "nest/polish.h"
+#include "nest/prove_sets.h"
 #include "nest/twins.h"
 
 enum {
@@ -17,7 +18,8 @@ enum {
   MOST_BRANCHES = 400,
   MOST_SMALL = 400,
   FEW_COPIES = 4,
-  FEW_KINDS = 12
+  FEW_KINDS = 12,
+  FIRST_PROOF = 3 /* of the steps, for whole sets of stock */
 };
 
 static const int64_t DEFAULT_STEPS = INT64_C(400000000);
@@ -188,6 +190,8 @@ void nest_solve(struct arena *arena, const struct nest_problem *problem,
   arena_release(search->scratch, mark);
   report(&reporter, search, bound);
   if (bound < search->best_cost) dive(search, &region);
+  struct set_proof *sets = kinds_to_cut(problem) > 1 ? prove_sets_open(search, &region) : NULL;
+  if (bound < search->best_cost) prove_sets(sets, &bound, search->steps_allowed / FIRST_PROOF);
   if (bound < search->best_cost && !is_small(search->problem))
     bound = plunge(
         search, &region, bound,
@@ -202,6 +206,8 @@ void nest_solve(struct arena *arena, const struct nest_problem *problem,
     fewer(search, &region, bound, search->steps_allowed / packing_share(search, branches));
   if (bound < search->best_cost) finish_with_pool(search, &region, POOL_NODES);
   polish(search, search->steps_allowed / 10);
+  if (bound < search->best_cost)
+    prove_sets(sets, &bound, (search->steps_allowed - search_steps(search)) / 4 * 3);
   if (bound < search->best_cost)
     branch(search, &region, MOST_BRANCHES * (int)search_scale(search), &bound, report, &reporter);
   if (bound < search->best_cost) improve_on(search, &region, bound);

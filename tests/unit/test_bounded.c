@@ -307,6 +307,25 @@ static void search_with(struct arena *arena, const struct instance *instance, in
                  steps, answer);
 }
 
+/* Only layouts over a floor are asked for: there is one or there is none, and either can be told.
+ */
+static void search_above(const struct instance *instance, cost_t best, bool sliced) {
+  struct arena *arena = arena_create();
+  cost_t price[MOST_OPTIONS] = {0};
+  assert_int_equal(ARENA_TRY(arena), STATUS_OK);
+  for (cost_t floor = best > 3 ? best - 3 : 0; floor <= best + 1; floor++) {
+    struct bounded_answer answer;
+    bounded_search_above(arena, &instance->problem, &instance->stock, instance->value,
+                         instance->limit, floor, 1000000, price, &answer);
+    look_at_answer(instance, &answer);
+    assert_true(answer.value <= best && (answer.value == 0 || answer.value > floor));
+    assert_true(answer.bound >= best || answer.bound == floor);
+    assert_true(sliced || (answer.value > floor) == (best > floor));
+    assert_true(sliced || best > floor || answer.bound == floor);
+  }
+  arena_destroy(arena);
+}
+
 /* With steps to spare the best is found and proved; where the waste beside bound strips may
  * have to be sliced, only nearly always. With few steps the bound holds all the same. */
 static bool run_case(const struct instance *instance, const struct spread *spread) {
@@ -328,6 +347,7 @@ static bool run_case(const struct instance *instance, const struct spread *sprea
   assert_true(answer.value <= best && answer.bound >= best);
   assert_true(sliced || proved);
   arena_destroy(arena);
+  search_above(instance, best, sliced);
   return proved;
 }
 

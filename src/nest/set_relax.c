@@ -1,0 +1,286 @@
+#include "nest/set_relax.h"
+
+#include <string.h>
+
+#include "nest/bounded.h"
+
+/* Wide enough for pieces times worths. */
+__extension__ typedef __int128 wide_cost;
+
+enum {
+  LARGEST_WEIGHT = 1000, /* in the linear program's units */
+  EXACT_STEPS = 200000,
+  EXACT_COST = 8, /* a step of the exact search takes as long as so many cells */
+  MOST_ROUNDS = 200,
+  GOAL_SLACK = 2000,
+  OPENING_STEPS = 1000,
+  SOLVING_STEPS = 100 /* per column */
+};
+
+static const int64_t PRICING_STEPS = INT64_C(20000000);
+static const double NOTHING_MISSING = 1e-7;
+
+static double area_of(const struct nest_problem *problem, size_t demand) {
+  for (size_t s = 0; s < problem->stock_count; s++)
+    for (size_t o = 0; o < problem->stocks[s].option_count; o++) {
+      const struct nest_option *option = &problem->stocks[s].options[o];
+      if (option->demand == demand) return (double)option->length * (double)option->width;
+    }
+  return 0;
+}
+
+/* By area: then the worths begin near those at which planks are worth about their area. */
+static void set_weights(const struct nest_problem *problem, cost_t *weight) {
+  double largest = 1;
+  for (size_t d = 0; d < problem->demand_count; d++)
+    if (area_of(problem, d) > largest) largest = area_of(problem, d);
+  for (size_t d = 0; d < problem->demand_count; d++)
+    weight[d] =
+        (cost_t)(area_of(problem, d) / largest * LARGEST_WEIGHT * (double)COST_PER_CENT) + 1;
+}
+
+struct set_job set_job_open(struct search *search, const int64_t *demand) {
+  const struct nest_problem *problem = search->problem;
+  struct set_job job = {.search = search,
+                        .demand = demand,
+                        .stock_count = problem->stock_count - problem->demand_count,
+                        .weight = ARENA_ARRAY(search->arena, problem->demand_count, cost_t),
+                        .copy_price = ARENA_ARRAY(search->arena, problem->stock_count, cost_t *)};
+  set_weights(problem, job.weight);
+  for (size_t s = 0; s < job.stock_count; s++)
+    job.copy_price[s] = ARENA_ARRAY(search->arena, problem->demand_count, cost_t);
+  return job;
+}
+
+/* One relaxation. */
+struct relaxation {
+  struct set_job *job;
+  const struct set_node *node;
+  struct master *master;
+  size_t rows;     /* demands, then the node's */
+  int64_t **limit; /* per group and demand */
+  int64_t *counts; /* scratch, per row */
+  cost_t *worth;   /* per row */
+  cost_t *own;     /* scratch, per demand: in one group */
+  int64_t *own_limit;
+  cost_t *most;            /* per group */
+  struct set_use *columns; /* of the master, in its order after those for what is missing */
+  size_t column_count, column_room;
+};
+
+static bool is_in(const struct set_row *row, size_t group) { return row->groups >> group & 1; }
+
+/* No plan needs more pieces than wanted: what comes from elsewhere cannot come from here. */
+static void set_limits(struct relaxation *r) {
+  size_t demands = r->job->search->problem->demand_count;
+  for (size_t g = 0; g < r->node->group_count; g++) {
+    r->limit[g] = ARENA_ARRAY(r->job->search->scratch, demands, int64_t);
+    memcpy(r->limit[g], r->job->demand, demands * sizeof *r->limit[g]);
+    for (size_t i = 0; i < r->node->row_count; i++) {
+      const struct set_row *row = &r->node->rows[i];
+      int64_t most = r->job->demand[row->demand];
+      if (is_in(row, g) && row->at_most) most = row->value;
+      if (!is_in(row, g) && !row->at_most) most -= row->value;
+      if (most < 0) most = 0;
+      if (most < r->limit[g][row->demand]) r->limit[g][row->demand] = most;
+    }
+  }
+}
+
+static void add_column(struct relaxation *r, size_t group, size_t column) {
+  const struct search *search = r->job->search;
+  size_t demands = search->problem->demand_count;
+  const int64_t *counts = search->columns->items[column].counts;
+  for (size_t d = 0; d < demands; d++)
+    if (counts[d] > r->limit[group][d]) return;
+  memcpy(r->counts, counts, demands * sizeof *counts);
+  for (size_t i = 0; i < r->node->row_count; i++) {
+    const struct set_row *row = &r->node->rows[i];
+    int64_t own = is_in(row, group) ? counts[row->demand] : 0;
+    r->counts[demands + i] = row->at_most ? -own : own;
+  }
+  master_add(r->master, &(struct master_column){group, 0, r->counts});
+  *ARENA_PUSH(search->scratch, r->columns, r->column_count, r->column_room) =
+      (struct set_use){group, column, 0};
+}
+
+/* What is missing of a demand, or of a row, in the stock row behind the groups. */
+static void add_missing(struct relaxation *r) {
+  size_t demands = r->job->search->problem->demand_count;
+  for (size_t i = 0; i < r->rows; i++) {
+    size_t demand = i < demands ? i : r->node->rows[i - demands].demand;
+    memset(r->counts, 0, r->rows * sizeof *r->counts);
+    r->counts[i] = 1;
+    master_add(r->master,
+               &(struct master_column){r->node->group_count, r->job->weight[demand], r->counts});
+  }
+}
+
+static void open_relaxation(struct relaxation *r) {
+  const struct search *search = r->job->search;
+  const struct set_node *node = r->node;
+  size_t demands = search->problem->demand_count;
+  r->rows = demands + node->row_count;
+  r->limit = ARENA_ARRAY(search->scratch, node->group_count, int64_t *);
+  r->counts = ARENA_ARRAY(search->scratch, r->rows, int64_t);
+  r->worth = ARENA_ARRAY(search->scratch, r->rows, cost_t);
+  r->own = ARENA_ARRAY(search->scratch, demands, cost_t);
+  r->own_limit = ARENA_ARRAY(search->scratch, demands, int64_t);
+  r->most = ARENA_ARRAY(search->scratch, node->group_count, cost_t);
+  set_limits(r);
+  r->master = master_create(search->scratch, r->rows, node->group_count + 1);
+  for (size_t d = 0; d < demands; d++) master_set_demand(r->master, d, r->job->demand[d]);
+  for (size_t i = 0; i < node->row_count; i++)
+    master_set_demand(r->master, demands + i,
+                      node->rows[i].at_most ? -node->rows[i].value : node->rows[i].value);
+  add_missing(r);
+  for (size_t g = 0; g < node->group_count; g++) {
+    master_set_stock(r->master, g, 0, node->groups[g].count);
+    for (size_t c = 0; c < search->columns->count; c++)
+      if (search->columns->items[c].stock == node->groups[g].stock) add_column(r, g, c);
+  }
+}
+
+/* Worths of pieces in a group; those worth less than nothing are not made there. */
+static void set_own_worths(struct relaxation *r, size_t group) {
+  size_t demands = r->job->search->problem->demand_count;
+  memcpy(r->own, r->worth, demands * sizeof *r->own);
+  memcpy(r->own_limit, r->limit[group], demands * sizeof *r->own_limit);
+  for (size_t i = 0; i < r->node->row_count; i++) {
+    const struct set_row *row = &r->node->rows[i];
+    cost_t price = r->worth[demands + i];
+    if (is_in(row, group)) r->own[row->demand] += row->at_most ? -price : price;
+  }
+  for (size_t d = 0; d < demands; d++) {
+    if (r->own[d] > 0) continue;
+    r->own[d] = 0;
+    r->own_limit[d] = 0;
+  }
+}
+
+/* Flaws forgotten; where that says nothing, at the prices of copies it ended with flaws are looked
+ * at again: layouts are worth no more than without what copies cost and all that limits give back.
+ */
+static void price_exactly(struct relaxation *r, size_t stock, cost_t goal, struct priced *priced) {
+  struct search *search = r->job->search;
+  const struct nest_problem *problem = search->problem;
+  const struct nest_stock *kind = &problem->stocks[stock];
+  cost_t *price = r->job->copy_price[stock];
+  struct arena *scratch = search->memory[stock].scratch;
+  struct bounded_answer answer;
+  bounded_search_above(scratch, problem, kind, r->own, r->own_limit, goal, EXACT_STEPS, price,
+                       &answer);
+  search->steps += EXACT_COST * answer.steps;
+  if (answer.bound < priced->bound) priced->bound = answer.bound;
+  if (kind->flaw_count == 0 && answer.value > priced->worth) {
+    priced->worth = answer.value;
+    priced->root = answer.root;
+    priced->counts = answer.counts;
+  }
+  if (kind->flaw_count == 0 || priced->bound <= goal) return;
+  wide_cost given_back = 0;
+  for (size_t d = 0; d < problem->demand_count; d++) {
+    cost_t less = price[d] < r->own[d] ? price[d] : r->own[d];
+    r->own[d] -= less;
+    given_back += (wide_cost)less * r->own_limit[d];
+  }
+  if (given_back >= priced->bound) return;
+  struct priced around;
+  pricer_run(scratch, search->pricers[stock], r->own, r->own_limit,
+             goal > (cost_t)given_back ? goal - (cost_t)given_back : 0, PRICING_STEPS, &around);
+  if (around.bound + (cost_t)given_back < priced->bound)
+    priced->bound = around.bound + (cost_t)given_back;
+}
+
+/* True when a layout that pays was added. */
+static bool price_group(struct relaxation *r, size_t group) {
+  struct search *search = r->job->search;
+  size_t stock = r->node->groups[group].stock;
+  cost_t goal = GOAL_SLACK - master_stock_price(r->master, group);
+  struct arena_mark mark = arena_mark(search->memory[stock].scratch);
+  struct priced priced;
+  set_own_worths(r, group);
+  bool clear = search->problem->stocks[stock].flaw_count == 0;
+  pricer_set_hurried(search->pricers[stock], clear);
+  pricer_run(search->memory[stock].scratch, search->pricers[stock], r->own, r->own_limit, goal,
+             PRICING_STEPS, &priced);
+  pricer_set_hurried(search->pricers[stock], false);
+  if (priced.bound > goal && priced.worth <= goal) price_exactly(r, stock, goal, &priced);
+  r->most[group] = priced.bound;
+  bool added = false;
+  if (priced.worth > goal) {
+    columns_add(search->columns, stock, &priced.root, priced.counts, &added);
+    for (size_t g = 0; added && g < r->node->group_count; g++)
+      if (r->node->groups[g].stock == stock) add_column(r, g, search->columns->count - 1);
+  }
+  arena_release(search->memory[stock].scratch, mark);
+  return added;
+}
+
+/* Whether the worths refute the node: planks are worth less than what is wanted. */
+static bool refutes(const struct relaxation *r) {
+  size_t demands = r->job->search->problem->demand_count;
+  wide_cost left = 0;
+  for (size_t d = 0; d < demands; d++) left += (wide_cost)r->worth[d] * r->job->demand[d];
+  for (size_t i = 0; i < r->node->row_count; i++) {
+    const struct set_row *row = &r->node->rows[i];
+    wide_cost own = (wide_cost)r->worth[demands + i] * row->value;
+    left += row->at_most ? -own : own;
+  }
+  for (size_t g = 0; g < r->node->group_count; g++)
+    left -= (wide_cost)r->most[g] * r->node->groups[g].count;
+  return left > 0;
+}
+
+static double read_worths(struct relaxation *r) {
+  size_t demands = r->job->search->problem->demand_count;
+  double missing = 0;
+  for (size_t i = 0; i < r->rows; i++) {
+    r->worth[i] = master_demand_price(r->master, i);
+    size_t demand = i < demands ? i : r->node->rows[i - demands].demand;
+    missing += master_value(r->master, i) * (double)r->job->weight[demand];
+  }
+  return missing;
+}
+
+static void read_uses(const struct relaxation *r, struct set_relaxed *relaxed) {
+  for (size_t c = 0; c < r->column_count; c++) {
+    double value = master_value(r->master, r->rows + c);
+    if (value < NOTHING_MISSING) continue;
+    struct set_use *use = &relaxed->uses[relaxed->use_count++];
+    *use = r->columns[c];
+    use->times = value;
+  }
+}
+
+static enum set_outcome run(struct relaxation *r) {
+  struct search *search = r->job->search;
+  double all = 0;
+  for (size_t d = 0; d < search->problem->demand_count; d++)
+    all += (double)r->job->weight[d] * (double)r->job->demand[d];
+  search->steps += OPENING_STEPS * (int64_t)r->column_count;
+  for (int round = 0; round < MOST_ROUNDS && master_solve(r->master); round++) {
+    search->steps += SOLVING_STEPS * (int64_t)r->column_count;
+    if (read_worths(r) <= all * NOTHING_MISSING) return SET_HOLDS;
+    bool any = false;
+    for (size_t g = 0; g < r->node->group_count; g++)
+      if (price_group(r, g)) any = true;
+    if (refutes(r)) return SET_REFUTED;
+    if (!any || search_steps(search) >= r->job->stop || search_is_over(search)) return SET_NOT_TOLD;
+  }
+  return SET_NOT_TOLD;
+}
+
+enum set_outcome set_relax(struct set_job *job, const struct set_node *node,
+                           struct set_relaxed *relaxed) {
+  struct relaxation r = {.job = job, .node = node};
+  open_relaxation(&r);
+  enum set_outcome outcome = run(&r);
+  relaxed->worth = r.worth;
+  relaxed->most = r.most;
+  relaxed->uses = ARENA_ARRAY(job->search->scratch, r.column_count + 1, struct set_use);
+  relaxed->use_count = 0;
+  if (outcome != SET_REFUTED) read_uses(&r, relaxed);
+  master_close(r.master);
+  return outcome;
+}
