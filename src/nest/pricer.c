@@ -6,6 +6,7 @@
 #include "nest/fill.h"
 #include "nest/flawed.h"
 #include "nest/flawed_any.h"
+#include "nest/limited.h"
 #include "nest/staged.h"
 #include "nest/unstaged.h"
 
@@ -21,7 +22,8 @@ enum {
   EXACT_STEPS = 20000,
   EXACT_COST = 8, /* a step of the exact search takes as long as so many cells */
   AROUND_STEPS = 300000,
-  FEW_FILLINGS = 3
+  FEW_FILLINGS = 3,
+  FEW_POINTS = 256 /* of a direction, where a good layout will do */
 };
 
 struct pricer {
@@ -30,6 +32,7 @@ struct pricer {
   struct staged *staged;
   bool any_stages;           /* more than three stages are allowed */
   struct unstaged *unstaged; /* then; NULL when its tables would be too large or add nothing */
+  struct limited *limited;   /* where clear stock is cut in any: looked into first */
   struct flawed *flawed;     /* NULL without flaws */
   struct flawed_any *around; /* then, where any stages are allowed; NULL: too large */
   cost_t *option_worth;
@@ -87,6 +90,8 @@ struct pricer *pricer_create(struct arena *arena, const struct nest_problem *pro
   bool ruled = rules->rip_min_length > 0 || rules->crosscut_capacity > 0;
   if (pricer->any_stages && (pricer->around == NULL || ruled))
     pricer->unstaged = unstaged_create(arena, pricer->stock);
+  if (pricer->any_stages && problem->match_count == 0 && pricer->stock->flaw_count == 0)
+    pricer->limited = limited_create(arena, pricer->stock, problem->demand_count, FEW_POINTS);
   if (pricer->stock->flaw_count > 0)
     pricer->flawed = flawed_create(arena, pricer->stock, pricer->staged, problem->cut_cost);
   pricer->option_worth = ARENA_ARRAY(arena, pricer->stock->option_count, cost_t);
@@ -104,6 +109,7 @@ struct pricer *pricer_create(struct arena *arena, const struct nest_problem *pro
 int64_t pricer_steps(const struct pricer *pricer) {
   return pricer->steps + staged_steps(pricer->staged) +
          (pricer->unstaged == NULL ? 0 : unstaged_steps(pricer->unstaged)) +
+         (pricer->limited == NULL ? 0 : limited_steps(pricer->limited)) +
          (pricer->flawed == NULL ? 0 : flawed_steps(pricer->flawed)) +
          (pricer->around == NULL ? 0 : flawed_any_steps(pricer->around));
 }
@@ -472,15 +478,41 @@ static bool limits_bind(const struct pricer *pricer, const int64_t *limit) {
   return area <= FEW_FILLINGS * (double)stock->length * (double)stock->width;
 }
 
+static void open_priced(struct arena *arena, const struct pricer *pricer, struct priced *priced) {
+  *priced = (struct priced){.bound = INT64_MAX,
+                            .counts = ARENA_ARRAY(arena, pricer->problem->demand_count, int64_t)};
+  set_waste(pricer, &priced->root);
+}
+
+bool pricer_run_limited(struct arena *arena, struct pricer *pricer, const cost_t *worth,
+                        const int64_t *limit, struct priced *priced) {
+  if (pricer->limited == NULL) return false;
+  struct node root;
+  int64_t *counts = ARENA_ARRAY(arena, pricer->problem->demand_count, int64_t);
+  open_priced(arena, pricer, priced);
+  memcpy(pricer->demand_worth, worth, pricer->problem->demand_count * sizeof *worth);
+  set_option_worths(pricer, pricer->problem->cut_cost);
+  limited_layout(arena, pricer->limited, pricer->option_worth, limit, &root);
+  tree_worth(pricer, &root, counts);
+  keep_if_better(pricer, &root, counts, worth, priced);
+  priced->cuts = cutting_count_cuts(&priced->root);
+  return true;
+}
+
+/* Whether a small table shows a layout worth more than the goal: then there is no need to fill
+ * large ones. */
+static bool is_passed_soon(struct arena *arena, struct pricer *pricer, const cost_t *worth,
+                           const int64_t *limit, cost_t goal, struct priced *priced) {
+  bool looks = goal < NO_GOAL && !pricer->thorough && !pricer->patient;
+  return looks && pricer_run_limited(arena, pricer, worth, limit, priced) && priced->worth > goal;
+}
+
 void pricer_run(struct arena *arena, struct pricer *pricer, const cost_t *worth,
                 const int64_t *limit, cost_t goal, int64_t steps, struct priced *priced) {
-  size_t demands = pricer->problem->demand_count;
-  priced->worth = 0;
-  priced->bound = INT64_MAX;
-  priced->counts = ARENA_ARRAY(arena, demands, int64_t);
-  set_waste(pricer, &priced->root);
-  set_even_shares(pricer);
   int64_t stop = pricer_steps(pricer) + steps;
+  open_priced(arena, pricer, priced);
+  if (is_passed_soon(arena, pricer, worth, limit, goal, priced)) return;
+  set_even_shares(pricer);
   limited(arena, pricer, worth, limit, goal, steps, priced);
   int64_t left = stop - pricer_steps(pricer);
   if (left < steps / 4) left = steps / 4;

@@ -33,6 +33,11 @@ void pricer_run(struct arena *arena, struct pricer *pricer, const cost_t *worth,
 void pricer_run_quickly(struct arena *arena, struct pricer *pricer, const cost_t *worth,
                         const int64_t *limit, struct priced *priced);
 
+/* A layout that is good but not always the best, in a small table; no bound is known. False, and
+ * nothing done, where the stock has flaws or is cut in few stages only, or parts must match. */
+bool pricer_run_limited(struct arena *arena, struct pricer *pricer, const cost_t *worth,
+                        const int64_t *limit, struct priced *priced);
+
 /* Whether the stock has flaws, so that a full run takes long. */
 bool pricer_is_slow(const struct pricer *pricer);
 

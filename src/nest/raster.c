@@ -134,3 +134,43 @@ bool raster_find(const struct raster *raster, length_t grown, size_t *index) {
   *index = raster_floor(raster, grown);
   return raster->point[*index] == grown;
 }
+
+static size_t keep_point(const struct raster *raster, length_t grown, bool *kept) {
+  size_t own = raster_floor(raster, grown);
+  if (raster->point[own] < grown && own + 1 < raster->count) own++;
+  size_t mirrored = raster_floor(raster, raster->whole - raster->point[own]);
+  size_t added = (kept[own] ? 0U : 1U) + (kept[mirrored] || own == mirrored ? 0U : 1U);
+  kept[own] = kept[mirrored] = true;
+  return added;
+}
+
+/* Multiples of the sizes, all singles, then all doubles, until `most` points are kept. */
+static void keep_multiples(const struct raster *raster, const length_t *size, size_t size_count,
+                           size_t most, bool *kept) {
+  size_t count = 0;
+  bool any = true;
+  for (length_t times = 1; any && (times == 1 || count < most); times++) {
+    any = false;
+    for (size_t s = 0; s < size_count; s++) {
+      length_t grown = (size[s] + raster->kerf) * times;
+      if (grown > raster->whole) continue;
+      any = true;
+      if (times == 1 || count < most) count += keep_point(raster, grown, kept);
+    }
+  }
+}
+
+void raster_thin(struct arena *arena, struct raster *raster, const length_t *size,
+                 size_t size_count, size_t most) {
+  bool *kept = ARENA_ARRAY(arena, raster->count, bool);
+  size_t spread = most / 2;
+  if (raster->count <= most || spread == 0) return;
+  kept[0] = kept[raster->count - 1] = true;
+  keep_multiples(raster, size, size_count, most - spread, kept);
+  for (size_t i = 0; i < spread; i++) kept[i * raster->count / spread] = true;
+  size_t count = 0;
+  for (size_t i = 0; i < raster->count; i++)
+    if (kept[i]) raster->point[count++] = raster->point[i];
+  raster->count = count;
+  if (raster->floor_index != NULL) make_lookup(arena, raster);
+}

@@ -28,6 +28,11 @@ struct raster {
 struct raster *raster_create(struct arena *arena, const length_t *size, size_t size_count,
                              length_t extent, length_t kerf, bool reduced);
 
+/* Drops points until about `most` are left: the first and the last, each size's, and small
+ * multiples of sizes stay, and those short of the whole by as much; others are evenly spread. */
+void raster_thin(struct arena *arena, struct raster *raster, const length_t *size,
+                 size_t size_count, size_t most);
+
 /* Index of the largest point that is at most `grown` (grown >= 0). */
 size_t raster_floor(const struct raster *raster, length_t grown);
 
