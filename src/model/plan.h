@@ -49,8 +49,9 @@ struct plan_cost {
   cents_t stock;    /* stock bought or used, whole packs */
   cents_t handling; /* saw cuts and fixings on the bed at the labour rate, rounded once, up */
   cents_t total;
-  cents_t bound; /* no plan of the allowed kind costs less; rounded up to the cent */
-  bool proved;   /* the exact bound meets the exact cost */
+  cents_t bound;        /* no plan of the allowed kind costs less; rounded up to the cent */
+  cents_t listed_bound; /* no plan of the loads that were tried; at least `bound` */
+  bool proved;          /* the exact bound meets the exact cost */
 };
 
 /* The node that is resawn within the trims of a layout, or NULL. */

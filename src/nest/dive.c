@@ -88,7 +88,7 @@ static bool take_largest_fraction(struct search *search, struct region *rest, st
         search->problem->stocks[stock].given != NULL && !search->problem->stocks[stock].assembly;
     if (generated->value[c] <= TOLERANCE_WHOLE || rest->most[stock] <= 0) continue;
     if (!helps(search, rest, c)) continue;
-    if (given && (!best_given || dive_fits(search, rest, c) == 0)) continue;
+    if (given && !best_given) continue;
     if (given == best_given && generated->value[c] <= largest) continue;
     largest = generated->value[c];
     best_given = given;

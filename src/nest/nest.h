@@ -39,8 +39,9 @@ struct nest_answer {
   int64_t *missing; /* per demand */
   struct nest_layout *layouts;
   size_t layout_count, layout_room;
-  cost_t cost;  /* packs, stock and cuts of the plan */
-  cost_t bound; /* no complete plan costs less; 0 when nothing better is known */
+  cost_t cost;         /* packs, stock and cuts of the plan */
+  cost_t bound;        /* no complete plan costs less; 0 when nothing better is known */
+  cost_t listed_bound; /* none of the loads that assemblies stand for; the same without loads */
   int64_t steps;
   bool interrupted; /* the search ended because it was told to stop; cost and bound hold */
 };

@@ -22,7 +22,7 @@ struct run {
   const struct nest_run_options *options;
   struct plan *plan;
   cost_t cost; /* exact, of all materials */
-  cost_t bound;
+  cost_t bound, listed_bound;
   int64_t *next_copy; /* per stock: pieces used so far of groups without a list */
   struct threads *threads;
   struct teller *tellers; /* per material */
@@ -247,6 +247,7 @@ static void add_solved(struct run *run, const struct material *material,
   add_answer(run, material, answer);
   run->cost += answer->cost;
   run->bound += answer->bound;
+  run->listed_bound += answer->listed_bound;
 }
 
 /* Materials share no stock, so they are solved side by side. */
@@ -326,7 +327,10 @@ static void add_costs(struct run *run) {
       cents_up(cuts * setup_cut_cost(shop) + setup_handling(shop, blanks + loads));
   plan->cost.total = plan->cost.stock + plan->cost.handling;
   plan->cost.bound = cents_up(run->bound + setup_handling(shop, blanks));
+  plan->cost.listed_bound = cents_up(run->listed_bound + setup_handling(shop, blanks));
   if (plan->cost.bound > plan->cost.total) plan->cost.bound = plan->cost.total;
+  if (plan->cost.listed_bound < plan->cost.bound) plan->cost.listed_bound = plan->cost.bound;
+  if (plan->cost.listed_bound > plan->cost.total) plan->cost.listed_bound = plan->cost.total;
   plan->cost.proved = plan->cost.bound == plan->cost.total;
 }
 

@@ -134,6 +134,18 @@ static void read_answer(struct arena *arena, const struct search *search, size_t
   answer->cost = uses_cost(search->columns, &made);
 }
 
+/* The linear program knows the loads listed, not all there could be. */
+static void set_bounds(struct arena *arena, const struct nest_problem *problem,
+                       const struct search *search, const struct region *region, cost_t bound,
+                       struct nest_answer *answer) {
+  if (!answer->complete) return;
+  answer->bound = answer->listed_bound = bound;
+  if (problem->loads == NULL) return;
+  cost_t any = lattice_raise(arena, search->problem, region->least, region->most,
+                             lattice_area_bound(arena, problem), search->best_cost);
+  if (any < bound) answer->bound = any;
+}
+
 /* Many kinds of pieces, each wanted but a few times: layouts have nothing in common, and whole
  * plans are better packed anew than made of layouts. */
 static bool is_small(const struct nest_problem *problem) {
@@ -214,13 +226,7 @@ void nest_solve(struct arena *arena, const struct nest_problem *problem,
   polish(search, search->steps_allowed / 10);
   use_earlier_twins(search);
   read_answer(arena, search, problem->stock_count, answer);
-  if (problem->loads !=
-      NULL) { /* the linear program knows the loads listed, not all there could be */
-    cost_t any = lattice_raise(arena, search->problem, region.least, region.most,
-                               lattice_area_bound(arena, problem), search->best_cost);
-    if (any < bound) bound = any;
-  }
-  if (answer->complete) answer->bound = bound < 0 ? 0 : bound;
+  set_bounds(arena, problem, search, &region, bound < 0 ? 0 : bound, answer);
   answer->steps = search_steps(search);
   answer->interrupted = search->interrupted;
 }

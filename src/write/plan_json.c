@@ -493,6 +493,7 @@ static void add_totals(struct json_out *out, const struct view *view) {
   put_cents(out, money, "handling", cost->handling);
   put_cents(out, money, "total", cost->total);
   put_cents(out, object, "bound", cost->bound);
+  put_cents(out, object, "bound_of_loads_tried", cost->listed_bound);
   put_flag(out, object, "proved", cost->proved);
   put_flag(out, object, "interrupted", view->plan->interrupted);
   put(out, object, "yield", json_real(view->yield));

@@ -172,6 +172,12 @@ static void add_bound(struct buffer *buffer, const struct view *view) {
                    "most %s (%s) above that.",
                    kind, cents_text(arena, cost->bound), cents_text(arena, gap),
                    percent_text(arena, (double)gap / (double)cost->bound));
+  if (cost->listed_bound <= cost->bound) return;
+  if (cost->listed_bound == cost->total)
+    paragraph(buffer, "  ", 2, "No plan of the loads that were tried costs less.");
+  else
+    paragraph_format(buffer, "  ", 2, "No plan of the loads that were tried costs less than %s.",
+                     cents_text(arena, cost->listed_bound));
 }
 
 static void add_interruption(struct buffer *buffer, const struct view *view) {
