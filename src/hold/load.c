@@ -178,8 +178,8 @@ static int64_t prove(struct load_search *search) {
   struct load_sets sets = {NULL, 0, 0};
   int64_t bound;
   do {
-    load_sets_list(search->arena, search->job, search->area, search->best.worth, &sets,
-                   &search->steps);
+    load_sets_list(search->arena, search->job, search->area, search->best.worth, &search->refuted,
+                   &sets, &search->steps);
     bound = go_through(search, &sets);
     if (search->stuck > bound) return search->stuck;
   } while (bound > search->best.worth && bound == sets.above && search->steps < search->effort);

@@ -205,7 +205,7 @@ static void shake(struct load_order *order, uint64_t *random) {
 
 /* Worse orders are followed while they are not worse than they were so many rounds ago. Source:
  * Burke, Bykov: The late acceptance hill-climbing heuristic (2017). */
-enum { HISTORY = 100, TIES_COMPARED = 100, ROUNDS_FOR_TIES = 40 };
+enum { HISTORY = 5, TIES_COMPARED = 100, ROUNDS_FOR_TIES = 40 };
 
 void load_improve(const struct load_job *job, struct load_order *order, uint64_t seed,
                   int64_t limit, struct load_built *best, int64_t *steps) {

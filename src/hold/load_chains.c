@@ -139,7 +139,7 @@ static void add_chains(struct coupling *coupling, size_t side, uint64_t firsts, 
   uint64_t counts[LOAD_PLACES_MOST];
   uint64_t usable = coupling->usable[side];
   run(clamps, side, coupling->kind[side / 2], usable, firsts, counts);
-  coupling->work += 100;
+  coupling->work += 200;
   uint64_t near = coupling->split ? near_corner(clamps, side, true) : 0;
   uint64_t clear = 0;
   for (uint64_t rest = last_places(clamps, side, usable); rest != 0; rest &= rest - 1) {
@@ -359,7 +359,7 @@ size_t load_chains_couple(const struct load_clamps *clamps, const struct load_op
   coupling.any = any;
   coupling.best = SIZE_MAX;
   coupling.result = stands;
-  coupling.work = 50;
+  coupling.work = 300;
   for (size_t c = 0; c < LOAD_CHOICES_MOST; c++) coupling.used[c] = 0;
   for (unsigned way = 0; way < 4; way++) {
     if ((way & 1) != 0 && !pair_held(clamps->problem, 0)) continue;

@@ -447,7 +447,7 @@ static enum load_outcome lay_next(struct load_exact *exact, const struct stair *
                                   const struct load_open *open, const struct candidate *next) {
   const struct load_job *job = exact->job;
   struct load_open still = *open;
-  exact->steps += 10;
+  exact->steps += 40;
   if (exact->clamps_known && load_take_places(job, next->part, true, &still)) {
     bool possible = load_clamps_possible(job->clamps, &still);
     exact->steps += load_clamps_work(job->clamps);

@@ -5,6 +5,7 @@
 
 struct listing {
   const struct load_job *job;
+  const struct load_refuted *refuted;
   struct load_sets *sets;
   int64_t above;
   size_t order[LOAD_ITEMS_MOST]; /* kinds by worth for their area */
@@ -31,7 +32,9 @@ static void list_from(struct listing *listing, size_t at, int64_t area) {
   *listing->steps += 20;
   if (listing->full || listing->now.worth + most_worth(listing, at, area) <= listing->above) return;
   if (at == listing->job->count) {
-    if (listing->now.worth <= listing->above) return;
+    if (listing->now.worth <= listing->above ||
+        load_refuted_has(listing->job, listing->refuted, listing->now.counts, listing->steps))
+      return;
     if (listing->sets->count == LOAD_SETS_MOST)
       listing->full = true;
     else
@@ -73,8 +76,8 @@ static void order_kinds(struct listing *listing) {
 }
 
 void load_sets_list(struct arena *arena, const struct load_job *job, int64_t area, int64_t above,
-                    struct load_sets *sets, int64_t *steps) {
-  struct listing listing = {.job = job, .sets = sets, .steps = steps};
+                    const struct load_refuted *refuted, struct load_sets *sets, int64_t *steps) {
+  struct listing listing = {.job = job, .refuted = refuted, .sets = sets, .steps = steps};
   order_kinds(&listing);
   if (sets->items == NULL) sets->items = ARENA_ARRAY(arena, LOAD_SETS_MOST, struct load_set);
   int64_t high = most_worth(&listing, 0, area);

@@ -16,13 +16,8 @@ struct load_set {
 struct load_sets {
   struct load_set *items;
   size_t count;
-  int64_t above; /* all sets of more worth are listed */
+  int64_t above; /* all sets of more worth are listed or refuted */
 };
-
-/* Those of more worth than `above` and of at most `area`; raises `above` where they are too many.
- */
-void load_sets_list(struct arena *arena, const struct load_job *job, int64_t area, int64_t above,
-                    struct load_sets *sets, int64_t *steps);
 
 struct load_refuted {
   struct arena *arena;
@@ -30,6 +25,11 @@ struct load_refuted {
   size_t count, room;
   uint32_t holds[LOAD_ITEMS_MOST]; /* kinds that a part of this kind lies in */
 };
+
+/* Those of more worth than `above`, of at most `area` and not refuted; raises `above` where they
+ * are too many. */
+void load_sets_list(struct arena *arena, const struct load_job *job, int64_t area, int64_t above,
+                    const struct load_refuted *refuted, struct load_sets *sets, int64_t *steps);
 
 void load_refuted_begin(struct arena *arena, const struct load_job *job,
                         struct load_refuted *refuted);

@@ -1,7 +1,7 @@
 /* Parts and clamps placed together against parts first and clamps afterwards: there the best layout
- * without clamps is taken and the parts of least worth are left out until clamps hold it; and
- * against a strip kept free all along the sides that are held.
- * Arguments: number of loads, first seed, steps of effort. */
+ * without clamps is taken, moved, and the parts of least worth are left out until clamps hold it;
+ * and against a strip kept free all along the sides that are held. Arguments: number of loads,
+ * first seed, steps of effort. */
 #include <stdio.h>
 #include <stdlib.h>
 
@@ -9,28 +9,52 @@
 #include "hold/load_clamps.h"
 #include "random/load_maker.h"
 
-/* Most worth of the laid parts with which clamps still hold; 0 where there are none. */
-static int64_t clamp_afterwards(struct arena *arena, const struct load_problem *problem,
-                                const struct load_answer *nested) {
-  struct load_clamps *clamps = load_clamps_begin(arena, &problem->hold);
-  int64_t best = 0;
+/* Most worth of the laid parts, moved together, with which clamps still hold. */
+static int64_t clamp_moved(struct load_clamps *clamps, const struct load_problem *problem,
+                           const struct load_answer *nested, length_t dx, length_t dy,
+                           int64_t best) {
   size_t count = nested->laid_count;
+  struct load_open met[LOAD_PARTS_MOST] = {{{0}}};
+  for (size_t i = 0; i < count; i++) {
+    struct load_laid laid = nested->laid[i];
+    laid.x += dx;
+    laid.y += dy;
+    for (size_t s = 0; s < BED_SIDES; s++)
+      for (size_t p = 0; p < clamps->sides[s].count; p++)
+        if (load_place_meets(&clamps->sides[s].places[p], problem->hold.reach, &laid,
+                             problem->items[laid.item].round))
+          met[i].sides[s] |= UINT64_C(1) << p;
+  }
   for (uint64_t set = 1; set < UINT64_C(1) << count; set++) {
     struct load_open open = load_clamps_open(clamps);
     int64_t worth = 0;
-    for (size_t i = 0; i < count; i++)
-      if ((set >> i & 1) != 0) worth += problem->items[nested->laid[i].item].worth;
-    if (worth <= best) continue;
     for (size_t i = 0; i < count; i++) {
       if ((set >> i & 1) == 0) continue;
-      for (size_t s = 0; s < BED_SIDES; s++)
-        for (size_t p = 0; p < clamps->sides[s].count; p++)
-          if (load_place_meets(&clamps->sides[s].places[p], problem->hold.reach, &nested->laid[i],
-                               problem->items[nested->laid[i].item].round))
-            open.sides[s] &= ~(UINT64_C(1) << p);
+      worth += problem->items[nested->laid[i].item].worth;
+      for (size_t s = 0; s < BED_SIDES; s++) open.sides[s] &= ~met[i].sides[s];
     }
-    if (load_clamps_possible(clamps, &open)) best = worth;
+    if (worth > best && load_clamps_possible(clamps, &open)) best = worth;
   }
+  return best;
+}
+
+/* The layout is moved to each corner, each side and the middle of the load. */
+static int64_t clamp_afterwards(struct arena *arena, const struct load_problem *problem,
+                                const struct load_answer *nested) {
+  struct load_clamps *clamps = load_clamps_begin(arena, &problem->hold);
+  length_t right = 0;
+  length_t top = 0;
+  for (size_t i = 0; i < nested->laid_count; i++) {
+    const struct load_laid *laid = &nested->laid[i];
+    if (laid->x + laid->length > right) right = laid->x + laid->length;
+    if (laid->y + laid->width > top) top = laid->y + laid->width;
+  }
+  int64_t best = 0;
+  for (length_t i = 0; i < 3; i++)
+    for (length_t j = 0; j < 3; j++)
+      best = clamp_moved(clamps, problem, nested,
+                         (problem->hold.length - problem->edge - right) * i / 2,
+                         (problem->hold.width - problem->edge - top) * j / 2, best);
   return best;
 }
 
