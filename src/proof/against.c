@@ -6,15 +6,7 @@
 #include "base/text.h"
 #include "proof/check.h"
 #include "proof/order.h"
-
-/* Both sides of one comparison, for all of this file. */
-struct trial {
-  struct proof proof;
-  const struct project *project;
-  const struct claim *claim;
-  const struct part **parts;   /* of the project, by name */
-  const struct stock **stocks; /* of the project, by name */
-};
+#include "proof/trial.h"
 
 static const char *text_or_empty(const char *text) { return text == NULL ? "" : text; }
 
@@ -137,7 +129,7 @@ static int compare_parts(const void *a, const void *b) {
   return strcmp((*left)->name, (*right)->name);
 }
 
-static const struct part *find_part(const struct trial *trial, const char *name) {
+const struct part *trial_find_part(const struct trial *trial, const char *name) {
   struct part key = {.name = name};
   size_t count = trial->project->part_count;
   size_t found = find_pointer(&key, trial->parts, count, compare_parts);
@@ -150,7 +142,7 @@ static void check_needs(struct trial *trial, int64_t sets) {
   bool *seen = ARENA_ARRAY(trial->proof.arena, project->part_count, bool);
   for (size_t i = 0; i < claim->need_count; i++) {
     const struct claim_need *need = &claim->needs[i];
-    const struct part *part = find_part(trial, need->part);
+    const struct part *part = trial_find_part(trial, need->part);
     if (part == NULL) {
       proof_fault(&trial->proof, "not the project's: part '%s' of the plan is in no parts.csv line",
                   need->part);
@@ -241,7 +233,7 @@ static const struct stock *find_stock(const struct trial *trial, const char *nam
 
 static void check_facing(struct trial *trial, const struct claim_stock *claimed,
                          const struct claim_piece *piece) {
-  const struct part *part = piece->part == NULL ? NULL : find_part(trial, piece->part);
+  const struct part *part = piece->part == NULL ? NULL : trial_find_part(trial, piece->part);
   if (part == NULL) return;
   length_t least = 0, most = 0;
   facing_limits(&trial->project->shop, part, &least, &most);
@@ -299,5 +291,6 @@ enum status proof_against_project(struct arena *arena, const struct project *pro
   check_gluing_and_resawing(&trial);
   check_needs(&trial, sets);
   check_stocks(&trial);
+  against_loads(&trial);
   return trial.proof.faults == 0 ? STATUS_OK : STATUS_PROOF_FAILED;
 }

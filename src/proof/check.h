@@ -5,7 +5,8 @@
 
 #include "proof/claim.h"
 
-/* Names are unique, copies of a stock agree and exist; resolves every piece's `need`. */
+/* Something is needed; names are unique, copies of a stock agree and exist; resolves every piece's
+ * `need`. */
 void check_names(struct proof *proof, struct claim *claim);
 
 /* Step numbers run from 1 to cut_count, a fence setting is one saw at one distance. */

@@ -72,12 +72,13 @@ static void read_piece(const struct spot *spot, struct claim_piece *piece) {
     piece->leaf_thickness = field_length(spot, "leaf_thickness", 1);
     return;
   }
-  if (piece->role == CLAIM_LOAD || field_present(spot, "load"))
+  bool strip = field_present(spot, "strip");
+  if (piece->role == CLAIM_LOAD || (piece->role == CLAIM_BLANK && !strip))
     piece->load = field_text(spot, "load");
   if (piece->role == CLAIM_LOAD) return;
   piece->part = field_text(spot, "part");
   struct spot finished;
-  if (field_present(spot, "strip"))
+  if (strip)
     read_strip(spot, piece);
   else if (spot_enter(&finished, spot, "finished"))
     piece->finished = claim_read_box(&finished, 0, 1);

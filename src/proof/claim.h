@@ -97,6 +97,7 @@ struct claim_stock {
 
 /* Around a load as it lies on the bed: low x, high x, low y, high y. */
 enum claim_side { CLAIM_LEFT, CLAIM_RIGHT, CLAIM_FRONT, CLAIM_BACK };
+enum claim_hold { CLAIM_HOLD_ENDS, CLAIM_HOLD_SIDES, CLAIM_HOLD_ALL, CLAIM_HOLD_TAPE };
 
 struct claim_tab {
   length_t at[2];
@@ -125,7 +126,8 @@ struct claim_load {
                                       check_loads, NULL before and for none */
   const struct claim_stock *stock; /* that piece's */
   length_t length, width, thickness;
-  bool across; /* the piece's own length lies along y */
+  bool across;          /* the piece's own length lies along y */
+  enum claim_hold hold; /* sides of the piece that are held */
   length_t cutter_diameter, rim, part_gap, reach;
   int64_t clampings, handling; /* thousandths of a minute */
   bool clamped;                /* held by clamps, not by tape */

@@ -54,7 +54,7 @@ void claim_read_load(const struct spot *spot, struct claim_load *load) {
   load->width = field_length(spot, "width", 1);
   load->thickness = field_length(spot, "thickness", 1);
   load->across = field_flag(spot, "across");
-  (void)field_word(spot, "hold", "ends|sides|all|tape");
+  load->hold = (enum claim_hold)field_word(spot, "hold", "ends|sides|all|tape");
   load->cutter_diameter = field_length(spot, "cutter_diameter", 1);
   load->rim = field_length(spot, "rim", 0);
   load->part_gap = field_length(spot, "part_gap", 0);

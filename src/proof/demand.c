@@ -110,7 +110,6 @@ static void check_matches(struct proof *proof, const struct claim *claim) {
 }
 
 void check_demand(struct proof *proof, const struct claim *claim) {
-  if (claim->need_count == 0) proof_fault(proof, "nothing needed: 'needed' is empty");
   check_counts(proof, claim);
   check_matches(proof, claim);
 }

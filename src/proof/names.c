@@ -117,6 +117,7 @@ static void check_piece_names(struct proof *proof, const struct claim *claim) {
 }
 
 void check_names(struct proof *proof, struct claim *claim) {
+  if (claim->need_count == 0) proof_fault(proof, "nothing needed: 'needed' is empty");
   resolve_parts(proof, claim);
   check_stock_names(proof, claim);
   check_piece_names(proof, claim);

@@ -222,6 +222,7 @@ static json_t *long_plan(int planks, int pieces) {
     json_array_append_new(stocks, stock);
   }
   json_object_set_new(plan, "stock", stocks);
+  json_object_set_new(plan, "loads", json_array());
   json_object_set_new(plan, "needed",
                       json_pack("[{s:s,s:i,s:i,s:i,s:i,s:i,s:s,s:s,s:[]}]", "part", "board",
                                 "count", bar, "per_set", 1, "length", 80, "width", 60, "thickness",

@@ -240,7 +240,7 @@ static bool text_for_number(struct altered *altered) {
 
 static bool unknown_role(struct altered *altered) {
   json_t *stock = NULL, *piece = first_piece(altered->plan, NULL, &stock);
-  put_text(piece, "role", "load");
+  put_text(piece, "role", "stool");
   return names_piece(altered, piece);
 }
 
@@ -252,7 +252,7 @@ static bool key_missing(struct altered *altered) {
 
 static bool unchecked_load(struct altered *altered) {
   json_array_append_new(list(altered->plan, "loads"), json_object());
-  return names_text(altered, "loads");
+  return names_text(altered, "parts");
 }
 
 static const struct alteration alterations[] = {
@@ -291,7 +291,7 @@ static const struct alteration alterations[] = {
     {"text for a number", text_for_number, "wrong type"},
     {"role unknown", unknown_role, "unknown word"},
     {"key missing", key_missing, "missing key"},
-    {"loads that cannot be checked", unchecked_load, "unexpected loads"},
+    {"loads that cannot be checked", unchecked_load, "missing key"},
 };
 
 static void test_every_alteration_is_refused(void **state) {

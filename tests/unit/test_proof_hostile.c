@@ -208,6 +208,10 @@ static void test_schema_and_check_agree_on_keys(void **state) {
     assert_true(compare_keys(plan, schema, schema, plan) > 70);
     json_decref(plan);
   }
+  json_t *loads = load_plan(SOURCE_ROOT "/tests/proof/pegs-mm.json"); /* with clamps and tabs */
+  json_t *at = list(list(schema, "properties"), "loads");
+  assert_true(compare_keys(loads, schema, at, list(loads, "loads")) > 30);
+  json_decref(loads);
   json_decref(schema);
 }
 

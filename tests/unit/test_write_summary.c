@@ -85,7 +85,7 @@ static void it_says_what_the_run_costs(void **state) {
   fixture_make_mm(bench->arena, &bench->fixture);
   const char *text = summary(bench);
   check_says(text, "stock 252.00");
-  check_says(text, "78 cuts of 0.5 min at 66.00 an hour 42.90");
+  check_says(text, "78 saw cuts at 66.00 an hour 42.90");
   check_says(text, "total 294.90");
   /* 24.90 of 270.00 is 9.2 % */
   check_says(text, "less than 270.00; this one is at most 24.90 (9.2 %) above");
