@@ -1,5 +1,6 @@
 #include "hold/bed.h"
 
+#include "hold/clamp_refusal.h"
 #include "hold/height.h"
 
 void bed_open(struct arena *arena, const struct project *project, struct bed *bed) {
@@ -65,6 +66,47 @@ struct clamp_problem bed_problem(const struct bed *bed, const struct bed_load *l
   set_choices(bed, load, &problem);
   set_sides(shop, load, &problem);
   return problem;
+}
+
+struct held_part bed_in_the_middle(const struct bed *bed, const struct bed_load *load,
+                                   const struct clamp_problem *problem) {
+  const struct part *part = &bed->project->parts[load->parts[0]];
+  struct held_part held = {.part = load->parts[0], .turned = load->across};
+  held.length = load->across ? part->width : part->length;
+  held.width = load->across ? part->length : part->width;
+  held.x = (problem->length - held.length) / 2;
+  held.y = (problem->width - held.width) / 2;
+  return held;
+}
+
+bool bed_takes(const struct bed *bed, const struct bed_load *load,
+               const struct clamp_problem *problem, const struct held_part *held) {
+  const struct shop *shop = &bed->project->shop;
+  length_t beyond = 2 * load->work.centre;
+  return problem->length <= shop->bed_length && problem->width <= shop->bed_width &&
+         held->length + beyond <= shop->travel_x && held->width + beyond <= shop->travel_y;
+}
+
+const char *bed_why_not(const struct bed *bed, const struct bed_load *load) {
+  const struct shop *shop = &bed->project->shop;
+  enum unit unit = shop_unit(shop);
+  struct clamp_problem problem = bed_problem(bed, load);
+  struct held_part held = bed_in_the_middle(bed, load, &problem);
+  if (!bed_takes(bed, load, &problem, &held))
+    return arena_format(bed->arena, "it is larger than bed (%s by %s) or travel (%s by %s) take",
+                        length_text_unit(bed->arena, shop->bed_length, unit, ROUND_NEAREST),
+                        length_text_unit(bed->arena, shop->bed_width, unit, ROUND_NEAREST),
+                        length_text_unit(bed->arena, shop->travel_x, unit, ROUND_NEAREST),
+                        length_text_unit(bed->arena, shop->travel_y, unit, ROUND_NEAREST));
+  struct clamp_obstacle obstacle = {held.x, held.y, held.length, held.width,
+                                    bed->project->parts[held.part].shape == SHAPE_ROUND};
+  problem.obstacles = &obstacle;
+  problem.obstacle_count = 1;
+  struct clamp_refusal refusal;
+  clamps_refuse(bed->arena, &problem, &refusal);
+  const char **names = ARENA_ARRAY(bed->arena, bed->clamps.count, const char *);
+  for (size_t c = 0; c < bed->clamps.count; c++) names[c] = bed->clamps.items[c].name;
+  return clamp_refusal_text(bed->arena, &refusal, names, unit);
 }
 
 length_t bed_edge(const struct shop *shop, const struct load_work *work) {

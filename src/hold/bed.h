@@ -28,6 +28,18 @@ struct bed_load {
 /* The clamp problem, without obstacles; its choices live in the arena. */
 struct clamp_problem bed_problem(const struct bed *bed, const struct bed_load *load);
 
+/* The part of a load of one kind in its middle. */
+struct held_part bed_in_the_middle(const struct bed *bed, const struct bed_load *load,
+                                   const struct clamp_problem *problem);
+
+/* Whether a load of that one part is within bed and travel, its clamps apart. */
+bool bed_takes(const struct bed *bed, const struct bed_load *load,
+               const struct clamp_problem *problem, const struct held_part *held);
+
+/* Why a load of one part in its middle cannot be held, and what would cure it: a sentence without
+ * its full stop. In the bed's arena. */
+const char *bed_why_not(const struct bed *bed, const struct bed_load *load);
+
 /* Outline to the edge of the load at least: cutter, rim, and what the sawn edge may be out of
  * square. */
 length_t bed_edge(const struct shop *shop, const struct load_work *work);

@@ -3,8 +3,6 @@
 #include <string.h>
 
 #include "hold/bed.h"
-#include "hold/clamp_program.h"
-#include "hold/height.h"
 #include "hold/load_clamps.h"
 
 /* The last loads made, since blanks from several stocks are often alike. */
@@ -60,17 +58,6 @@ static struct bed_load bed_load_of(const struct holding *holding, const struct b
       .work = load_work_of(holding->scratch, project, holding->bed.works, &blank->part, 1, raw)};
 }
 
-static struct held_part in_the_middle(const struct project *project, const struct blank *blank,
-                                      const struct clamp_problem *problem, bool across) {
-  const struct part *part = &project->parts[blank->part];
-  struct held_part held = {.part = blank->part, .turned = across};
-  held.length = across ? part->width : part->length;
-  held.width = across ? part->length : part->width;
-  held.x = (problem->length - held.length) / 2;
-  held.y = (problem->width - held.width) / 2;
-  return held;
-}
-
 /* The places of clamps that the part's path leaves open. */
 static struct load_open open_places(const struct load_clamps *clamps, const struct held_part *held,
                                     bool round) {
@@ -81,12 +68,6 @@ static struct load_open open_places(const struct load_clamps *clamps, const stru
       if (load_place_meets(&clamps->sides[s].places[i], clamps->problem->reach, &laid, round))
         open.sides[s] &= ~(UINT64_C(1) << i);
   return open;
-}
-
-static bool lies_on_bed(const struct shop *shop, const struct clamp_problem *problem,
-                        const struct held_part *held, length_t centre) {
-  return problem->length <= shop->bed_length && problem->width <= shop->bed_width &&
-         held->length + 2 * centre <= shop->travel_x && held->width + 2 * centre <= shop->travel_y;
 }
 
 static struct load *keep_load(const struct holding *holding, const struct bed_load *bed_load,
@@ -123,9 +104,9 @@ static struct load *hold_in(const struct holding *holding, const struct blank *b
   bed.arena = holding->scratch;
   struct bed_load bed_load = bed_load_of(holding, blank, way);
   struct clamp_problem problem = bed_problem(&bed, &bed_load);
-  struct held_part held = in_the_middle(project, blank, &problem, way.across);
+  struct held_part held = bed_in_the_middle(&bed, &bed_load, &problem);
   struct load *load = NULL;
-  if (lies_on_bed(&project->shop, &problem, &held, bed_load.work.centre)) {
+  if (bed_takes(&bed, &bed_load, &problem, &held)) {
     struct load_clamps *clamps = load_clamps_begin(holding->scratch, &problem);
     bool round = project->parts[blank->part].shape == SHAPE_ROUND;
     struct load_open open = open_places(clamps, &held, round);
@@ -139,32 +120,11 @@ static struct load *hold_in(const struct holding *holding, const struct blank *b
 
 /* ---- what stands against it ---- */
 
-/* Why a blank is not held, straight on the bed in its own way. */
 static const char *why_not(const struct holding *holding, const struct blank *blank) {
-  const struct project *project = holding->bed.project;
-  const struct shop *shop = &project->shop;
-  enum unit unit = shop_unit(shop);
   struct bed bed = holding->bed;
   bed.arena = holding->arena;
   struct bed_load bed_load = bed_load_of(holding, blank, (struct way_held){blank->hold, false});
-  struct clamp_problem problem = bed_problem(&bed, &bed_load);
-  struct held_part held = in_the_middle(project, blank, &problem, false);
-  if (!lies_on_bed(shop, &problem, &held, bed_load.work.centre))
-    return arena_format(holding->arena,
-                        "it is larger than bed (%s by %s) or travel (%s by %s) take",
-                        length_text_unit(holding->arena, shop->bed_length, unit, ROUND_NEAREST),
-                        length_text_unit(holding->arena, shop->bed_width, unit, ROUND_NEAREST),
-                        length_text_unit(holding->arena, shop->travel_x, unit, ROUND_NEAREST),
-                        length_text_unit(holding->arena, shop->travel_y, unit, ROUND_NEAREST));
-  struct clamp_obstacle obstacle = {held.x, held.y, held.length, held.width,
-                                    project->parts[blank->part].shape == SHAPE_ROUND};
-  problem.obstacles = &obstacle;
-  problem.obstacle_count = 1;
-  struct clamp_refusal refusal;
-  clamps_refuse(holding->arena, &problem, &refusal);
-  const char **names = ARENA_ARRAY(holding->arena, bed.clamps.count, const char *);
-  for (size_t c = 0; c < bed.clamps.count; c++) names[c] = bed.clamps.items[c].name;
-  return clamp_refusal_text(holding->arena, &refusal, names, unit);
+  return bed_why_not(&bed, &bed_load);
 }
 
 static void say_not_held(const struct holding *holding, const struct blank *blank,

@@ -12,8 +12,9 @@ struct catalogue {
   struct diagnostics *diagnostics;
   struct blanks *blanks;
   struct bed bed;
-  bool **made_of; /* by part and stock: a blank of the part may be cut from it */
-  bool *held;     /* by part: there is a load for it */
+  bool **made_of;    /* by part and stock: a blank of the part may be cut from it */
+  bool *held;        /* by part: there is a load for it */
+  struct blank *own; /* by part: the first blank of its own that it had */
   struct load_group *groups;
   size_t group_count, group_room;
 };
@@ -32,7 +33,10 @@ static void find_stocks(struct catalogue *catalogue) {
     const struct blank *blank = &catalogue->blanks->items[b];
     bool **row = &catalogue->made_of[blank->part];
     if (blank->strips > 0 || !shares_loads(catalogue, blank->part)) continue;
-    if (*row == NULL) *row = ARENA_ARRAY(catalogue->arena, project->stock_count, bool);
+    if (*row == NULL) {
+      *row = ARENA_ARRAY(catalogue->arena, project->stock_count, bool);
+      catalogue->own[blank->part] = *blank;
+    }
     (*row)[blank->stock] = true;
   }
 }
@@ -49,24 +53,19 @@ static bool go_together(const struct part *a, const struct part *b) {
   return a->thickness == b->thickness && a->faced == b->faced;
 }
 
-/* The parts of a stock that share loads with `first`, which is the lowest of them. */
-static void set_parts(const struct catalogue *catalogue, size_t stock, size_t first,
+/* The next parts of a stock that share loads with `first`, the lowest of them not yet done; where
+ * they are more than a group takes, the rest share others. */
+static void set_parts(const struct catalogue *catalogue, size_t stock, size_t first, bool *done,
                       struct load_group *group) {
   const struct part *parts = catalogue->project->parts;
   for (size_t p = first; p < catalogue->project->part_count; p++) {
-    if (!is_made_of(catalogue, p, stock) || !go_together(&parts[first], &parts[p])) continue;
+    if (done[p] || !is_made_of(catalogue, p, stock) || !go_together(&parts[first], &parts[p]))
+      continue;
     if (group->part_count == GROUP_PARTS_MOST) break;
+    done[p] = true;
     group->parts[group->part_count] = p;
     group->most[group->part_count++] = catalogue->needed[p];
   }
-}
-
-static bool is_first(const struct catalogue *catalogue, size_t stock, size_t part) {
-  const struct part *parts = catalogue->project->parts;
-  if (!is_made_of(catalogue, part, stock)) return false;
-  for (size_t p = 0; p < part; p++)
-    if (is_made_of(catalogue, p, stock) && go_together(&parts[p], &parts[part])) return false;
-  return true;
 }
 
 static bool same_group(const struct load_group *a, const struct load_group *b) {
@@ -187,26 +186,32 @@ static void add_shares(struct catalogue *catalogue, const struct load_group *gro
 
 /* ---- all of it ---- */
 
+static void add_group(struct catalogue *catalogue, size_t stock, struct load_group *group) {
+  size_t known = 0;
+  while (known < catalogue->group_count && !same_group(&catalogue->groups[known], group)) known++;
+  if (known < catalogue->group_count) {
+    add_widths(catalogue, &catalogue->groups[known], stock);
+    return;
+  }
+  if (!group_open(&catalogue->bed, group)) return;
+  add_widths(catalogue, group, stock);
+  *ARENA_PUSH(catalogue->arena, catalogue->groups, catalogue->group_count, catalogue->group_room) =
+      *group;
+}
+
 static void open_groups(struct catalogue *catalogue) {
   const struct project *project = catalogue->project;
-  for (size_t s = 0; s < project->stock_count; s++)
+  bool *done = ARENA_ARRAY(catalogue->arena, project->part_count, bool);
+  for (size_t s = 0; s < project->stock_count; s++) {
+    memset(done, 0, project->part_count * sizeof *done);
     for (size_t p = 0; p < project->part_count; p++) {
-      if (!is_first(catalogue, s, p)) continue;
+      if (done[p] || !is_made_of(catalogue, p, s)) continue;
       struct load_group group = {.thickness = project->stocks[s].thickness,
                                  .any_grain = has_any_grain(&project->stocks[s])};
-      set_parts(catalogue, s, p, &group);
-      size_t known = 0;
-      while (known < catalogue->group_count && !same_group(&catalogue->groups[known], &group))
-        known++;
-      if (known < catalogue->group_count) {
-        add_widths(catalogue, &catalogue->groups[known], s);
-        continue;
-      }
-      if (!group_open(&catalogue->bed, &group)) continue;
-      add_widths(catalogue, &group, s);
-      *ARENA_PUSH(catalogue->arena, catalogue->groups, catalogue->group_count,
-                  catalogue->group_room) = group;
+      set_parts(catalogue, s, p, done, &group);
+      add_group(catalogue, s, &group);
     }
+  }
 }
 
 /* Takes out the blanks of their own of parts that share loads. */
@@ -218,20 +223,27 @@ static void remove_own_blanks(struct catalogue *catalogue) {
   blanks->count = kept;
 }
 
+/* By the part alone in a load as large as its own blank would be. */
 static void say_not_held(const struct catalogue *catalogue, size_t part) {
   const struct project *project = catalogue->project;
-  const struct shop *shop = &project->shop;
-  enum unit unit = shop_unit(shop);
-  const struct part *p = &project->parts[part];
+  const struct blank *blank = &catalogue->own[part];
   if (catalogue->made_of[part] == NULL) return; /* no stock: that was said when it was sized */
-  diagnostics_add(
-      catalogue->diagnostics, SEVERITY_ERROR, &p->place,
-      "'%s' lies in no load that can be held on a bed of %s by %s with travel %s by %s: give it "
-      "another way of holding, more or smaller clamps, or a cutter that needs less room",
-      p->name, length_text_unit(catalogue->arena, shop->bed_length, unit, ROUND_NEAREST),
-      length_text_unit(catalogue->arena, shop->bed_width, unit, ROUND_NEAREST),
-      length_text_unit(catalogue->arena, shop->travel_x, unit, ROUND_NEAREST),
-      length_text_unit(catalogue->arena, shop->travel_y, unit, ROUND_NEAREST));
+  enum unit unit = shop_unit(&project->shop);
+  length_t raw = project->stocks[blank->stock].thickness;
+  struct bed_load load = {
+      .length = blank->length,
+      .width = blank->width,
+      .thickness = raw,
+      .hold = blank->hold,
+      .parts = &part,
+      .part_count = 1,
+      .work = load_work_of(catalogue->arena, project, catalogue->bed.works, &part, 1, raw)};
+  diagnostics_add(catalogue->diagnostics, SEVERITY_ERROR, &project->parts[part].place,
+                  "'%s' lies in no load that can be held; alone, in %s by %s from '%s': %s",
+                  project->parts[part].name,
+                  length_text_unit(catalogue->arena, blank->length, unit, ROUND_NEAREST),
+                  length_text_unit(catalogue->arena, blank->width, unit, ROUND_NEAREST),
+                  project->stocks[blank->stock].name, bed_why_not(&catalogue->bed, &load));
 }
 
 void catalogue_add_loads(struct arena *arena, const struct project *project, const int64_t *needed,
@@ -246,6 +258,7 @@ void catalogue_add_loads(struct arena *arena, const struct project *project, con
   if (!any) return;
   bed_open(arena, project, &catalogue.bed);
   catalogue.held = ARENA_ARRAY(arena, project->part_count, bool);
+  catalogue.own = ARENA_ARRAY(arena, project->part_count, struct blank);
   blanks->shares = ARENA_ARRAY(arena, project->part_count, struct load_share);
   find_stocks(&catalogue);
   open_groups(&catalogue);

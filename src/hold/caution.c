@@ -5,6 +5,7 @@
 const char *hold_caution_name(enum hold_caution_kind kind) {
   static const char *const names[HOLD_CAUTION_KINDS] = {
       [HOLD_CAUTION_MEETS_CLAMP] = "meets a clamp",
+      [HOLD_CAUTION_NUT] = "nut near a clamp",
       [HOLD_CAUTION_CUT_THROUGH] = "not cut through",
       [HOLD_CAUTION_HEIGHT] = "height under the spindle",
       [HOLD_CAUTION_BED] = "room on the bed",
@@ -119,5 +120,40 @@ void hold_caution_shop(struct hold_cautions *cautions, const struct project *pro
                      thin ? "it rubs and burns; feed faster or turn slower"
                           : "it may snap or tear; feed slower or turn faster")
         ->cutter = i;
+  }
+}
+
+/* Whether an earlier finding is of the same step and a clamp of the same name. */
+static bool told_before(const struct heights *heights, const struct clamp *clamps, size_t index) {
+  const struct height_finding *finding = &heights->findings[index];
+  for (size_t i = 0; i < index; i++) {
+    const struct height_finding *other = &heights->findings[i];
+    if (other->limit == HEIGHT_NUT_CLAMP && other->step == finding->step &&
+        clamps[other->clamp].name == clamps[finding->clamp].name)
+      return true;
+  }
+  return false;
+}
+
+void hold_caution_nuts(struct hold_cautions *cautions, const struct project *project,
+                       const char *load, size_t part, const struct heights *heights,
+                       const struct clamp *clamps, const length_t *keep_outs) {
+  for (size_t i = 0; i < heights->finding_count; i++) {
+    const struct height_finding *finding = &heights->findings[i];
+    if (finding->limit != HEIGHT_NUT_CLAMP || finding->clamp == SIZE_MAX) continue;
+    length_t further = keep_outs[finding->clamp] - project->shop.clear_gap;
+    if (further <= 0 || told_before(heights, clamps, i)) continue;
+    const struct cutter *cutter = &project->cutters[finding->step->cutter];
+    struct hold_caution *made = hold_caution_add(
+        cautions, HOLD_CAUTION_NUT,
+        "at full depth the nut comes %s lower than '%s' allows, so that clamp is kept %s further "
+        "away: with a stick-out of %s instead of %s the loads could be fuller",
+        hold_caution_length(cautions, project, finding->needs - finding->has),
+        clamps[finding->clamp].name, hold_caution_length(cautions, project, further),
+        hold_caution_length(cautions, project, cutter->stickout + finding->needs - finding->has),
+        hold_caution_length(cautions, project, cutter->stickout));
+    made->load = load;
+    made->part = part;
+    made->step = finding->step;
   }
 }

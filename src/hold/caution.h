@@ -9,6 +9,7 @@
 
 enum hold_caution_kind {
   HOLD_CAUTION_MEETS_CLAMP, /* cutter, shank or nut */
+  HOLD_CAUTION_NUT,         /* lower than a clamp at full depth: more is kept clear around it */
   HOLD_CAUTION_CUT_THROUGH, /* can't be: flute, need, deepest, how to finish */
   HOLD_CAUTION_HEIGHT,      /* daylight, travel, nut on the stock, flutes */
   HOLD_CAUTION_BED,         /* load or cutter's span does not fit */
@@ -67,6 +68,13 @@ void hold_caution_part(struct hold_cautions *cautions, const struct project *pro
  * the machine has no room for. Nut against clamps is hold_caution_load's: it knows how near. */
 void hold_caution_heights(struct hold_cautions *cautions, const struct project *project,
                           const char *load, size_t part, const struct heights *heights);
+
+/* A nut that comes lower than the clamps it works between (HEIGHT_NUT_CLAMP), each step and kind of
+ * clamp once: how much further than `clear_gap` it is kept away for that, and what stick-out would
+ * do. `keep_outs` are those of the clamps looked at. */
+void hold_caution_nuts(struct hold_cautions *cautions, const struct project *project,
+                       const char *load, size_t part, const struct heights *heights,
+                       const struct clamp *clamps, const length_t *keep_outs);
 
 /* A load in one clamping, lying flat. `clamps` are those that held_clamp counts in. */
 struct caution_load {

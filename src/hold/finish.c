@@ -112,8 +112,11 @@ static void check_part(struct finishing *finishing, const struct stock *stock,
   size_t count = height_clampings(finishing->arena, &project->parts[part], work->steps,
                                   work->step_count, &clampings);
   struct clamp *clamps = ARENA_ARRAY(finishing->arena, load->clamp_count, struct clamp);
-  for (size_t c = 0; c < load->clamp_count; c++)
+  length_t *keep_outs = ARENA_ARRAY(finishing->arena, load->clamp_count, length_t);
+  for (size_t c = 0; c < load->clamp_count; c++) {
     clamps[c] = finishing->bed.clamps.items[load->clamps[c].clamp];
+    keep_outs[c] = load->clamps[c].keep_out;
+  }
   for (size_t c = 0; c < count; c++) {
     struct heights heights = {0};
     height_check(finishing->arena,
@@ -127,6 +130,7 @@ static void check_part(struct finishing *finishing, const struct stock *stock,
                                        .clamp_count = load->clamp_count},
                  &heights);
     hold_caution_heights(&finishing->cautions, project, name, part, &heights);
+    hold_caution_nuts(&finishing->cautions, project, name, part, &heights, clamps, keep_outs);
   }
   if (!finishing->part_done[part])
     hold_caution_part(&finishing->cautions, project, part, work->steps, work->step_count,

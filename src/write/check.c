@@ -55,6 +55,9 @@ static void add_part_head(const struct check *check, size_t index) {
   paragraph_format(check->buffer, "  ", 4, "way %s, grain %s, %s: raw stock %s thick",
                    way_text(part->way), grain_text(part->grain), faced_text(part->faced),
                    thickness_window(check, part));
+  if (part->way == WAY_GANG && part->match == NULL)
+    paragraph(check->buffer, "  ", 4,
+              "shares loads with parts like it when planned; by itself it would need:");
 }
 
 /* ---- its blanks ---- */

@@ -102,7 +102,8 @@ static const char *measure_text(const struct drawing *drawing, const struct view
 
 /* Copies of one layout get the same form: names count with the digits of the last one. */
 static size_t name_characters(const struct drawing *drawing, const struct view_piece *piece) {
-  if (piece->part == SIZE_MAX || piece->strip > 0 || drawing->view->plan->needed == NULL)
+  if (piece->part == SIZE_MAX || piece->strip > 0 || piece->role == ROLE_LOAD ||
+      drawing->view->plan->needed == NULL)
     return text_characters(piece->name);
   const struct part *part = &drawing->view->project->parts[piece->part];
   return text_characters(part->name) + 1 + digits_of(drawing->view->plan->needed[piece->part]);

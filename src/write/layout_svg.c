@@ -123,6 +123,10 @@ static const char *piece_in_words(struct drawing *drawing, const struct view_pie
                         piece->strip, piece->blank->strips, piece->glued,
                         size_in_words(drawing, &piece->place, ROUND_UP), where,
                         piece->turned ? ", turned" : "");
+  if (piece->role == ROLE_LOAD)
+    return arena_format(
+        arena, "load of %zu parts, %s, %s%s", drawing->view->loads[piece->load].made_count,
+        size_in_words(drawing, &piece->place, ROUND_UP), where, piece->turned ? ", turned" : "");
   const char *kind = piece->role == ROLE_BLANK ? "blank" : "sawn part";
   return arena_format(arena, "%s, %s, %s; finished part %s%s", kind,
                       size_in_words(drawing, &piece->place, ROUND_UP), where,
@@ -172,10 +176,33 @@ static void start_finished(struct drawing *drawing, const struct view_piece *pie
   svg_length(drawing->svg, "ry", place->width / 2);
 }
 
+/* The line of a finished outline, and what it is where that is not said by its piece. */
+static void end_finished(struct drawing *drawing, const char *title) {
+  svg_attribute(drawing->svg, "fill", "none");
+  svg_attribute(drawing->svg, "stroke", COLOUR_FINISHED);
+  svg_length(drawing->svg, "stroke-width", tenths(drawing->type, 1) * 8 / 10);
+  svg_dashes(drawing->svg, tenths(drawing->type, 4), tenths(drawing->type, 2));
+  if (title != NULL) svg_note(drawing->svg, "title", title);
+  svg_end(drawing->svg);
+}
+
 static bool is_sawn_to_size(const struct drawing *drawing, const struct view_piece *piece) {
   return piece->place.length == piece->finished.length &&
          piece->place.width == piece->finished.width &&
          drawing->view->project->parts[piece->part].shape == SHAPE_RECTANGLE;
+}
+
+/* The parts of a load, and of all finished parts the next number. */
+static void draw_made(struct drawing *drawing, const struct view_piece *piece, size_t index) {
+  const struct view_load *load = &drawing->view->loads[piece->load];
+  for (size_t m = 0; m < load->made_count; m++) {
+    struct view_piece part = {.part = load->made[m].held->part,
+                              .finished = view_made_place(drawing->view, piece, &load->made[m])};
+    start_finished(drawing, &part);
+    svg_attribute(drawing->svg, "id",
+                  arena_format(drawing->arena, "finished-%zu-%zu", index + 1, m + 1));
+    end_finished(drawing, load->made[m].name);
+  }
 }
 
 static void draw_finished(struct drawing *drawing) {
@@ -183,14 +210,11 @@ static void draw_finished(struct drawing *drawing) {
   svg_layer(drawing->svg, "finished", "finished parts inside");
   for (size_t i = 0; i < entry->piece_count; i++) {
     const struct view_piece *piece = &entry->pieces[i];
+    if (piece->role == ROLE_LOAD) draw_made(drawing, piece, i);
     if (!view_has_finished(piece) || is_sawn_to_size(drawing, piece)) continue;
     start_finished(drawing, piece);
     svg_attribute(drawing->svg, "id", arena_format(drawing->arena, "finished-%zu", i + 1));
-    svg_attribute(drawing->svg, "fill", "none");
-    svg_attribute(drawing->svg, "stroke", COLOUR_FINISHED);
-    svg_length(drawing->svg, "stroke-width", tenths(drawing->type, 1) * 8 / 10);
-    svg_dashes(drawing->svg, tenths(drawing->type, 4), tenths(drawing->type, 2));
-    svg_end(drawing->svg);
+    end_finished(drawing, NULL);
   }
   svg_end(drawing->svg);
 }

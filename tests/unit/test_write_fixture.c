@@ -327,3 +327,50 @@ void fixture_make_large(struct arena *arena, struct fixture *fixture, int64_t ti
   add_purchase(fixture, 0, times, times);
   finish(fixture);
 }
+
+/* ---- held on the bed ---- */
+
+static struct load *held_load(struct fixture *fixture, const struct blank *blank) {
+  const struct part *part = &fixture->project->parts[blank->part];
+  struct load *load = ARENA_NEW(fixture->arena, struct load);
+  *load = (struct load){.length = blank->length,
+                        .width = blank->width,
+                        .thickness = fixture->project->stocks[blank->stock].thickness,
+                        .hold = HOLD_ENDS,
+                        .cutter_diameter = blank->cutter_diameter,
+                        .reach = blank->reach,
+                        .part_count = 1,
+                        .clamp_count = 1,
+                        .kind_count = 1,
+                        .fixing_count = 1,
+                        .clampings = 1,
+                        .clamped = true};
+  load->parts = ARENA_NEW(fixture->arena, struct held_part);
+  *load->parts = (struct held_part){.part = blank->part,
+                                    .x = (blank->length - part->length) / 2,
+                                    .y = (blank->width - part->width) / 2,
+                                    .length = part->length,
+                                    .width = part->width,
+                                    .tab_count = 1};
+  load->parts->tabs = ARENA_NEW(fixture->arena, struct tab);
+  *load->parts->tabs = (struct tab){blank->length / 2, load->parts->y, BED_FRONT};
+  load->clamps = ARENA_NEW(fixture->arena, struct held_clamp);
+  *load->clamps = (struct held_clamp){.side = BED_LEFT,
+                                      .x = -MM(25),
+                                      .y = MM(10),
+                                      .length = MM(40),
+                                      .width = MM(25),
+                                      .keep_out = MM(3)};
+  load->kinds = ARENA_NEW(fixture->arena, size_t);
+  *load->kinds = blank->part;
+  load->fixings = ARENA_NEW(fixture->arena, struct fixing);
+  load->fixings->parts_it = true;
+  load->fixings->steps = ARENA_NEW(fixture->arena, struct step_list);
+  return load;
+}
+
+void fixture_hold(struct fixture *fixture) {
+  for (size_t b = 0; b < fixture->blanks.count; b++)
+    if (fixture->blanks.items[b].role == ROLE_BLANK)
+      fixture->blanks.items[b].load = held_load(fixture, &fixture->blanks.items[b]);
+}

@@ -28,4 +28,8 @@ void fixture_make_tiny(struct arena *arena, struct fixture *fixture, int count);
 /* `times` copies of a sheet of 600 x 600 that gives 10 x 10 tiles of 57 x 57 each. */
 void fixture_make_large(struct arena *arena, struct fixture *fixture, int64_t times);
 
+/* Every blank is held: its part in the middle, by a hold-down 25 wide, 15 on the wood and 25 beside
+ * it on the left, 10 from the front; a tab in the middle of the part's front. Fixed once. */
+void fixture_hold(struct fixture *fixture);
+
 #endif

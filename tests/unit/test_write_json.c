@@ -245,6 +245,7 @@ static void the_independent_check_takes_it(void **state) {
     if (i == 1) fixture_make_inch(parsed->arena, &parsed->fixture);
     if (i == 2) fixture_make_tiny(parsed->arena, &parsed->fixture, 30);
     if (i == 3) fixture_make_large(parsed->arena, &parsed->fixture, 2);
+    fixture_hold(&parsed->fixture);
     write_and_parse(parsed);
     struct diagnostics *diagnostics = diagnostics_create(parsed->arena);
     enum status status = proof_check(parsed->arena, "plan.json", parsed->text->text,
