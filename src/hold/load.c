@@ -139,10 +139,11 @@ static enum load_outcome ask(struct load_search *search, const uint8_t *counts, 
   return outcome;
 }
 
-static void improve(struct load_search *search, int64_t steps) {
+static void improve(struct load_search *search, int64_t steps, bool ties_too) {
   int64_t limit = search->steps + steps;
   if (limit > search->effort) limit = search->effort;
-  load_improve(search->job, &search->order, ++search->seed, limit, &search->best, &search->steps);
+  load_improve(search->job, &search->order, ++search->seed, limit, ties_too, &search->best,
+               &search->steps);
 }
 
 /* Goes through the sets, the most worth first, until all above the best are refuted or the effort
@@ -156,7 +157,7 @@ static int64_t go_through(struct load_search *search, struct load_sets *sets) {
       const struct load_set *set = &sets->items[i];
       if (set->worth <= search->best.worth) break;
       if (search->steps >= search->again) {
-        improve(search, search->steps / SEARCH_SHARE);
+        improve(search, search->steps / SEARCH_SHARE, true);
         search->again = 2 * search->steps;
       }
       if (ask(search, set->counts, limit) == LOAD_OPEN) sets->items[open++] = *set;
@@ -215,7 +216,7 @@ void load_best(struct arena *arena, const struct load_problem *problem, int64_t 
   }
   build_first(job, counts, &search.best, &search.order, &search.steps);
   answer->bound = worth_offered(&search);
-  improve(&search, FIRST_SEARCH);
+  improve(&search, FIRST_SEARCH, true);
   if (search.best.worth < answer->bound) {
     search_begin(&search);
     search.again = 4 * search.steps;
@@ -240,13 +241,13 @@ static enum load_outcome fit_hard(struct load_search *search, const uint8_t *cou
   int64_t quarter = search->effort / 4;
   if (quarter > FIRST_STEPS) quarter = FIRST_STEPS;
   struct load_part parts[LOAD_PARTS_MOST];
-  improve(search, quarter);
+  improve(search, quarter, false);
   if (search->best.count == search->order.count) return LOAD_FOUND;
   enum load_outcome outcome = load_exact_lay(
       search->exact, counts, (search->effort - search->steps) / 2, parts, &search->steps);
   if (outcome == LOAD_FOUND) take_layout(search, parts, parts_of(search->job, counts));
   if (outcome != LOAD_OPEN) return outcome;
-  improve(search, search->effort);
+  improve(search, search->effort, false);
   return search->best.count == search->order.count ? LOAD_FOUND : LOAD_OPEN;
 }
 

@@ -208,7 +208,7 @@ static void shake(struct load_order *order, uint64_t *random) {
 enum { HISTORY = 5, TIES_COMPARED = 100, ROUNDS_FOR_TIES = 40 };
 
 void load_improve(const struct load_job *job, struct load_order *order, uint64_t seed,
-                  int64_t limit, struct load_built *best, int64_t *steps) {
+                  int64_t limit, bool ties_too, struct load_built *best, int64_t *steps) {
   int64_t history[HISTORY];
   struct load_built now;
   struct load_order tried;
@@ -217,12 +217,12 @@ void load_improve(const struct load_job *job, struct load_order *order, uint64_t
   int64_t worth = best->worth;
   for (size_t round = 0; *steps < limit; round++) {
     /* once all is laid, there are only clamps and waste to be better in */
-    if (best->count == order->count && round >= ROUNDS_FOR_TIES) break;
+    if (best->count == order->count && (!ties_too || round >= ROUNDS_FOR_TIES)) break;
     tried = *order;
     shake(&tried, &seed);
     load_build(job, &tried, &now, steps);
-    if (now.worth > best->worth ||
-        (now.worth == best->worth && ties++ < TIES_COMPARED && load_built_beats(job, &now, best)))
+    if (now.worth > best->worth || (ties_too && now.worth == best->worth &&
+                                    ties++ < TIES_COMPARED && load_built_beats(job, &now, best)))
       *best = now;
     if (now.worth >= worth || now.worth >= history[round % HISTORY]) {
       *order = tried;

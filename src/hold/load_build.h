@@ -29,10 +29,10 @@ void load_order_begin(const struct load_job *job, const uint8_t *counts, enum lo
 void load_build(const struct load_job *job, const struct load_order *order,
                 struct load_built *built, int64_t *steps);
 
-/* Searches on from an order until `steps` reaches `limit`, or all is laid and some rounds for
- * fewer clamps and a larger rest are done. Keeps the best. */
+/* Searches on from an order until `steps` reaches `limit`, or all is laid and, with
+ * `ties_too`, some rounds for fewer clamps and a larger rest are done. Keeps the best. */
 void load_improve(const struct load_job *job, struct load_order *order, uint64_t seed,
-                  int64_t limit, struct load_built *best, int64_t *steps);
+                  int64_t limit, bool ties_too, struct load_built *best, int64_t *steps);
 
 /* Worth, then the fewest clamps, then the larger empty rectangle. */
 bool load_built_beats(const struct load_job *job, const struct load_built *a,

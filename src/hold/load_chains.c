@@ -287,8 +287,12 @@ static bool corners_clear(const struct coupling *coupling, size_t side) {
          (!corner_meets(coupling, BED_LEFT, side) && !corner_meets(coupling, BED_RIGHT, side));
 }
 
+/* Some clamping known, so much work is spent on one with fewer clamps. */
+enum { MOST_WORK_FOR_FEWER = 200000 };
+
 static void take_side(struct coupling *coupling, size_t side, int64_t total) {
-  if (coupling->any && coupling->best != SIZE_MAX) return;
+  bool enough = coupling->any || coupling->work > MOST_WORK_FOR_FEWER;
+  if (enough && coupling->best != SIZE_MAX) return;
   if (side == BED_SIDES) {
     keep(coupling, total);
     return;
