@@ -75,7 +75,8 @@ static void run_deferred_until(struct arena *arena, const struct deferred *stop)
 
 /* Work that marks and releases again and again must not fetch and give back a block each time. */
 static void keep_spare(struct arena *arena, struct block *block) {
-  bool keeps = block->size <= SPARE_MOST && (arena->spare == NULL || arena->spare->size < block->size);
+  bool keeps =
+      block->size <= SPARE_MOST && (arena->spare == NULL || arena->spare->size < block->size);
   struct block *other = keeps ? arena->spare : block;
   if (keeps) arena->spare = block;
   free(other);
