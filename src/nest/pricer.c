@@ -562,21 +562,32 @@ static void price_plainly(struct pricer *pricer, const cost_t *worth) {
   staged_price(pricer->staged, pricer->option_worth);
 }
 
-cost_t pricer_most_worth(struct pricer *pricer, const cost_t *worth, bool *exact) {
+cost_t pricer_most_worth(struct arena *arena, struct pricer *pricer, const cost_t *worth,
+                         int64_t steps, bool *exact) {
   price_plainly(pricer, worth);
   *exact = !pricer->any_stages;
-  return staged_best(pricer->staged);
+  cost_t most = staged_best(pricer->staged);
+  if (pricer->flawed == NULL || flawed_is_dense(pricer->flawed)) return most;
+  struct arena_mark mark = arena_mark(arena);
+  struct node root;
+  cost_t found = 0;
+  cost_t around = 0;
+  flawed_search(arena, pricer->flawed, pricer->option_worth, steps, &root, &found, &around);
+  arena_release(arena, mark);
+  return around < most ? around : most;
 }
 
 bool pricer_list_near(struct arena *arena, struct pricer *pricer, const cost_t *worth,
                       const int64_t *limit, cost_t least, int64_t *steps, struct near_list *list) {
-  if (pricer->flawed != NULL) {
+  int64_t before = pricer_steps(pricer);
+  if (pricer->flawed != NULL && flawed_is_dense(pricer->flawed)) {
     *steps = 0;
     return false;
   }
   price_plainly(pricer, worth);
   struct near_question question = {.stock = pricer->stock,
                                    .staged = pricer->staged,
+                                   .flawed = pricer->flawed,
                                    .option_worth = pricer->option_worth,
                                    .demand_worth = pricer->demand_worth,
                                    .demand_count = pricer->problem->demand_count,
@@ -585,7 +596,8 @@ bool pricer_list_near(struct arena *arena, struct pricer *pricer, const cost_t *
                                    .steps = *steps};
   bool all = near_best_list(arena, &question, list);
   *steps = question.steps;
-  pricer->steps += question.steps;
+  /* those around flaws count themselves */
+  pricer->steps += question.steps - (pricer_steps(pricer) - before);
   return all;
 }
 
