@@ -13,7 +13,7 @@ struct memo {
 };
 
 /* Looking a part up takes about as long as so many cells of the staged tables. */
-enum { MEMO_BUCKETS = 16384, LOOK_UP_STEPS = 8, MOST_PLACES = 2500 };
+enum { MEMO_BUCKETS = 16384, LOOK_UP_STEPS = 8, MOST_PLACES = 2500, FEW_POINTS = 48 };
 
 struct flawed {
   const struct nest_stock *stock;
@@ -25,6 +25,8 @@ struct flawed {
   length_t largest_core[2];
   const struct area *must_divide; /* the area whose row may not be a single part; NULL for none */
   bool guessed;                   /* some part was left a guess, or is no more than bounded */
+  struct raster *thin[2];         /* few of the raster points */
+  bool thinned;                   /* those are used: layouts are still such, bounds are not */
   int64_t steps;
   int64_t steps_allowed;
 };
@@ -120,9 +122,9 @@ size_t flawed_most_places(const struct flawed *flawed) {
   return flawed->stock->flaw_count * (1 + flawed->stock->option_count) + 2;
 }
 
-struct starts flawed_starts(struct flawed *flawed, const struct area *area, enum division along,
-                            bool must_divide) {
-  const struct raster *raster = staged_sizes(flawed->staged, along)->raster;
+static struct starts make_starts(struct flawed *flawed, const struct area *area,
+                                 enum division along, bool must_divide,
+                                 const struct raster *raster) {
   struct arena *arena = flawed->scratch;
   length_t *base = ARENA_ARRAY(arena, flawed_most_places(flawed) + raster->count + 1, length_t);
   size_t base_count = flawed_places(flawed, area, along, base);
@@ -154,6 +156,11 @@ struct starts flawed_starts(struct flawed *flawed, const struct area *area, enum
     }
   flawed->steps += (int64_t)starts.count;
   return starts;
+}
+
+struct starts flawed_starts(struct flawed *flawed, const struct area *area, enum division along,
+                            bool must_divide) {
+  return make_starts(flawed, area, along, must_divide, staged_sizes(flawed->staged, along)->raster);
 }
 
 static struct memo **find_memo(const struct flawed *flawed, const struct area *area, int stages,
@@ -299,7 +306,11 @@ struct row {
 static struct row open_row(struct flawed *flawed, const struct area *area, int stages,
                            enum division along) {
   struct row row = {.area = area, .stages = stages, .along = along};
-  row.starts = flawed_starts(flawed, area, along, area == flawed->must_divide);
+  /* single pieces lie at sums of just their sizes */
+  const struct raster *raster = flawed->thinned && stages > 1
+                                    ? flawed->thin[along]
+                                    : staged_sizes(flawed->staged, along)->raster;
+  row.starts = make_starts(flawed, area, along, area == flawed->must_divide, raster);
   row.reach = ARENA_ARRAY(flawed->scratch, row.starts.count, struct reach);
   row.first_edge = ARENA_ARRAY(flawed->scratch, row.starts.count, size_t);
   row.edges_of = ARENA_ARRAY(flawed->scratch, row.starts.count, size_t);
@@ -325,17 +336,46 @@ static cost_t edge_worth(struct flawed *flawed, const struct row *row, const str
   return part_worth(flawed, part, row->stages - 1, area_across(row->along), wanted, &guess);
 }
 
-/* Whether a part of this extent is one of the sizes of single pieces; *size moves along. */
-static bool is_a_size(const struct series_sizes *sizes, length_t part_extent, size_t *size) {
-  while (*size < sizes->count && sizes->size[*size] < part_extent) ++*size;
-  return *size < sizes->count && sizes->size[*size] == part_extent;
+/* The first start from `low` on that is not before `at`; their number where there is none. */
+static size_t find_start(const struct starts *starts, size_t low, length_t at) {
+  size_t high = starts->count;
+  while (low < high) {
+    size_t middle = low + (high - low) / 2;
+    if (starts->at[middle] < at)
+      low = middle + 1;
+    else
+      high = middle;
+  }
+  return low;
+}
+
+/* Of single pieces only parts of just their sizes are of use. */
+static void look_up_sizes(struct flawed *flawed, struct row *row, size_t from) {
+  const struct series_sizes *sizes = staged_sizes(flawed->staged, row->along);
+  length_t kerf = flawed_kerf(flawed, row->along);
+  size_t to = from;
+  row->first_edge[from] = row->edge_count;
+  for (size_t s = 0; s < sizes->count; s++) {
+    length_t high = row->starts.at[from] + sizes->size[s];
+    if (high > row->area->high[row->along]) break;
+    to = find_start(&row->starts, to, high + kerf);
+    if (to == row->starts.count || row->starts.at[to] != high + kerf) continue;
+    struct area part = part_between(flawed, row, from, to);
+    bool whole = from == 0 && part.high[row->along] == row->area->high[row->along];
+    if (whole && row->area == flawed->must_divide) continue;
+    bool guess = false;
+    struct edge edge = {0, (uint32_t)to, !flawed_is_clear(flawed, &part)};
+    edge.worth = part_worth(flawed, &part, 0, area_across(row->along), WANT_BOUND, &guess);
+    if (edge.worth > 0)
+      *ARENA_PUSH(flawed->scratch, row->edges, row->edge_count, row->edge_room) = edge;
+  }
+  row->edges_of[from] = row->edge_count - row->first_edge[from];
+  flawed->steps += LOOK_UP_STEPS * (int64_t)sizes->count;
 }
 
 static void look_up_edges(struct flawed *flawed, struct row *row, size_t from) {
-  const struct series_sizes *sizes = staged_sizes(flawed->staged, row->along);
   length_t longest = longest_use(flawed, row->stages - 1, row->along);
   length_t high = row->area->high[row->along];
-  size_t size = 0;
   cost_t beaten = 0; /* worth of the best shorter clear part */
   row->first_edge[from] = row->edge_count;
   for (size_t to = from + 1; to < row->starts.count; to++) {
@@ -343,7 +383,6 @@ static void look_up_edges(struct flawed *flawed, struct row *row, size_t from) {
     length_t part_extent = area_extent(&part, row->along);
     if (part_extent <= 0) continue;
     if (part.high[row->along] > high) break;
-    if (row->stages == 1 && !is_a_size(sizes, part_extent, &size)) continue;
     bool whole = from == 0 && part.high[row->along] == high;
     if (whole && row->area == flawed->must_divide) continue;
     struct edge edge = {0, (uint32_t)to, !flawed_is_clear(flawed, &part)};
@@ -365,7 +404,12 @@ static void look_up_edges(struct flawed *flawed, struct row *row, size_t from) {
 }
 
 static void extend_from(struct flawed *flawed, struct row *row, size_t from, enum wanted wanted) {
-  if (row->first_edge[from] == SIZE_MAX) look_up_edges(flawed, row, from);
+  if (row->first_edge[from] == SIZE_MAX) {
+    if (row->stages == 1)
+      look_up_sizes(flawed, row, from);
+    else
+      look_up_edges(flawed, row, from);
+  }
   cost_t before = row->reach[from].worth - flawed->cut_cost;
   for (size_t e = 0; e < row->edges_of[from]; e++) {
     const struct edge *edge = &row->edges[row->first_edge[from] + e];
@@ -554,14 +598,14 @@ static void build_area(struct arena *arena, struct flawed *flawed, const struct 
     build_row(arena, flawed, area, stages, along, node);
 }
 
-struct flawed *flawed_create(struct arena *arena, const struct nest_stock *stock,
-                             struct staged *staged, cost_t cut_cost) {
-  struct flawed *flawed = ARENA_NEW(arena, struct flawed);
-  flawed->stock = stock;
-  flawed->staged = staged;
-  flawed->cut_cost = cut_cost;
-  flawed->buckets = ARENA_ARRAY(arena, MEMO_BUCKETS, struct memo *);
-  return flawed;
+static struct raster *make_thin(struct arena *arena, const struct flawed *flawed,
+                                enum division along) {
+  const struct series_sizes *sizes = staged_sizes(flawed->staged, along);
+  const struct raster *full = sizes->raster;
+  struct raster *thin =
+      raster_create(arena, sizes->size, sizes->count, full->whole - full->kerf, full->kerf, false);
+  raster_thin(arena, thin, sizes->size, sizes->count, FEW_POINTS);
+  return thin;
 }
 
 bool flawed_is_dense(const struct flawed *flawed) {
@@ -569,6 +613,18 @@ bool flawed_is_dense(const struct flawed *flawed) {
                   staged_sizes(flawed->staged, DIVIDE_WIDTH)->raster->count;
   size_t places = flawed->stock->flaw_count + (flawed->cut_cost > 0 ? 2 : 1);
   return points * places > MOST_PLACES;
+}
+
+struct flawed *flawed_create(struct arena *arena, const struct nest_stock *stock,
+                             struct staged *staged, cost_t cut_cost) {
+  struct flawed *flawed = ARENA_NEW(arena, struct flawed);
+  flawed->stock = stock;
+  flawed->staged = staged;
+  flawed->cut_cost = cut_cost;
+  flawed->buckets = ARENA_ARRAY(arena, MEMO_BUCKETS, struct memo *);
+  for (int d = 0; d < 2 && flawed_is_dense(flawed); d++)
+    flawed->thin[d] = make_thin(arena, flawed, (enum division)d);
+  return flawed;
 }
 
 int64_t flawed_steps(const struct flawed *flawed) { return flawed->steps; }
@@ -628,4 +684,14 @@ void flawed_search(struct arena *arena, struct flawed *flawed, const cost_t *opt
                    int64_t steps, struct node *root, cost_t *worth, cost_t *bound) {
   flawed_open(arena, flawed, option_worth, steps);
   flawed_run(flawed, root, worth, bound);
+}
+
+cost_t flawed_layout(struct arena *arena, struct flawed *flawed, const cost_t *option_worth,
+                     int64_t steps, struct node *root) {
+  cost_t worth = 0;
+  cost_t bound = 0;
+  flawed->thinned = flawed->thin[0] != NULL;
+  flawed_search(arena, flawed, option_worth, steps, root, &worth, &bound);
+  flawed->thinned = false;
+  return worth;
 }

@@ -22,6 +22,7 @@ enum {
   EXACT_STEPS = 20000,
   EXACT_COST = 8, /* a step of the exact search takes as long as so many cells */
   AROUND_STEPS = 300000,
+  LAYOUT_STEPS = 300000,
   FEW_FILLINGS = 3,
   FEW_POINTS = 256 /* of a direction, where a good layout will do */
 };
@@ -201,6 +202,14 @@ static bool around_bound(struct arena *arena, struct pricer *pricer, cost_t floo
   return tree_worth(pricer, root, counts) == *bound || *bound <= floor;
 }
 
+/* Takes a layout around flaws where it is worth more than the one at hand. */
+static void lay_around(struct arena *arena, struct pricer *pricer, int64_t steps, struct node *root,
+                       int64_t *counts) {
+  struct node own;
+  cost_t worth = flawed_layout(arena, pricer->flawed, pricer->option_worth, steps, &own);
+  if (worth > tree_worth(pricer, root, counts)) *root = own;
+}
+
 /* The best layout with any number of copies at demand_worth, and a bound on all; where none is
  * worth more than `floor`, the bound alone may say so. */
 static cost_t unlimited(struct arena *arena, struct pricer *pricer, cost_t floor, int64_t steps,
@@ -242,6 +251,8 @@ static cost_t unlimited(struct arena *arena, struct pricer *pricer, cost_t floor
       drop_flawed(pricer->stock, root);
       cutting_tidy(root, pricer->stock);
     }
+    if (pricer->flawed != NULL && staged_bound > floor)
+      lay_around(arena, pricer, steps < LAYOUT_STEPS ? steps : LAYOUT_STEPS, root, counts);
   }
   if (!pricer->any_stages)
     bound = staged_bound;
