@@ -13,7 +13,13 @@ struct memo {
 };
 
 /* Looking a part up takes about as long as so many cells of the staged tables. */
-enum { MEMO_BUCKETS = 16384, LOOK_UP_STEPS = 8, MOST_PLACES = 2500, FEW_POINTS = 48 };
+enum {
+  MEMO_BUCKETS = 16384,
+  LOOK_UP_STEPS = 8,
+  SORT_STEPS = 16,
+  MOST_PLACES = 2500,
+  FEW_POINTS = 48
+};
 
 struct flawed {
   const struct nest_stock *stock;
@@ -147,6 +153,7 @@ static struct starts make_starts(struct flawed *flawed, const struct area *area,
     base[base_count++] = from;
   }
   base_count = length_sort_unique(base, base_count);
+  flawed->steps += SORT_STEPS * (int64_t)starts.count;
   starts.count = length_sort_unique(starts.at, starts.count);
   starts.base = ARENA_ARRAY(arena, base_count + 1, size_t);
   for (size_t i = 0, b = 0; i < starts.count && b < base_count; i++)
@@ -154,7 +161,6 @@ static struct starts make_starts(struct flawed *flawed, const struct area *area,
       starts.base[starts.base_count++] = i;
       b++;
     }
-  flawed->steps += (int64_t)starts.count;
   return starts;
 }
 
@@ -285,9 +291,10 @@ static length_t longest_use(const struct flawed *flawed, int stages, enum divisi
 /* A row under search: its starts, how they are reached, and the parts between them that are
  * worth something. What clear parts are worth is looked up once. */
 struct edge {
-  cost_t worth; /* of a clear part */
+  cost_t worth; /* of a flawed part at most */
   uint32_t to;
-  bool flawed; /* looked up anew each time */
+  bool flawed;
+  bool guessed; /* from above */
 };
 
 struct row {
@@ -329,11 +336,18 @@ static struct area rest_from(const struct row *row, size_t from) {
   return part_of(row->area, row->along, row->starts.at[from], row->area->high[row->along]);
 }
 
+/* What a part is worth, or for certain worth. */
 static cost_t edge_worth(struct flawed *flawed, const struct row *row, const struct edge *edge,
                          const struct area *part, enum wanted wanted) {
   bool guess = false;
-  if (!edge->flawed) return edge->worth;
+  if (wanted == WANT_BOUND || !edge->flawed) return edge->worth;
   return part_worth(flawed, part, row->stages - 1, area_across(row->along), wanted, &guess);
+}
+
+static void weigh_edge(struct flawed *flawed, const struct row *row, const struct area *part,
+                       struct edge *edge) {
+  edge->worth = part_worth(flawed, part, row->stages - 1, area_across(row->along), WANT_BOUND,
+                           &edge->guessed);
 }
 
 /* The first start from `low` on that is not before `at`; their number where there is none. */
@@ -363,9 +377,8 @@ static void look_up_sizes(struct flawed *flawed, struct row *row, size_t from) {
     struct area part = part_between(flawed, row, from, to);
     bool whole = from == 0 && part.high[row->along] == row->area->high[row->along];
     if (whole && row->area == flawed->must_divide) continue;
-    bool guess = false;
-    struct edge edge = {0, (uint32_t)to, !flawed_is_clear(flawed, &part)};
-    edge.worth = part_worth(flawed, &part, 0, area_across(row->along), WANT_BOUND, &guess);
+    struct edge edge = {0, (uint32_t)to, !flawed_is_clear(flawed, &part), false};
+    weigh_edge(flawed, row, &part, &edge);
     if (edge.worth > 0)
       *ARENA_PUSH(flawed->scratch, row->edges, row->edge_count, row->edge_room) = edge;
   }
@@ -385,11 +398,9 @@ static void look_up_edges(struct flawed *flawed, struct row *row, size_t from) {
     if (part.high[row->along] > high) break;
     bool whole = from == 0 && part.high[row->along] == high;
     if (whole && row->area == flawed->must_divide) continue;
-    struct edge edge = {0, (uint32_t)to, !flawed_is_clear(flawed, &part)};
+    struct edge edge = {0, (uint32_t)to, !flawed_is_clear(flawed, &part), false};
     if (!edge.flawed && part_extent > longest) continue;
-    bool guess = false;
-    edge.worth =
-        part_worth(flawed, &part, row->stages - 1, area_across(row->along), WANT_BOUND, &guess);
+    weigh_edge(flawed, row, &part, &edge);
     if (!edge.flawed && flawed->cut_cost == 0) {
       /* where cuts are free a clear part that is worth no more than a shorter one is of no use:
        * what follows moves up, or a flawed part after it takes the room in */
@@ -413,8 +424,12 @@ static void extend_from(struct flawed *flawed, struct row *row, size_t from, enu
   cost_t before = row->reach[from].worth - flawed->cut_cost;
   for (size_t e = 0; e < row->edges_of[from]; e++) {
     const struct edge *edge = &row->edges[row->first_edge[from] + e];
-    struct area part = part_between(flawed, row, from, edge->to);
-    cost_t worth = edge_worth(flawed, row, edge, &part, wanted);
+    cost_t worth = edge->worth;
+    if (edge->flawed && wanted == WANT_WORTH) {
+      struct area part = part_between(flawed, row, from, edge->to);
+      worth = edge_worth(flawed, row, edge, &part, wanted);
+      flawed->steps += LOOK_UP_STEPS;
+    }
     if (worth > 0) reach_start(row->reach, from, edge->to, before + worth, false);
   }
   flawed->steps += (int64_t)row->edges_of[from];
@@ -424,11 +439,9 @@ static cost_t rest_worth(struct flawed *flawed, struct row *row, size_t from, en
   struct area rest = rest_from(row, from);
   struct edge *edge = &row->rest[from];
   if (edge->to == 0) {
-    bool guess = false;
     edge->to = 1;
     edge->flawed = !flawed_is_clear(flawed, &rest);
-    edge->worth =
-        part_worth(flawed, &rest, row->stages - 1, area_across(row->along), WANT_BOUND, &guess);
+    weigh_edge(flawed, row, &rest, edge);
   }
   return edge_worth(flawed, row, edge, &rest, wanted);
 }
@@ -454,11 +467,18 @@ static struct row_result run_row(struct flawed *flawed, struct row *row, enum wa
 }
 
 /* Looks into a part when it is only guessed; false when it was not. */
-static bool settle(struct flawed *flawed, const struct row *row, const struct area *part) {
-  bool guess = false;
-  part_worth(flawed, part, row->stages - 1, area_across(row->along), WANT_BOUND, &guess);
-  if (guess) flawed_look_into(flawed, part, row->stages - 1, area_across(row->along));
-  return guess;
+static bool settle(struct flawed *flawed, const struct row *row, const struct area *part,
+                   struct edge *edge) {
+  if (!edge->guessed) return false;
+  flawed_look_into(flawed, part, row->stages - 1, area_across(row->along));
+  weigh_edge(flawed, row, part, edge);
+  return true;
+}
+
+static struct edge *find_edge(const struct row *row, size_t from, size_t to) {
+  struct edge *edge = &row->edges[row->first_edge[from]];
+  while (edge->to != to) edge++;
+  return edge;
 }
 
 /* Looks into every guessed part of the row's best path; false when there was none. */
@@ -466,12 +486,13 @@ static bool settle_path(struct flawed *flawed, const struct row *row, struct row
   bool any = false;
   if (best.takes_rest) {
     struct area rest = rest_from(row, best.end);
-    any = settle(flawed, row, &rest);
+    any = settle(flawed, row, &rest, &row->rest[best.end]);
   }
   for (size_t at = best.end; at != 0; at = row->reach[at].before) {
+    size_t from = row->reach[at].before;
     if (row->reach[at].waste) continue;
-    struct area part = part_between(flawed, row, row->reach[at].before, at);
-    any = settle(flawed, row, &part) || any;
+    struct area part = part_between(flawed, row, from, at);
+    any = settle(flawed, row, &part, find_edge(row, from, at)) || any;
   }
   return any;
 }
@@ -648,6 +669,7 @@ void flawed_open(struct arena *arena, struct flawed *flawed, const cost_t *optio
   flawed->scratch = arena;
   flawed->steps_allowed = flawed->steps + steps;
   flawed->guessed = false;
+  flawed->steps += MEMO_BUCKETS / LOOK_UP_STEPS;
   memset(flawed->buckets, 0, MEMO_BUCKETS * sizeof *flawed->buckets);
 }
 
