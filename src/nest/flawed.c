@@ -16,7 +16,8 @@ struct memo {
 enum {
   MEMO_BUCKETS = 16384,
   LOOK_UP_STEPS = 8,
-  SORT_STEPS = 16,
+  SORT_STEPS = 2,
+  CLEARED_A_STEP = 16,
   MOST_PLACES = 2500,
   FEW_POINTS = 48
 };
@@ -669,7 +670,7 @@ void flawed_open(struct arena *arena, struct flawed *flawed, const cost_t *optio
   flawed->scratch = arena;
   flawed->steps_allowed = flawed->steps + steps;
   flawed->guessed = false;
-  flawed->steps += MEMO_BUCKETS / LOOK_UP_STEPS;
+  flawed->steps += MEMO_BUCKETS / CLEARED_A_STEP;
   memset(flawed->buckets, 0, MEMO_BUCKETS * sizeof *flawed->buckets);
 }
 

@@ -202,7 +202,24 @@ static bool around_bound(struct arena *arena, struct pricer *pricer, cost_t floo
   return tree_worth(pricer, root, counts) == *bound || *bound <= floor;
 }
 
-/* Takes a layout around flaws where it is worth more than the one at hand. */
+/* Limits bind when all that may be cut would fill but a few pieces of the stock. For stock cut in
+ * few stages the exact search, which knows no stages, helps only then. */
+static bool limits_bind(const struct pricer *pricer, const int64_t *limit) {
+  const struct nest_stock *stock = pricer->stock;
+  double area = 0;
+  for (size_t o = 0; o < stock->option_count; o++) {
+    const struct nest_option *option = &stock->options[o];
+    bool first = true;
+    for (size_t before = 0; before < o && first; before++)
+      first = stock->options[before].demand != option->demand;
+    if (first)
+      area += (double)limit[option->demand] * (double)option->length * (double)option->width;
+  }
+  return area <= FEW_FILLINGS * (double)stock->length * (double)stock->width;
+}
+
+/* Takes a layout around flaws where it is worth more than the one at hand. Where limits bind, it
+ * would lose what there is too much of; where cuts cost, rows take too many starts. */
 static void lay_around(struct arena *arena, struct pricer *pricer, int64_t steps, struct node *root,
                        int64_t *counts) {
   struct node own;
@@ -212,8 +229,8 @@ static void lay_around(struct arena *arena, struct pricer *pricer, int64_t steps
 
 /* The best layout with any number of copies at demand_worth, and a bound on all; where none is
  * worth more than `floor`, the bound alone may say so. */
-static cost_t unlimited(struct arena *arena, struct pricer *pricer, cost_t floor, int64_t steps,
-                        struct node *root, int64_t *counts) {
+static cost_t unlimited(struct arena *arena, struct pricer *pricer, const int64_t *limit,
+                        cost_t floor, int64_t steps, struct node *root, int64_t *counts) {
   cost_t bound = INT64_MAX;
   struct node free_root = {.kind = NODE_WASTE};
   bool free_usable = false;
@@ -251,7 +268,8 @@ static cost_t unlimited(struct arena *arena, struct pricer *pricer, cost_t floor
       drop_flawed(pricer->stock, root);
       cutting_tidy(root, pricer->stock);
     }
-    if (pricer->flawed != NULL && staged_bound > floor)
+    bool pays = pricer->problem->cut_cost == 0 && staged_bound > floor;
+    if (pricer->flawed != NULL && pays && !limits_bind(pricer, limit))
       lay_around(arena, pricer, steps < LAYOUT_STEPS ? steps : LAYOUT_STEPS, root, counts);
   }
   if (!pricer->any_stages)
@@ -454,7 +472,7 @@ static void limited(struct arena *arena, struct pricer *pricer, const cost_t *wo
     int64_t left = stop - pricer_steps(pricer);
     cost_t floor = goal > priced->worth && goal < NO_GOAL ? goal : priced->worth;
     cost_t bound =
-        unlimited(arena, pricer, floor - given_back, left > 0 ? left : 0, &root, counts) +
+        unlimited(arena, pricer, limit, floor - given_back, left > 0 ? left : 0, &root, counts) +
         given_back;
     if (bound < priced->bound) priced->bound = bound;
     memcpy(wanted, counts, demands * sizeof *wanted);
@@ -471,22 +489,6 @@ static void limited(struct arena *arena, struct pricer *pricer, const cost_t *wo
         !moved)
       return;
   }
-}
-
-/* Limits bind when all that may be cut would fill but a few pieces of the stock. For stock cut in
- * few stages the exact search, which knows no stages, helps only then. */
-static bool limits_bind(const struct pricer *pricer, const int64_t *limit) {
-  const struct nest_stock *stock = pricer->stock;
-  double area = 0;
-  for (size_t o = 0; o < stock->option_count; o++) {
-    const struct nest_option *option = &stock->options[o];
-    bool first = true;
-    for (size_t before = 0; before < o && first; before++)
-      first = stock->options[before].demand != option->demand;
-    if (first)
-      area += (double)limit[option->demand] * (double)option->length * (double)option->width;
-  }
-  return area <= FEW_FILLINGS * (double)stock->length * (double)stock->width;
 }
 
 static void open_priced(struct arena *arena, const struct pricer *pricer, struct priced *priced) {
