@@ -103,7 +103,7 @@ static void sums_over_every_demand(void **state) {
   triangle(bench, 5000, 14000, 31000);
   struct price_table *table = price_bench_table(bench, 40, 310, 4100, 6, 0);
   price_table_fill(bench->arena, table);
-  double best = 0;
+  double best = -1e9;
   int64_t best_sets = 0;
   for (int64_t n = 1; n <= 40; n++) {
     const struct price_point *point = price_point_of(table, n);
@@ -176,15 +176,27 @@ static void simulation_agrees(void **state) {
   }
 }
 
-/* Where nothing is to be gained, none are made. */
-static void none_is_a_choice(void **state) {
+/* Where nothing is to be gained, the least loss is named: with the stall paid for anyway it is the
+ * best there is. */
+static void least_loss(void **state) {
   struct price_bench *bench = *state;
   price_bench_money(bench, "price", 10000);
-  triangle(bench, 1000, 2000, 3000);
-  struct price_table *table = price_bench_table(bench, 5, 1100, 0, 0, 0);
+  price_bench_money(bench, "stall_fee", 50000);
+  triangle(bench, 3000, 3000, 3000);
+  struct price_table *table = price_bench_table(bench, 5, 400, 0, 0, 0);
   price_table_fill(bench->arena, table);
+  assert_int_equal(table->recommended, 3);
+  assert_true(fabs(price_point_of(table, 3)->expected_profit + 3200) < NEAR);
+}
+
+/* Without a price or a demand nothing is expected and nothing recommended. */
+static void nothing_to_expect(void **state) {
+  struct price_bench *bench = *state;
+  triangle(bench, 3000, 3000, 3000);
+  struct price_table *table = price_bench_table(bench, 5, 400, 0, 0, 0);
+  price_table_fill(bench->arena, table);
+  assert_false(price_has_demand(table));
   assert_int_equal(table->recommended, 0);
-  assert_true(price_has_demand(table));
 }
 
 int main(void) {
@@ -196,7 +208,8 @@ int main(void) {
       cmocka_unit_test_setup_teardown(newsvendor_rule, price_bench_open, price_bench_close),
       cmocka_unit_test_setup_teardown(sums_over_every_demand, price_bench_open, price_bench_close),
       cmocka_unit_test_setup_teardown(simulation_agrees, price_bench_open, price_bench_close),
-      cmocka_unit_test_setup_teardown(none_is_a_choice, price_bench_open, price_bench_close),
+      cmocka_unit_test_setup_teardown(least_loss, price_bench_open, price_bench_close),
+      cmocka_unit_test_setup_teardown(nothing_to_expect, price_bench_open, price_bench_close),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);
 }
