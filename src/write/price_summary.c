@@ -65,7 +65,7 @@ static void add_costs(struct buffer *buffer, const struct price_table *table,
   const struct price_terms *terms = &table->terms;
   const struct work_time *time = &point->time.total;
   add_line(buffer, "wood", point->wood,
-           arena_format(arena, "%s bought, %s from the rack; %s of it used up",
+           arena_format(arena, "bought %s, from the rack %s; used up %s",
                         cents_text(arena, point->wood_cash), cents_text(arena, point->wood_rack),
                         cents_text(arena, point->wood_consumed)));
   add_line_if(buffer, "bought items", point->bought_cost, packs_text(arena, table, point));
@@ -111,6 +111,22 @@ static void add_bound(struct buffer *buffer, const struct price_point *point) {
                      cents_text(arena, point->plan_cost), cents_text(arena, point->plan_bound));
 }
 
+/* What the neighbour does to the run's cost, its wood and its profit. */
+static void add_neighbour(struct buffer *buffer, const struct price_table *table,
+                          const struct price_point *point, int64_t by) {
+  struct arena *arena = buffer->arena;
+  if (point->sets + by < 1 || point->sets + by > table->count) return;
+  const struct price_point *other = price_point_of(table, point->sets + by);
+  cents_t more = other->total - point->total, wood = other->wood - point->wood;
+  const char *profit = "";
+  if (table->terms.priced)
+    profit = arena_format(arena, ", profit %s if all are sold", cents_text(arena, other->profit));
+  paragraph_format(
+      buffer, "  ", 4, "one set %s: %s %s, of it %s for wood; %s a set%s", by < 0 ? "less" : "more",
+      more < 0 ? "saves" : "costs", cents_text(arena, more < 0 ? -more : more),
+      cents_text(arena, more < 0 ? -wood : wood), cents_text(arena, other->per_set), profit);
+}
+
 static void add_focus(struct buffer *buffer, const struct price_table *table) {
   struct arena *arena = buffer->arena;
   const struct price_point *point = price_point_of(table, focus_of(table));
@@ -128,6 +144,8 @@ static void add_focus(struct buffer *buffer, const struct price_table *table) {
   add_bound(buffer, point);
   if (plateau != NULL) paragraph(buffer, "  ", 4, price_plateau_words(arena, plateau));
   if (point->why_less != NULL) paragraph(buffer, "  ", 4, point->why_less);
+  add_neighbour(buffer, table, point, -1);
+  add_neighbour(buffer, table, point, 1);
 }
 
 /* ---- quantities beside each other ---- */
@@ -141,32 +159,31 @@ static bool is_of_note(const struct price_table *table, int64_t sets) {
 
 static const char *row_note(const struct price_table *table, int64_t sets) {
   const struct price_crossing *crossing = price_crossing_at(table, sets);
-  if (sets == table->recommended) return "best for the demand";
+  if (sets == table->recommended) return "best for demand";
   if (sets == table->asked) return "asked for";
   if (crossing != NULL) return crossing->up ? "breaks even" : "at a loss";
   return sets == table->cheapest ? "least a set" : "";
 }
 
-static void add_money_column(struct buffer *buffer, bool known, cents_t cents) {
-  column_right(buffer, known ? cents_text(buffer->arena, cents) : "", MONEY_COLUMNS);
+/* Right in its column; blank where it is not known. */
+static void add_money_if(struct buffer *row, bool known, cents_t cents, size_t columns) {
+  column_right(row, known ? cents_text(row->arena, cents) : "", columns);
 }
 
 static void add_row(struct buffer *buffer, const struct price_table *table,
                     const struct price_point *point) {
-  const char *note = row_note(table, point->sets);
-  column_right(buffer, arena_format(buffer->arena, "%" PRId64, point->sets), SETS_COLUMNS);
-  add_money_column(buffer, true, point->total);
-  column_right(buffer, cents_text(buffer->arena, point->per_set), MONEY_COLUMNS - 2);
-  column_right(buffer, point->sets < table->count ? cents_text(buffer->arena, point->next_set) : "",
-               MONEY_COLUMNS - 2);
-  column_right(buffer, table->terms.priced ? cents_text(buffer->arena, point->profit) : "",
+  struct arena *arena = buffer->arena;
+  struct buffer *row = buffer_create(arena);
+  column_right(row, arena_format(arena, "%" PRId64, point->sets), SETS_COLUMNS);
+  add_money_if(row, true, point->total, MONEY_COLUMNS);
+  add_money_if(row, true, point->per_set, MONEY_COLUMNS - 2);
+  add_money_if(row, point->sets < table->count, point->next_set, MONEY_COLUMNS - 2);
+  add_money_if(row, table->terms.priced, point->profit, MONEY_COLUMNS - 1);
+  add_money_if(row, price_has_demand(table), price_cents(point->expected_profit),
                MONEY_COLUMNS - 1);
-  column_right(
-      buffer,
-      price_has_demand(table) ? cents_text(buffer->arena, price_cents(point->expected_profit)) : "",
-      MONEY_COLUMNS - 1);
-  if (*note != '\0') buffer_format(buffer, "  %s", note);
-  buffer_add(buffer, "\n");
+  buffer_format(row, "  %s", row_note(table, point->sets));
+  while (row->length > 0 && row->text[row->length - 1] == ' ') row->text[--row->length] = '\0';
+  buffer_format(buffer, "%s\n", row->text);
 }
 
 static void add_rows(struct buffer *buffer, const struct price_table *table) {
