@@ -5,6 +5,7 @@
 #include <stdint.h>
 /* cmocka.h wants the four above first */
 #include <cmocka.h>
+#include <jansson.h>
 #include <libxml/parser.h>
 #include <libxml/xpath.h>
 #include <libxml/xpathInternals.h>
@@ -98,6 +99,34 @@ static void unknown_cells_are_empty(void **state) {
   for (size_t i = 0; i < sizeof columns / sizeof columns[0]; i++)
     assert_string_equal(cell(bench, 2, columns[i]), "");
   assert_string_equal(cell(bench, 2, "break_even_price"), "1.00");
+}
+
+/* ---- JSON ---- */
+
+static void json_says_the_same(void **state) {
+  struct price_bench *bench = *state;
+  set_up(bench, 30, 13);
+  bench->table->points[6].why_less = "a \"pack\" \\ of\nthree";
+  struct buffer *buffer = buffer_create(bench->arena);
+  write_price_json(buffer, bench->table);
+  json_t *json = json_loadb(buffer->text, buffer->length, JSON_REJECT_DUPLICATES, NULL);
+  if (json == NULL) fail_msg("no JSON: %s", buffer->text);
+  assert_int_equal(json_integer_value(json_object_get(json, "asked_for")), 13);
+  assert_int_equal(json_integer_value(json_object_get(json, "recommended")),
+                   bench->table->recommended);
+  assert_int_equal(json_array_size(json_object_get(json, "break_even")),
+                   bench->table->crossing_count);
+  assert_int_equal(json_array_size(json_object_get(json, "same_wood")), 5);
+  const json_t *points = json_object_get(json, "quantities");
+  assert_int_equal(json_array_size(points), 30);
+  const json_t *point = json_array_get(points, 6);
+  assert_string_equal(json_string_value(json_object_get(point, "note")), "a \"pack\" \\ of three");
+  assert_true(json_is_true(json_object_get(point, "proved")));
+  assert_true(json_number_value(json_object_get(point, "wood")) == 82);
+  assert_true(fabs(json_number_value(json_object_get(point, "chance_to_sell_out")) -
+                   price_point_of(bench->table, 7)->sell_out) < 5.1e-5);
+  assert_null(json_object_get(json_array_get(points, 29), "next_set"));
+  json_decref(json);
 }
 
 /* ---- price.svg ---- */
@@ -259,6 +288,7 @@ int main(void) {
   const struct CMUnitTest tests[] = {
       cmocka_unit_test_setup_teardown(rows_hold_the_table, price_bench_open, close_all),
       cmocka_unit_test_setup_teardown(unknown_cells_are_empty, price_bench_open, close_all),
+      cmocka_unit_test_setup_teardown(json_says_the_same, price_bench_open, close_all),
       cmocka_unit_test_setup_teardown(the_chart_has_its_groups, price_bench_open, close_all),
       cmocka_unit_test_setup_teardown(markers_lie_on_their_scale, price_bench_open, close_all),
       cmocka_unit_test_setup_teardown(odd_tables_are_drawn, price_bench_open, close_all),
