@@ -34,12 +34,11 @@ void price_expect(struct arena *arena, struct price_table *table) {
   table->recommended = 0;
   if (!price_has_demand(table)) return;
   struct demand_chances chances = demand_chances(arena, &table->terms.demand, table->count);
-  double best = 0; /* of making none and staying at home */
   for (int64_t n = 1; n <= table->count; n++) {
     struct price_point *point = &table->points[n - 1];
     expect(table, &chances, point);
-    if (point->expected_profit <= best + SAME_CENTS) continue;
-    best = point->expected_profit;
-    table->recommended = n;
+    if (n == 1 || point->expected_profit >
+                      price_point_of(table, table->recommended)->expected_profit + SAME_CENTS)
+      table->recommended = n;
   }
 }

@@ -123,8 +123,8 @@ struct price_table {
   struct price_point *points; /* of 1 to `count` sets; points[n - 1] is of n */
   int64_t count;
   int64_t asked;       /* 1 to count; 0: none was asked for */
-  int64_t recommended; /* greatest expected profit, the least of equals; 0: make none, or not
-                          known, which terms.demand.kind and terms.priced tell apart */
+  int64_t recommended; /* greatest expected profit, which may be a loss, the least of equals; 0
+                          where price_has_demand says that none is known */
   int64_t cheapest;    /* least total a set, the least of equals */
   struct price_crossing *crossings;
   size_t crossing_count, crossing_room;

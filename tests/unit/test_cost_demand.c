@@ -92,7 +92,40 @@ static void newsvendor_rule(void **state) {
   }
 }
 
-/* The same expectation, written out over all demands of a lumpy run. */
+/* Winston, Albright: Practical Management Science, Walton Bookstore: calendars cost 7.50, sell for
+ * 10, are refunded 2.50. Demand 100, 150, 200, 250, 300 with chances .30, .20, .30, .15, .05: the
+ * expected profits of ordering as many are 250, 262.50, 200, 25 and -206.25, so 150 is best. Read
+ * in published solutions of the example. */
+static void walton_bookstore(void **state) {
+  struct price_bench *bench = *state;
+  static const int64_t in_twenty[] = {6, 4, 6, 3, 1};
+  static const double expected[] = {25000, 26250, 20000, 2500, -20625};
+  price_bench_money(bench, "price", 10000);
+  price_bench_money(bench, "unsold_value", 2500);
+  for (int64_t i = 0; i < 5; i++)
+    for (int64_t n = 0; n < in_twenty[i]; n++)
+      price_bench_money(bench, "sales", (100 + 50 * i) * 1000);
+  struct price_table *table = price_bench_table(bench, 300, 750, 0, 0, 0);
+  price_table_fill(bench->arena, table);
+  for (int64_t i = 0; i < 5; i++)
+    assert_true(fabs(price_point_of(table, 100 + 50 * i)->expected_profit - expected[i]) < 1e-6);
+  assert_true(fabs(price_point_of(table, 150)->sell_out - 0.70) < NEAR);
+  assert_int_equal(table->recommended, 150);
+}
+
+/* The same with a triangular demand of 100, 175 and 300, the book's other form: the critical
+ * fractile is 2.50 / 7.50, which 100 + sqrt(200 x 75 / 3) = 170.7 meets; by hand. */
+static void walton_bookstore_triangular(void **state) {
+  struct price_bench *bench = *state;
+  price_bench_money(bench, "price", 10000);
+  price_bench_money(bench, "unsold_value", 2500);
+  triangle(bench, 100000, 175000, 300000);
+  struct price_table *table = price_bench_table(bench, 300, 750, 0, 0, 0);
+  price_table_fill(bench->arena, table);
+  assert_int_equal(table->recommended, 171);
+}
+
+/* The expectation of a point, written out over all demands of a lumpy run. */
 static void sums_over_every_demand(void **state) {
   struct price_bench *bench = *state;
   price_bench_money(bench, "price", 31000);
@@ -103,7 +136,7 @@ static void sums_over_every_demand(void **state) {
   triangle(bench, 5000, 14000, 31000);
   struct price_table *table = price_bench_table(bench, 40, 310, 4100, 6, 0);
   price_table_fill(bench->arena, table);
-  double best = 0;
+  double best = -1e9;
   int64_t best_sets = 0;
   for (int64_t n = 1; n <= 40; n++) {
     const struct price_point *point = price_point_of(table, n);
@@ -176,15 +209,27 @@ static void simulation_agrees(void **state) {
   }
 }
 
-/* Where nothing is to be gained, none are made. */
-static void none_is_a_choice(void **state) {
+/* Where nothing is to be gained, the least loss is named: with the stall paid for anyway it is the
+ * best there is. */
+static void least_loss(void **state) {
   struct price_bench *bench = *state;
   price_bench_money(bench, "price", 10000);
-  triangle(bench, 1000, 2000, 3000);
-  struct price_table *table = price_bench_table(bench, 5, 1100, 0, 0, 0);
+  price_bench_money(bench, "stall_fee", 50000);
+  triangle(bench, 3000, 3000, 3000);
+  struct price_table *table = price_bench_table(bench, 5, 400, 0, 0, 0);
   price_table_fill(bench->arena, table);
+  assert_int_equal(table->recommended, 3);
+  assert_true(fabs(price_point_of(table, 3)->expected_profit + 3200) < NEAR);
+}
+
+/* Without a price or a demand nothing is expected and nothing recommended. */
+static void nothing_to_expect(void **state) {
+  struct price_bench *bench = *state;
+  triangle(bench, 3000, 3000, 3000);
+  struct price_table *table = price_bench_table(bench, 5, 400, 0, 0, 0);
+  price_table_fill(bench->arena, table);
+  assert_false(price_has_demand(table));
   assert_int_equal(table->recommended, 0);
-  assert_true(price_has_demand(table));
 }
 
 int main(void) {
@@ -194,9 +239,13 @@ int main(void) {
                                       price_bench_close),
       cmocka_unit_test_setup_teardown(past_sales_count_alike, price_bench_open, price_bench_close),
       cmocka_unit_test_setup_teardown(newsvendor_rule, price_bench_open, price_bench_close),
+      cmocka_unit_test_setup_teardown(walton_bookstore, price_bench_open, price_bench_close),
+      cmocka_unit_test_setup_teardown(walton_bookstore_triangular, price_bench_open,
+                                      price_bench_close),
       cmocka_unit_test_setup_teardown(sums_over_every_demand, price_bench_open, price_bench_close),
       cmocka_unit_test_setup_teardown(simulation_agrees, price_bench_open, price_bench_close),
-      cmocka_unit_test_setup_teardown(none_is_a_choice, price_bench_open, price_bench_close),
+      cmocka_unit_test_setup_teardown(least_loss, price_bench_open, price_bench_close),
+      cmocka_unit_test_setup_teardown(nothing_to_expect, price_bench_open, price_bench_close),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);
 }
