@@ -17,6 +17,13 @@ int64_t project_needed(const struct project *project, size_t part, int64_t sets)
   return needed;
 }
 
+length_t stock_usual_trim(const struct shop *shop, enum stock_kind kind, enum surface surface,
+                          bool ends) {
+  if (kind == STOCK_SHEET) return ends ? shop->trim_ends_sheet : shop->trim_edges_sheet;
+  if (surface == SURFACE_PLANED) return ends ? shop->trim_ends_planed : shop->trim_edges_planed;
+  return ends ? shop->trim_ends_rough : shop->trim_edges_rough;
+}
+
 bool part_takes_wood(const struct part *part, const char *wood) {
   for (size_t i = 0; i < part->wood_count; i++)
     if (text_equal_fold(part->woods[i], wood)) return true;

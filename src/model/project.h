@@ -153,6 +153,8 @@ struct money_item {
 struct project {
   const char *name; /* the folder's last name */
   const char *folder;
+  uint64_t rack_file; /* fingerprints of rack.csv and flaws.csv, all bytes; 0: there is none */
+  uint64_t flaws_file;
   struct shop shop;
   struct part *parts;
   size_t part_count, part_room;
@@ -173,6 +175,10 @@ struct project {
 /* Parts of one kind a run of `sets` sets needs: sets raised for spoilage, times
  * per_set, plus spares. Saturates at INT64_MAX / 4. */
 int64_t project_needed(const struct project *project, size_t part, int64_t sets);
+
+/* What is cut off each end or edge of stock whose own line does not say. */
+length_t stock_usual_trim(const struct shop *shop, enum stock_kind kind, enum surface surface,
+                          bool ends);
 
 /* True when the part's woods allow the stock's wood (names are compared case folded). */
 bool part_takes_wood(const struct part *part, const char *wood);
