@@ -171,6 +171,34 @@ static void new_rows_are_written_as_the_file_is(void **state) {
       "\r\n" MARK "\r\n");
 }
 
+/* A semicolon alone is a sign of decimal commas, unless a number says otherwise; a tab is none. */
+static void the_decimal_sign_is_the_files(void **state) {
+  (void)state;
+  static const struct {
+    const char delimiter, *length, *expected;
+  } files[] = {{';', "900", "450,5"},
+               {';', "900.5", "450.5"},
+               {'\t', "900", "450.5"},
+               {'\t', "0,9 m", "450,5 mm"},
+               {',', "900", "450.5"}};
+  for (size_t i = 0; i < sizeof files / sizeof *files; i++) {
+    static const char header[] = "stock,kind,wood,width,thickness,trim_ends,trim_edges,length\n";
+    char text[256], row[512];
+    snprintf(text, sizeof text, "%sA,plank,oak,100,18,0,0,@\n", header);
+    for (char *at = text; *at != '\0'; at++)
+      if (*at == ',') *at = files[i].delimiter;
+    *strchr(text, '@') = '\0';
+    snprintf(row, sizeof row, "%s%s\n", text, files[i].length);
+    lay_out(row, NULL);
+    left = (struct left_over){.plan = PLAN, .sets = 3, .project = scene.project->name};
+    leave("O", MM(901) / 2, MM(50), 0);
+    settle();
+    assert_int_equal(status, STATUS_OK);
+    snprintf(row, sizeof row, "%c%s\n# settled", files[i].delimiter, files[i].expected);
+    assert_non_null(strstr(settled.rack->text, row));
+  }
+}
+
 static void columns_are_added_where_an_empty_cell_would_lie(void **state) {
   (void)state;
   lay_out("stock,kind,wood,length,width,thickness\r\nA,plank,oak,900,100,18", NULL);
@@ -297,6 +325,15 @@ static void a_flaw_that_has_changed_is_refused(void **state) {
   use("W1", 1);
   struct stock *stock = &scene.project->stocks[0];
   stock->flaws[0].rim_ok = true;
+  expect_refused("rack.csv", 2, 1,
+                 "stock 'W1' or its flaws have changed, expected them as they were when the plan "
+                 "was made");
+}
+
+static void copies_that_are_not_there_are_refused(void **state) {
+  (void)state;
+  lay_out(SCENE_RACK, NULL);
+  use("W1", 2);
   expect_refused("rack.csv", 2, 1,
                  "stock 'W1' or its flaws have changed, expected them as they were when the plan "
                  "was made");
@@ -468,6 +505,7 @@ int main(void) {
       SETTLE_TEST(counts_are_lowered_in_their_place),
       SETTLE_TEST(flaws_of_copies_follow_them),
       SETTLE_TEST(new_rows_are_written_as_the_file_is),
+      SETTLE_TEST(the_decimal_sign_is_the_files),
       SETTLE_TEST(columns_are_added_where_an_empty_cell_would_lie),
       SETTLE_TEST(inches_are_exact),
       SETTLE_TEST(a_rack_that_is_not_there_yet_is_made),
@@ -476,6 +514,7 @@ int main(void) {
       SETTLE_TEST(nothing_to_settle_writes_nothing),
       SETTLE_TEST(a_rack_that_has_changed_is_refused),
       SETTLE_TEST(a_flaw_that_has_changed_is_refused),
+      SETTLE_TEST(copies_that_are_not_there_are_refused),
       SETTLE_TEST(stock_that_is_gone_is_refused),
       SETTLE_TEST(a_file_written_meanwhile_is_refused),
       SETTLE_TEST(a_settled_plan_is_known),
