@@ -30,6 +30,12 @@ enum status pipeline_price(struct arena *arena, const char *folder,
 enum status pipeline_proof(struct arena *arena, const char *plan_file,
                            struct diagnostics *diagnostics, struct buffer *text);
 
+/* Checks a plan.json and, where it passes and the rack is what it was when the plan was made,
+ * writes the project's rack.csv and flaws.csv as they are after cutting: both or neither. A plan
+ * that is settled already is refused, but for what was stopped half done, which is finished. */
+enum status pipeline_settle(struct arena *arena, const char *folder, const char *plan_file,
+                            struct diagnostics *diagnostics, struct buffer *text);
+
 /* Where the reports of a project go: reports/<project> beside the boards folder that
  * holds it, else reports/<project> in the current folder. */
 char *pipeline_reports_folder(struct arena *arena, const char *project_folder);

@@ -43,6 +43,7 @@ struct call {
   enum status (*work)(struct bw_run *run, const struct call *call);
   const char *path;
   const struct bw_options *options;
+  const char *plan; /* of settling */
 };
 
 static void perform(struct bw_run *run, const struct call *call) {
@@ -65,7 +66,8 @@ static bool within(int64_t value, int64_t most) { return value >= 0 && value <= 
 static enum status check_arguments(struct bw_run *run, const struct call *call) {
   const struct bw_options *options = call->options;
   const char *fault = NULL;
-  if (call->path == NULL || call->path[0] == '\0')
+  bool no_plan = call->plan != NULL && call->plan[0] == '\0';
+  if (call->path == NULL || call->path[0] == '\0' || no_plan)
     fault = "no path was given";
   else if (options != NULL && !within(options->sets, SETS_MAX))
     fault = "the number of sets is not between 1 and 1000000";
@@ -112,6 +114,12 @@ static enum status work_proof(struct bw_run *run, const struct call *call) {
   return pipeline_proof(run->arena, call->path, run->diagnostics, run->text);
 }
 
+static enum status work_settle(struct bw_run *run, const struct call *call) {
+  enum status status = check_arguments(run, call);
+  if (status != STATUS_OK) return status;
+  return pipeline_settle(run->arena, call->path, call->plan, run->diagnostics, run->text);
+}
+
 static enum status work_new(struct bw_run *run, const struct call *call) {
   enum status status = check_arguments(run, call);
   if (status != STATUS_OK) return status;
@@ -119,27 +127,34 @@ static enum status work_new(struct bw_run *run, const struct call *call) {
 }
 
 struct bw_run *bw_check(const char *project, const struct bw_options *options) {
-  struct call call = {work_check, project, options};
+  struct call call = {.work = work_check, .path = project, .options = options};
   return carry_out(&call);
 }
 
 struct bw_run *bw_plan(const char *project, const struct bw_options *options) {
-  struct call call = {work_plan, project, options};
+  struct call call = {.work = work_plan, .path = project, .options = options};
   return carry_out(&call);
 }
 
 struct bw_run *bw_price(const char *project, const struct bw_options *options) {
-  struct call call = {work_price, project, options};
+  struct call call = {.work = work_price, .path = project, .options = options};
   return carry_out(&call);
 }
 
 struct bw_run *bw_proof(const char *plan_file) {
-  struct call call = {work_proof, plan_file, NULL};
+  struct call call = {.work = work_proof, .path = plan_file};
+  return carry_out(&call);
+}
+
+struct bw_run *bw_settle(const char *project, const char *plan_file) {
+  /* A call that takes a plan never has NULL for it. */
+  struct call call = {
+      .work = work_settle, .path = project, .plan = plan_file == NULL ? "" : plan_file};
   return carry_out(&call);
 }
 
 struct bw_run *bw_new(const char *folder) {
-  struct call call = {work_new, folder, NULL};
+  struct call call = {.work = work_new, .path = folder};
   return carry_out(&call);
 }
 

@@ -82,6 +82,15 @@ struct bw_run *bw_price(const char *project, const struct bw_options *options);
 /* Checks a plan.json again, from the file alone. */
 struct bw_run *bw_proof(const char *plan_file);
 
+/* After cutting: checks the plan, then writes the project's rack.csv and flaws.csv as they are now.
+ * What the plan used leaves the rack; offcuts worth keeping and whole pieces of packs that are left
+ * join it, with their value and their flaws. All else in the two files stays byte for byte; the old
+ * ones are kept as rack.csv.before and flaws.csv.before. Both files are written or neither: where
+ * the machine stops between them, the next call with the same plan finishes, and until then no
+ * other call reads the project. BW_BAD_INPUT: the plan is settled already, is another project's,
+ * or the stock it uses has changed since it was made. BW_NO_PLAN: the check refused it. */
+struct bw_run *bw_settle(const char *project, const char *plan_file);
+
 /* Writes a commented starter project into a folder that is new or empty. */
 struct bw_run *bw_new(const char *folder);
 

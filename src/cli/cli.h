@@ -11,6 +11,7 @@
 /* What one call of the program asks for. */
 struct request {
   const char *operand; /* the project, plan or folder */
+  const char *second;  /* the plan of settling */
   struct bw_options options;
   bool help;
   bool version;
@@ -20,6 +21,8 @@ struct command {
   const char *name;
   const char *operand; /* its name in the help */
   const char *operand_meaning;
+  const char *second; /* the name of a second one, or NULL */
+  const char *second_meaning;
   const char *purpose; /* one line */
   const char *example; /* what stands behind the program's name */
   struct bw_run *(*run)(const struct request *request);
@@ -29,6 +32,7 @@ extern const struct command command_check;
 extern const struct command command_plan;
 extern const struct command command_price;
 extern const struct command command_proof;
+extern const struct command command_settle;
 extern const struct command command_new;
 
 /* Every command in the order of the help, ended by NULL. */

@@ -4,8 +4,9 @@
 
 #include "cli.h"
 
-const struct command *const commands[] = {&command_check, &command_plan, &command_price,
-                                          &command_proof, &command_new,  NULL};
+const struct command *const commands[] = {
+    &command_check, &command_plan, &command_price, &command_proof, &command_settle,
+    &command_new,   NULL};
 
 /* ---- the one table of options ---- */
 
@@ -195,12 +196,13 @@ static int parse_option(const struct command *command, int count, char *const *w
 }
 
 static bool take_operand(const struct command *command, const char *word, struct request *request) {
-  if (command == NULL || request->operand != NULL) {
-    usage_fault(command, "one word too many:", word, NULL);
-    return false;
-  }
-  request->operand = word;
-  return true;
+  bool first = command != NULL && request->operand == NULL;
+  bool second = !first && command != NULL && command->second != NULL && request->second == NULL;
+  if (first) request->operand = word;
+  if (second) request->second = word;
+  if (first || second) return true;
+  usage_fault(command, "one word too many:", word, NULL);
+  return false;
 }
 
 static bool check_whole(const struct command *command, const struct request *request) {
@@ -211,6 +213,10 @@ static bool check_whole(const struct command *command, const struct request *req
   }
   if (command != NULL && request->operand == NULL) {
     usage_fault(command, "something is missing:", command->operand, command->operand_meaning);
+    return false;
+  }
+  if (command != NULL && command->second != NULL && request->second == NULL) {
+    usage_fault(command, "something is missing:", command->second, command->second_meaning);
     return false;
   }
   return true;
@@ -249,14 +255,24 @@ static void option_help(FILE *file, const struct option *option) {
 static void command_help(FILE *file, const struct command *command) {
   fprintf(file, "blankwright %s: %s\n\n", command->name, command->purpose);
   fprintf(file, "  for example: blankwright %s\n\n", command->example);
-  fprintf(file, "usage: blankwright %s %s", command->name, command->operand);
+  fprintf(file, "usage: blankwright %s %s%s%s", command->name, command->operand,
+          command->second == NULL ? "" : " ", command->second == NULL ? "" : command->second);
   for (size_t i = 0; i < OPTION_COUNT; i++)
     if (options[i].command != NULL && option_applies(&options[i], command))
       fprintf(file, " [%s%s%s]", options[i].name, options[i].value == NULL ? "" : " ",
               options[i].value == NULL ? "" : options[i].value);
   fprintf(file, "\n\n  %-22s %s\n", command->operand, command->operand_meaning);
+  if (command->second != NULL)
+    fprintf(file, "  %-22s %s\n", command->second, command->second_meaning);
   for (size_t i = 0; i < OPTION_COUNT; i++)
     if (option_applies(&options[i], command)) option_help(file, &options[i]);
+}
+
+static void command_line(FILE *file, const struct command *command) {
+  char operands[32];
+  snprintf(operands, sizeof operands, "%s%s%s", command->operand,
+           command->second == NULL ? "" : " ", command->second == NULL ? "" : command->second);
+  fprintf(file, "  %-6s %-17s %s\n", command->name, operands, command->purpose);
 }
 
 static void program_help(FILE *file) {
@@ -264,9 +280,7 @@ static void program_help(FILE *file) {
         file);
   fprintf(file, "  for example: blankwright %s\n\n", command_plan.example);
   fputs("usage: blankwright COMMAND ...\n\n", file);
-  for (size_t i = 0; commands[i] != NULL; i++)
-    fprintf(file, "  %-5s %-10s %s\n", commands[i]->name, commands[i]->operand,
-            commands[i]->purpose);
+  for (size_t i = 0; commands[i] != NULL; i++) command_line(file, commands[i]);
   fputs("\n", file);
   for (size_t i = 0; i < OPTION_COUNT; i++)
     if (options[i].command == NULL) option_help(file, &options[i]);

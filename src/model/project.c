@@ -30,6 +30,13 @@ bool project_keeps(const struct project *project, const struct stock *stock, len
   return stock->kind == STOCK_SHEET && width >= least_length && length >= least_width;
 }
 
+length_t stock_usual_trim(const struct shop *shop, enum stock_kind kind, enum surface surface,
+                          bool ends) {
+  if (kind == STOCK_SHEET) return ends ? shop->trim_ends_sheet : shop->trim_edges_sheet;
+  if (surface == SURFACE_PLANED) return ends ? shop->trim_ends_planed : shop->trim_edges_planed;
+  return ends ? shop->trim_ends_rough : shop->trim_edges_rough;
+}
+
 bool part_takes_wood(const struct part *part, const char *wood) {
   for (size_t i = 0; i < part->wood_count; i++)
     if (text_equal_fold(part->woods[i], wood)) return true;

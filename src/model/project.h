@@ -153,6 +153,8 @@ struct money_item {
 struct project {
   const char *name; /* the folder's last name */
   const char *folder;
+  uint64_t rack_file; /* fingerprints of rack.csv and flaws.csv, all bytes; 0: there is none */
+  uint64_t flaws_file;
   struct shop shop;
   struct part *parts;
   size_t part_count, part_room;
@@ -180,6 +182,10 @@ int64_t project_started(const struct project *project, int64_t sets);
 /* True for a left-over of a stock, length along the stock's, that is worth keeping. */
 bool project_keeps(const struct project *project, const struct stock *stock, length_t length,
                    length_t width);
+
+/* What is cut off each end or edge of stock whose own line does not say. */
+length_t stock_usual_trim(const struct shop *shop, enum stock_kind kind, enum surface surface,
+                          bool ends);
 
 /* True when the part's woods allow the stock's wood (names are compared case folded). */
 bool part_takes_wood(const struct part *part, const char *wood);

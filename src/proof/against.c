@@ -3,7 +3,9 @@
 #include <inttypes.h>
 #include <string.h>
 
+#include "base/fingerprint.h"
 #include "base/text.h"
+#include "model/stock_fingerprint.h"
 #include "proof/check.h"
 #include "proof/order.h"
 #include "proof/trial.h"
@@ -194,6 +196,21 @@ static bool same_face_grain(const struct claim_stock *claimed, const struct stoc
   return (int)claimed->face_grain == (int)stock->face_grain;
 }
 
+/* What settling goes by; plans of before do not say it. */
+static void check_for_settling(struct trial *trial, const struct claim_stock *claimed,
+                               const struct stock *stock) {
+  struct arena *arena = trial->proof.arena;
+  const char *name = stock_text(&trial->proof, claimed);
+  if (claimed->crook >= 0) {
+    same_length(trial, arena_format(arena, "crook of %s", name), claimed->crook, stock->crook);
+    same_number(trial, arena_format(arena, "surface (planed: 1) of %s", name), claimed->planed,
+                stock->surface == SURFACE_PLANED);
+  }
+  if (claimed->fingerprint != NULL)
+    same_text(trial, arena_format(arena, "fingerprint of %s", name), claimed->fingerprint,
+              fingerprint_text(arena, stock_fingerprint(stock)));
+}
+
 static void check_stock(struct trial *trial, const struct claim_stock *claimed,
                         const struct stock *stock) {
   struct arena *arena = trial->proof.arena;
@@ -216,6 +233,7 @@ static void check_stock(struct trial *trial, const struct claim_stock *claimed,
   same_number(trial, arena_format(arena, "pack of %s", name), claimed->pack, stock->pack);
   same_number(trial, arena_format(arena, "count available (-1: no limit) of %s", name),
               claimed->available, stock->count);
+  check_for_settling(trial, claimed, stock);
   check_stock_flaws(trial, claimed, stock);
 }
 

@@ -35,6 +35,9 @@ void check_demand(struct proof *proof, const struct claim *claim);
 /* Purchases, costs, bound, and the shares of the wood. */
 void check_sums(struct proof *proof, const struct claim *claim);
 
+/* Reads a plan and makes every check above. STATUS_OK: *claim is proved. */
+enum status check_all(struct proof *proof, const char *text, size_t length, struct claim **claim);
+
 /* a * b, a + b; false when it does not fit. */
 static inline bool checked_times(int64_t a, int64_t b, int64_t *product) {
   return !__builtin_mul_overflow(a, b, product);

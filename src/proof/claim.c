@@ -137,6 +137,14 @@ static void read_stock_lists(const struct spot *spot, struct claim_stock *stock)
   }
 }
 
+static void read_leaf_of(const struct spot *spot, struct claim_stock *stock) {
+  struct spot leaf_of;
+  if (!field_present(spot, "leaf_of") || !spot_enter(&leaf_of, spot, "leaf_of")) return;
+  stock->leaf_of = field_text(&leaf_of, "stock");
+  stock->leaf_of_copy = field_count(&leaf_of, "copy", 1);
+  stock->leaf = field_count(&leaf_of, "leaf", 1);
+}
+
 static void read_stock(const struct spot *spot, struct claim_stock *stock) {
   stock->stock = field_text(spot, "stock");
   stock->copy = field_count(spot, "copy", 1);
@@ -154,12 +162,13 @@ static void read_stock(const struct spot *spot, struct claim_stock *stock) {
   stock->face_grain = (enum claim_face_grain)field_word(spot, "face_grain", "length|width|none");
   stock->trim_ends = field_length(spot, "trim_ends", 0);
   stock->trim_edges = field_length(spot, "trim_edges", 0);
-  struct spot leaf_of;
-  if (field_present(spot, "leaf_of") && spot_enter(&leaf_of, spot, "leaf_of")) {
-    stock->leaf_of = field_text(&leaf_of, "stock");
-    stock->leaf_of_copy = field_count(&leaf_of, "copy", 1);
-    stock->leaf = field_count(&leaf_of, "leaf", 1);
+  stock->crook = -1;
+  if (field_present(spot, "crook")) {
+    stock->crook = field_length(spot, "crook", 0);
+    stock->planed = field_word(spot, "surface", "rough|planed") == 1;
   }
+  if (field_present(spot, "fingerprint")) stock->fingerprint = field_text(spot, "fingerprint");
+  read_leaf_of(spot, stock);
   read_stock_lists(spot, stock);
 }
 

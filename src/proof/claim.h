@@ -84,7 +84,10 @@ struct claim_stock {
   int64_t pack;
   enum claim_face_grain face_grain;
   length_t trim_ends, trim_edges;
-  const char *leaf_of; /* the plank it was split from, or NULL, */
+  bool planed;
+  length_t crook;          /* -1: the plan does not say, and nothing of being planed either */
+  const char *fingerprint; /* of the line on the rack; NULL for none */
+  const char *leaf_of;     /* the plank it was split from, or NULL, */
   int64_t leaf_of_copy;
   int64_t leaf; /* and which of its leaves it is, from 1 */
   struct claim_flaw *flaws;

@@ -370,6 +370,21 @@ void table_fault_at(struct table *table, const struct place *place, const char *
 
 bool table_decimal_comma(const struct table *table) { return table->delimiter != ','; }
 
+char table_delimiter(const struct table *table) { return table->delimiter; }
+
+uint64_t table_fingerprint(const struct table *table) { return table->lines.fingerprint; }
+
+size_t table_width(const struct table *table) { return table->named_count; }
+
+const struct column *table_columns(const struct table *table, size_t *count) {
+  *count = table->column_count;
+  return table->columns;
+}
+
+size_t table_position(const struct table *table, size_t column) { return table->position[column]; }
+
+long table_last_line(const struct table *table) { return table->line; }
+
 size_t table_rows_at_most(const struct table *table) {
   size_t rows = table->lines.not_empty;
   return rows < TABLE_ROWS_MOST ? rows : (size_t)TABLE_ROWS_MOST;

@@ -10,6 +10,7 @@
 
 #include <stdbool.h>
 #include <stddef.h>
+#include <stdint.h>
 
 #include "base/diagnostics.h"
 
@@ -51,6 +52,18 @@ void table_fault_at(struct table *table, const struct place *place, const char *
     __attribute__((format(printf, 3, 4)));
 
 bool table_decimal_comma(const struct table *table);
+
+/* How the file is laid out, for those who write rows of it. */
+char table_delimiter(const struct table *table);
+uint64_t table_fingerprint(const struct table *table); /* of all bytes of the file */
+size_t table_width(const struct table *table);         /* cells of the header row; 0: none */
+const struct column *table_columns(const struct table *table, size_t *count);
+
+/* The column's place in the header row from 0, SIZE_MAX where it has none. */
+size_t table_position(const struct table *table, size_t column);
+
+/* The last line of the present row, behind table_open of the header row. */
+long table_last_line(const struct table *table);
 
 /* No fewer than the rows the table has, at most TABLE_ROWS_MOST: room to set aside. */
 size_t table_rows_at_most(const struct table *table);

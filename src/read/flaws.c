@@ -65,9 +65,13 @@ static void read_flaw(struct reader *reader, struct table *table) {
   *ARENA_PUSH(reader->arena, stock->flaws, stock->flaw_count, stock->flaw_room) = flaw;
 }
 
+struct table *flaws_open(struct arena *arena, struct diagnostics *diagnostics, const char *folder) {
+  return table_open(arena, diagnostics, folder, "flaws.csv", columns, COLUMN_TOTAL);
+}
+
 void read_flaws(struct reader *reader) {
-  struct table *table = table_open(reader->arena, reader->diagnostics, reader->folder, "flaws.csv",
-                                   columns, COLUMN_TOTAL);
+  struct table *table = flaws_open(reader->arena, reader->diagnostics, reader->folder);
   if (table == NULL) return;
+  reader->project->flaws_file = table_fingerprint(table);
   while (table_next(table)) read_flaw(reader, table);
 }

@@ -5,6 +5,7 @@
 #include <string.h>
 #include <sys/stat.h>
 
+#include "base/fingerprint.h"
 #include "base/text.h"
 
 /* Stands for a NUL of the file, since NULs end the lines; a real one becomes another
@@ -94,16 +95,22 @@ static void check_line(struct faults *faults, char *line, size_t length, long nu
   }
 }
 
+enum lines_result file_read(struct faults *faults, char **bytes, size_t *size) {
+  enum lines_result result = measure(faults, size);
+  if (result != LINES_READ) return result;
+  *bytes = arena_alloc(faults->arena, *size + 2, 1);
+  if (read_bytes(faults->file, *bytes, size)) return LINES_READ;
+  whole_file_fault(faults, arena_format(faults->arena, "cannot be read: %s", strerror(errno)));
+  return LINES_FAULTY;
+}
+
 enum lines_result lines_read(struct faults *faults, struct lines *lines) {
   size_t size = 0;
-  *lines = (struct lines){"", "", 0};
-  enum lines_result result = measure(faults, &size);
+  char *bytes = NULL;
+  *lines = (struct lines){"", "", 0, 0};
+  enum lines_result result = file_read(faults, &bytes, &size);
   if (result != LINES_READ) return result;
-  char *bytes = arena_alloc(faults->arena, size + 2, 1);
-  if (!read_bytes(faults->file, bytes, &size)) {
-    whole_file_fault(faults, arena_format(faults->arena, "cannot be read: %s", strerror(errno)));
-    return LINES_FAULTY;
-  }
+  lines->fingerprint = fingerprint_bytes(FINGERPRINT_START, bytes, size);
   if (is_utf16(bytes, size)) {
     whole_file_fault(faults, "file in UTF-16, expected a file saved as UTF-8");
     return LINES_FAULTY;

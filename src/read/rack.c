@@ -8,10 +8,14 @@ static const struct column columns[RACK_COLUMNS] = {
     [RACK_VALUE] = {"value", false},
 };
 
+struct table *rack_open(struct arena *arena, struct diagnostics *diagnostics, const char *folder) {
+  return table_open(arena, diagnostics, folder, "rack.csv", columns, RACK_COLUMNS);
+}
+
 bool read_rack(struct reader *reader) {
-  struct table *table = table_open(reader->arena, reader->diagnostics, reader->folder, "rack.csv",
-                                   columns, RACK_COLUMNS);
+  struct table *table = rack_open(reader->arena, reader->diagnostics, reader->folder);
   if (table == NULL) return false;
+  reader->project->rack_file = table_fingerprint(table);
   while (table_next(table)) {
     struct stock stock = {.source = SOURCE_RACK, .count = 1, .per = PER_EACH};
     (void)stock_read(reader, table, &stock);

@@ -29,6 +29,11 @@ bool read_rack(struct reader *reader);
 bool read_yard(struct reader *reader);
 
 void read_flaws(struct reader *reader);
+
+/* The files of these two, for those who want their rows as they stand; NULL: there is none. */
+struct table *rack_open(struct arena *arena, struct diagnostics *diagnostics, const char *folder);
+struct table *flaws_open(struct arena *arena, struct diagnostics *diagnostics, const char *folder);
+
 void read_clamps(struct reader *reader);
 void read_cutters(struct reader *reader);
 void read_steps(struct reader *reader);

@@ -16,13 +16,6 @@ static void read_words(struct reader *reader, struct table *table, struct stock 
                 table_cell(table, STOCK_FACE_GRAIN));
 }
 
-static length_t default_trim(const struct shop *shop, const struct stock *stock, bool ends) {
-  if (stock->kind == STOCK_SHEET) return ends ? shop->trim_ends_sheet : shop->trim_edges_sheet;
-  if (stock->surface == SURFACE_PLANED)
-    return ends ? shop->trim_ends_planed : shop->trim_edges_planed;
-  return ends ? shop->trim_ends_rough : shop->trim_edges_rough;
-}
-
 static void check_trim(struct reader *reader, struct table *table, size_t column, length_t size,
                        length_t trim, const char *sides) {
   if (size == 0 || size > 2 * trim) return;
@@ -32,8 +25,9 @@ static void check_trim(struct reader *reader, struct table *table, size_t column
 }
 
 static void read_trims(struct reader *reader, struct table *table, struct stock *stock) {
-  stock->trim_ends = default_trim(&reader->project->shop, stock, true);
-  stock->trim_edges = default_trim(&reader->project->shop, stock, false);
+  const struct shop *shop = &reader->project->shop;
+  stock->trim_ends = stock_usual_trim(shop, stock->kind, stock->surface, true);
+  stock->trim_edges = stock_usual_trim(shop, stock->kind, stock->surface, false);
   (void)cell_length(reader, table, STOCK_CROOK, OPTIONAL, SPAN_DISTANCE, &stock->crook);
   (void)cell_length(reader, table, STOCK_TRIM_ENDS, OPTIONAL, SPAN_DISTANCE, &stock->trim_ends);
   (void)cell_length(reader, table, STOCK_TRIM_EDGES, OPTIONAL, SPAN_DISTANCE, &stock->trim_edges);

@@ -22,6 +22,7 @@ struct file_batch {
   struct diagnostics *diagnostics;
   int directory; /* -1: closed */
   DIR *listing;  /* NULL: not open */
+  mode_t mode;   /* of new files; 0: as the system has it */
   struct file *files;
   size_t count, room;
 };
@@ -119,6 +120,13 @@ static int write_all(int descriptor, const char *text, size_t length) {
   return 0;
 }
 
+void batch_keep_mode(struct file_batch *batch, const char *name) {
+  struct stat status;
+  bool file =
+      fstatat(batch->directory, name, &status, AT_SYMLINK_NOFOLLOW) == 0 && S_ISREG(status.st_mode);
+  batch->mode = file ? status.st_mode & (S_IRWXU | S_IRWXG | S_IRWXO) : 0;
+}
+
 bool batch_add(struct file_batch *batch, const char *name, const char *text, size_t length) {
   struct file *file = ARENA_PUSH(batch->arena, batch->files, batch->count, batch->room);
   file->name = arena_copy_text(batch->arena, name);
@@ -130,6 +138,7 @@ bool batch_add(struct file_batch *batch, const char *name, const char *text, siz
   if (descriptor < 0) return fail(batch, name, "cannot be made", errno);
   file->temporary = temporary;
   int reason = write_all(descriptor, text, length);
+  if (reason == 0 && batch->mode != 0 && fchmod(descriptor, batch->mode) != 0) reason = errno;
   if (reason == 0 && batch->count <= FORCED_TO_DISK && fsync(descriptor) != 0) reason = errno;
   if (close(descriptor) != 0 && reason == 0) reason = errno;
   return reason == 0 || fail(batch, name, "cannot be written", reason);

@@ -18,6 +18,9 @@ struct file_batch;
 struct file_batch *batch_open(struct arena *arena, const char *folder,
                               struct diagnostics *diagnostics);
 
+/* Files added from now on may be read and written by whom that file of the folder may be. */
+void batch_keep_mode(struct file_batch *batch, const char *name);
+
 /* Writes one file under its temporary name. False with one error added. */
 bool batch_add(struct file_batch *batch, const char *name, const char *text, size_t length);
 

@@ -1,3 +1,4 @@
+#include "base/share.h"
 #include "write/safe_text.h"
 #include "write/table.h"
 #include "write/writers.h"
@@ -41,11 +42,10 @@ static cents_t offcut_value(const struct view *view, const struct stock *stock,
                             const struct view_place *place) {
   if (stock->leaves > 0) {
     const struct stock *plank = &view->project->stocks[stock->leaf_of];
-    return view_value_share(plank->value, place->length * place->width,
-                            plank->length * plank->width) /
+    return value_share(plank->value, place->length * place->width, plank->length * plank->width) /
            stock->leaves;
   }
-  return view_value_share(stock->value, place->length * place->width, stock->length * stock->width);
+  return value_share(stock->value, place->length * place->width, stock->length * stock->width);
 }
 
 static void add_row(struct table *table, const struct view *view, const struct view_stock *entry,

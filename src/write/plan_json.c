@@ -3,6 +3,8 @@
 #include <jansson.h>
 #include <string.h>
 
+#include "base/fingerprint.h"
+#include "model/stock_fingerprint.h"
 #include "saw/saw.h"
 #include "write/safe_text.h"
 #include "write/view.h"
@@ -140,6 +142,11 @@ static void add_rules(struct json_out *out, json_t *object, const struct view *v
   put_flag(out, rules, "kept", !view->plan->unsafe_rules);
 }
 
+/* Two plans that are alike but for the rack they were made for are not the same plan. */
+static void put_file(struct json_out *out, json_t *object, const char *key, uint64_t fingerprint) {
+  if (fingerprint != 0) put_text(out, object, key, fingerprint_text(out->arena, fingerprint));
+}
+
 static void add_head(struct json_out *out, const struct view *view) {
   const struct shop *shop = &view->project->shop;
   json_t *head = start_object(out);
@@ -170,6 +177,8 @@ static void add_head(struct json_out *out, const struct view *view) {
     put_length(out, head, "resaw_max_height", shop->resaw_max_height);
   }
   put_flag(out, head, "gang_as_blanks", view->plan->gang_as_blanks);
+  put_file(out, head, "rack_file", view->project->rack_file);
+  put_file(out, head, "flaws_file", view->project->flaws_file);
   end_members(out);
 }
 
@@ -254,6 +263,10 @@ static void open_entry(struct json_out *out, const struct view *view,
   put_text(out, object, "face_grain", face_grain_text(stock));
   put_length(out, object, "trim_ends", stock->trim_ends);
   put_length(out, object, "trim_edges", stock->trim_edges);
+  put_text(out, object, "surface", stock->surface == SURFACE_PLANED ? "planed" : "rough");
+  put_length(out, object, "crook", stock->crook);
+  if (stock->source == SOURCE_RACK && stock->leaves == 0)
+    put_text(out, object, "fingerprint", fingerprint_text(out->arena, stock_fingerprint(stock)));
   if (stock->leaves > 0) add_leaf_of(out, object, &view->project->stocks[stock->leaf_of], entry);
   add_flaws(out, object, entry);
   separate(out, "    ");

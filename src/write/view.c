@@ -506,19 +506,6 @@ bool view_overlap(const struct view_place *place, const struct flaw *flaw) {
          flaw->y < place->y + place->width && place->y < flaw->y + flaw->width;
 }
 
-cents_t view_value_share(cents_t value, int64_t part, int64_t whole) {
-  /* Long division, one binary digit of the value at a time: the remainder stays below
-   * `whole`, so that nothing overflows. */
-  cents_t share = 0;
-  int64_t rest = 0;
-  for (int bit = 62; bit >= 0; bit--) {
-    rest = 2 * rest + (((value >> bit) & 1) != 0 ? part : 0);
-    share = 2 * share + rest / whole;
-    rest %= whole;
-  }
-  return share;
-}
-
 void view_raw_thickness(const struct shop *shop, const struct part *part, length_t *least,
                         length_t *most) {
   length_t faces = part->faced == FACED_NONE ? 0 : part->faced == FACED_ONE ? 1 : 2;

@@ -105,10 +105,6 @@ const char *view_load_names(struct arena *arena, const struct view *view, const 
 /* True when a flaw (not grown) reaches into a place. */
 bool view_overlap(const struct view_place *place, const struct flaw *flaw);
 
-/* The share `part` of `whole` (0 <= part <= whole, 0 < whole <= 7 * 10^17) in a
- * value (>= 0), rounded down, exact. */
-cents_t view_value_share(cents_t value, int64_t part, int64_t whole);
-
 /* Which raw thickness serves a part, by the rule on facing; from 0 to LENGTH_MAX. */
 void view_raw_thickness(const struct shop *shop, const struct part *part, length_t *least,
                         length_t *most);

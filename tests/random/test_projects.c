@@ -1,6 +1,7 @@
 /* Properties of whole runs over random project folders: every plan passes the independent
- * check and comes out the same again, and a spoilt folder is told of where it is spoilt.
- * BLANKWRIGHT_RUNS sets how many folders are planned, BLANKWRIGHT_SEED the first of them. */
+ * check, comes out the same again and can be settled, and a spoilt folder is told of where it is
+ * spoilt. BLANKWRIGHT_RUNS sets how many folders are planned, BLANKWRIGHT_SEED the first of them.
+ */
 #include <inttypes.h>
 #include <setjmp.h>
 #include <stdarg.h>
@@ -120,6 +121,25 @@ static int faults_of_check(const struct scene *scene, enum bw_status planned) {
   return faults;
 }
 
+/* Rack and flaws after cutting can be read, and the plan is known to be settled: unless there is
+ * nothing left of all stock, or nothing to settle. */
+static int faults_of_settling(const struct scene *scene) {
+  const char *plan_file = disk_path(scene->arena, scene->out, "plan.json");
+  struct bw_run *run = bw_settle(scene->folder, plan_file);
+  int faults = bw_run_status(run) == BW_DONE ? 0 : blame(scene, run, "cannot be settled");
+  bw_run_free(run);
+  struct bw_run *check = bw_check(scene->folder, NULL);
+  if (bw_run_status(check) == BW_BAD_INPUT && !has_error(check, "no stock"))
+    faults += blame(scene, check, "what was settled cannot be read");
+  bw_run_free(check);
+  if (!disk_has(disk_path(scene->arena, scene->folder, "rack.csv.before"))) return faults;
+  struct bw_run *again = bw_settle(scene->folder, plan_file);
+  if (bw_run_status(again) != BW_BAD_INPUT || !has_error(again, "settled already"))
+    faults += blame(scene, again, "settled twice");
+  bw_run_free(again);
+  return faults;
+}
+
 static int faults_of_run(const struct scene *scene, int *plans) {
   const struct random_project *project = random_project(scene->arena, scene->seed);
   disk_write_project(scene->arena, scene->folder, project);
@@ -133,9 +153,10 @@ static int faults_of_run(const struct scene *scene, int *plans) {
     ++*plans;
     faults += faults_of_proof(scene);
   }
-  if (scene->seed % RUNS_PER_REPEAT != 0) return faults;
-  faults += faults_of_check(scene, status);
-  if (status == BW_DONE) faults += faults_of_repeat(scene, project);
+  if (scene->seed % RUNS_PER_REPEAT == 0) faults += faults_of_check(scene, status);
+  if (scene->seed % RUNS_PER_REPEAT == 0 && status == BW_DONE)
+    faults += faults_of_repeat(scene, project);
+  if (status == BW_DONE) faults += faults_of_settling(scene);
   return faults;
 }
 

@@ -303,6 +303,65 @@ static void plan_survives_any_failed_allocation(void **state) {
   fail_each_allocation(call_plan);
 }
 
+static void read_text(const char *name, char *text, size_t room) {
+  char path[256];
+  snprintf(path, sizeof path, "%s/%s", project, name);
+  FILE *file = fopen(path, "r");
+  assert_non_null(file);
+  size_t length = fread(text, 1, room - 1, file);
+  text[length] = '\0';
+  assert_int_equal(fclose(file), 0);
+}
+
+static char plan_file[128];
+
+static struct bw_run *call_settle(void) { return bw_settle(project, plan_file); }
+
+/* Whichever allocation fails: both files are as before, or both are new. */
+static void settling_changes_all_or_nothing(void **state) {
+  (void)state;
+  bw_run_free(call_plan());
+  snprintf(plan_file, sizeof plan_file, "%s/plan.json", reports);
+  char rack[4096], flaws[4096], now[4096];
+  read_text("rack.csv", rack, sizeof rack);
+  read_text("flaws.csv", flaws, sizeof flaws);
+  bool settled = false;
+  for (unsigned long nth = 1; !settled; nth += 1 + nth / 64) {
+    arena_fail_after(nth);
+    struct bw_run *run = call_settle();
+    arena_fail_after(0);
+    settled = bw_run_status(run) == BW_DONE;
+    assert_true(settled || bw_run_status(run) == BW_NOT_WRITTEN);
+    bw_run_free(run);
+    assert_false(is_there(project, ".rack.csv.tmp") || is_there(project, ".flaws.csv.tmp"));
+    assert_false(is_there(project, ".rack.csv.old") || is_there(project, ".flaws.csv.old"));
+    read_text("rack.csv", now, sizeof now);
+    assert_int_equal(strcmp(now, rack) != 0, settled);
+    read_text("flaws.csv", now, sizeof now);
+    assert_int_equal(strcmp(now, flaws) != 0, settled);
+  }
+  read_text("rack.csv.before", now, sizeof now);
+  assert_string_equal(now, rack);
+  read_text("flaws.csv.before", now, sizeof now);
+  assert_string_equal(now, flaws);
+  struct bw_run *again = call_settle();
+  assert_int_equal(bw_run_status(again), BW_BAD_INPUT);
+  assert_true(says(again, "settled already"));
+  assert_string_equal(bw_run_text(again), "");
+  bw_run_free(again);
+}
+
+static void settling_needs_a_plan(void **state) {
+  (void)state;
+  const char *const plans[] = {NULL, ""};
+  for (size_t i = 0; i < 2; i++) {
+    struct bw_run *run = bw_settle(project, plans[i]);
+    assert_int_equal(bw_run_status(run), BW_BAD_INPUT);
+    assert_true(says(run, "no path was given"));
+    bw_run_free(run);
+  }
+}
+
 int main(void) {
   const struct CMUnitTest tests[] = {
       cmocka_unit_test(reports_lie_beside_boards),
@@ -317,6 +376,8 @@ int main(void) {
       cmocka_unit_test(too_small_a_rack_is_no_plan),
       cmocka_unit_test(check_survives_any_failed_allocation),
       cmocka_unit_test(plan_survives_any_failed_allocation),
+      cmocka_unit_test(settling_needs_a_plan),
+      cmocka_unit_test(settling_changes_all_or_nothing),
   };
   return cmocka_run_group_tests(tests, make_scratch, remove_scratch);
 }

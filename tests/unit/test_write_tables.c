@@ -9,6 +9,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "base/share.h"
 #include "read/read.h"
 #include "unit/project_folder.h"
 #include "unit/test_write_fixture.h"
@@ -265,12 +266,12 @@ static void board_measure_is_that_of_the_trade(void **state) {
 
 static void offcut_values_are_shares_of_the_area(void **state) {
   (void)state;
-  assert_int_equal(view_value_share(7800, 1, 3), 2600);
-  assert_int_equal(view_value_share(7801, 1, 3), 2600);
-  assert_int_equal(view_value_share(7800, 5, 5), 7800);
-  assert_int_equal(view_value_share(7800, 0, 5), 0);
+  assert_int_equal(value_share(7800, 1, 3), 2600);
+  assert_int_equal(value_share(7801, 1, 3), 2600);
+  assert_int_equal(value_share(7800, 5, 5), 7800);
+  assert_int_equal(value_share(7800, 0, 5), 0);
   int64_t whole = LENGTH_MAX * LENGTH_MAX;
-  assert_int_equal(view_value_share(1000000000000, whole / 4, whole), 250000000000);
+  assert_int_equal(value_share(1000000000000, whole / 4, whole), 250000000000);
 }
 
 static void offcuts_are_named_anew(void **state) {
