@@ -12,8 +12,8 @@
 #include "hold/blank_loads.h"
 #include "hold/catalogue.h"
 #include "hold/finish.h"
-#include "model/plan.h"
 #include "nest/plan_run.h"
+#include "pipeline_work.h"
 #include "proof/against.h"
 #include "proof/proof.h"
 #include "read/read.h"
@@ -23,46 +23,43 @@
 #include "write/paragraph.h"
 #include "write/write.h"
 
-/* What the stages hand on; each stage only reads what those before it filled in. */
-struct work {
-  struct arena *arena;
-  struct diagnostics *diagnostics;
-  const struct project *project; /* with the leaves of resawn planks */
-  struct blanks blanks;
-  struct plan plan;
-};
-
-static enum status read_and_size(struct work *work, const char *folder) {
+enum status work_read(struct work *work, const char *folder, const struct what_if *what_if) {
   struct project *read = NULL;
   enum status status = read_project(work->arena, folder, work->diagnostics, &read);
+  if (status == STATUS_OK) status = what_if_apply(work->arena, read, what_if, work->diagnostics);
   if (status != STATUS_OK) return status;
   work->project = leaves_add(work->arena, read);
   size_blanks(work->arena, work->project, work->diagnostics, &work->blanks);
   return work->diagnostics->errors == 0 ? STATUS_OK : STATUS_NO_PLAN;
 }
 
+static const struct what_if as_it_is = {NULL, NULL, false};
+
 enum status pipeline_check(struct arena *arena, const char *folder, struct diagnostics *diagnostics,
                            struct buffer *text) {
   struct work work = {.arena = arena, .diagnostics = diagnostics};
-  enum status status = read_and_size(&work, folder);
+  enum status status = work_read(&work, folder, &as_it_is);
   if (status != STATUS_BAD_INPUT) write_check(text, work.project, &work.blanks);
   return status;
 }
 
 /* ---- loads ---- */
 
-/* Where as many sets as can be are wanted, no number limits what lies in a load. */
-enum { SETS_WITHOUT_LIMIT = 64 };
-
-static enum status hold(struct work *work, const struct bw_options *options) {
+enum status work_hold(struct work *work, int64_t sets) {
   const struct project *project = work->project;
-  int64_t sets = options->sets > 0 ? options->sets : project->shop.sets;
   int64_t *needed = ARENA_ARRAY(work->arena, project->part_count, int64_t);
-  for (size_t p = 0; p < project->part_count; p++)
-    needed[p] = project_needed(project, p, options->most ? SETS_WITHOUT_LIMIT : sets);
+  for (size_t p = 0; p < project->part_count; p++) needed[p] = project_needed(project, p, sets);
   catalogue_add_loads(work->arena, project, needed, work->diagnostics, &work->blanks);
   blank_loads_add(work->arena, project, needed, work->diagnostics, &work->blanks);
   return work->diagnostics->errors == 0 ? STATUS_OK : STATUS_NO_PLAN;
+}
+
+/* Where as many sets as can be are wanted, no number limits what lies in a load. */
+enum { SETS_WITHOUT_LIMIT = 64 };
+
+static int64_t sets_to_hold(const struct work *work, const struct bw_options *options) {
+  if (options->most) return SETS_WITHOUT_LIMIT;
+  return options->sets > 0 ? options->sets : work->project->shop.sets;
 }
 
 /* ---- nesting ---- */
@@ -124,9 +121,9 @@ static enum status prove_and_write(struct work *work, const char *out, struct bu
 enum status pipeline_plan(struct arena *arena, const char *folder, const struct bw_options *options,
                           struct diagnostics *diagnostics, struct buffer *text) {
   struct work work = {.arena = arena, .diagnostics = diagnostics};
-  enum status status = read_and_size(&work, folder);
+  enum status status = work_read(&work, folder, &as_it_is);
   if (status != STATUS_OK) return status;
-  status = hold(&work, options);
+  status = work_hold(&work, sets_to_hold(&work, options));
   if (status != STATUS_OK) return status;
   status = nest(&work, options);
   if (status != STATUS_OK) return status;
