@@ -17,6 +17,15 @@ static const struct {
     {"offcuts.csv", write_offcuts_csv},
 };
 
+/* Left out where there is nothing to print. */
+static const struct {
+  const char *name;
+  writer write;
+} printed[] = {
+    {"marking.pdf", write_marking_pdf},
+    {"labels.pdf", write_labels_pdf},
+};
+
 /* The batch keeps its list in the arena, so a report's memory is freed before its name is
  * added: only the buffer, made before, outlives it. */
 static bool add_table(struct file_batch *batch, struct buffer *buffer, const struct view *view,
@@ -47,6 +56,15 @@ static bool add_load(struct file_batch *batch, struct buffer *buffer, const stru
   return batch_add(batch, view->loads[index].drawing, buffer->text, buffer->length);
 }
 
+static bool add_printed(struct file_batch *batch, struct buffer *buffer, const struct view *view,
+                        size_t index) {
+  struct arena_mark mark = arena_mark(buffer->arena);
+  buffer_clear(buffer);
+  printed[index].write(buffer, view);
+  arena_release(buffer->arena, mark);
+  return buffer->length == 0 || batch_add(batch, printed[index].name, buffer->text, buffer->length);
+}
+
 static bool add_all(struct file_batch *batch, struct buffer *buffer, const struct view *view,
                     const char *plan_json) {
   if (!batch_add(batch, "plan.json", plan_json, strlen(plan_json))) return false;
@@ -56,6 +74,20 @@ static bool add_all(struct file_batch *batch, struct buffer *buffer, const struc
     if (!add_drawing(batch, buffer, view, &view->stocks[i])) return false;
   for (size_t i = 0; i < view->load_count; i++)
     if (!add_load(batch, buffer, view, i)) return false;
+  for (size_t i = 0; i < sizeof printed / sizeof *printed; i++)
+    if (!add_printed(batch, buffer, view, i)) return false;
+  return true;
+}
+
+/* Of an earlier plan, or of a run that was stopped. Whole names are parted before their last
+ * letters. */
+static bool remove_earlier(struct file_batch *batch) {
+  static const char *const names[][2] = {
+      {"layout-", ".svg"}, {"load-", ".svg"},  {".load-", ".svg.tmp"},   {".layout-", ".svg.tmp"},
+      {"marking.pd", "f"}, {"labels.pd", "f"}, {".marking.pdf.tm", "p"}, {".labels.pdf.tm", "p"},
+  };
+  for (size_t i = 0; i < sizeof names / sizeof *names; i++)
+    if (!batch_remove_others(batch, names[i][0], names[i][1])) return false;
   return true;
 }
 
@@ -66,11 +98,8 @@ enum status write_reports(struct arena *arena, const char *folder, const struct 
   struct buffer *buffer = buffer_create(arena);
   struct file_batch *batch = batch_open(arena, folder, diagnostics);
   if (batch == NULL) return STATUS_NOT_WRITTEN;
-  bool done = add_all(batch, buffer, view, plan_json) && batch_commit(batch) &&
-              batch_remove_others(batch, "layout-", ".svg") &&
-              batch_remove_others(batch, "load-", ".svg") &&
-              batch_remove_others(batch, ".load-", ".svg.tmp") &&
-              batch_remove_others(batch, ".layout-", ".svg.tmp"); /* of a run that was stopped */
+  bool done =
+      add_all(batch, buffer, view, plan_json) && batch_commit(batch) && remove_earlier(batch);
   batch_close(batch);
   return done ? STATUS_OK : STATUS_NOT_WRITTEN;
 }

@@ -24,4 +24,12 @@ void write_layout_svg(struct buffer *buffer, const struct view *view,
 /* One clamping at true scale in mm, the first of those alike. */
 void write_load_svg(struct buffer *buffer, const struct view *view, size_t index);
 
+/* Templates to be printed at true scale and laid on the wood, one of each drawing of a load, each
+ * on as many sheets of paper as it takes. Nothing is added when there is no load. */
+void write_marking_pdf(struct buffer *buffer, const struct view *view);
+
+/* A label for each piece and each offcut to be kept, to cut out of plain paper. Nothing is added
+ * when nothing is cut. */
+void write_labels_pdf(struct buffer *buffer, const struct view *view);
+
 #endif

@@ -1,0 +1,131 @@
+/* Templates of loads at true scale: how they are spread over sheets and joined again. */
+#include "write/marking.h"
+#include "write/safe_text.h"
+#include "write/writers.h"
+
+/* ---- sheets ---- */
+
+static int64_t sheets_along(length_t extent, length_t window, length_t step) {
+  return extent <= window ? 1 : 1 + (extent - window + step - 1) / step;
+}
+
+static struct marking_tiles spread(struct pdf_paper paper, length_t length, length_t width) {
+  struct marking_tiles tiles = {.paper = paper, .length = length, .width = width};
+  tiles.window_length = paper.width - 2 * paper.margin;
+  tiles.window_width = paper.height - 2 * paper.margin - MARKING_FOOT;
+  tiles.step_length = tiles.window_length - paper.overlap;
+  tiles.step_width = tiles.window_width - paper.overlap;
+  tiles.columns = sheets_along(length, tiles.window_length, tiles.step_length);
+  tiles.rows = sheets_along(width, tiles.window_width, tiles.step_width);
+  return tiles;
+}
+
+struct marking_tiles marking_tiles_of(struct pdf_paper paper, length_t length, length_t width) {
+  struct pdf_paper turned = {paper.height, paper.width, paper.margin, paper.overlap};
+  struct marking_tiles upright = spread(paper, length, width);
+  struct marking_tiles broad = spread(turned, length, width);
+  return broad.columns * broad.rows < upright.columns * upright.rows ? broad : upright;
+}
+
+const char *marking_name(struct arena *arena, int64_t row, int64_t column) {
+  return arena_format(arena, "%s%lld", number_letters(arena, (size_t)row, 'A'),
+                      (long long)column + 1);
+}
+
+/* ---- joints ---- */
+
+/* A ring and a cross that two sheets share, where they are to be brought together. */
+static void draw_match(struct marking *marking, length_t x, length_t y) {
+  pdf_pen(marking->pdf, PDF_INK, MM(1) / 5, 0, 0);
+  pdf_ring(marking->pdf, x, y, MM(2));
+  pdf_cross(marking->pdf, x, y, MM(4));
+}
+
+/* One end of the window along x (`upright`) or y. On the sheet that lies above the paper is cut
+ * off at its edge; on the one below, the other's edge comes to lie an overlap further in. */
+static void draw_joint(struct marking *marking, bool upright, bool first) {
+  const struct pdf_paper *paper = &marking->tiles.paper;
+  length_t x = marking->seen_x, y = marking->seen_y;
+  length_t length = marking->seen_length, width = marking->seen_width, overlap = paper->overlap;
+  length_t seam = upright ? x : y, extent = upright ? length : width;
+  length_t line = first ? seam : seam + extent - overlap;
+  length_t middle = first ? seam + overlap / 2 : seam + extent - overlap / 2;
+  pdf_pen(marking->pdf, first ? PDF_INK : PDF_GREY, MM(1) / 5, first ? MM(4) : MM(1), MM(1));
+  int64_t step = first ? -1 : 1;
+  const char *other = marking_name(marking->arena, marking->row + (upright ? 0 : step),
+                                   marking->column + (upright ? step : 0));
+  const char *text =
+      arena_format(marking->arena, first ? "cut off here, lay over %s" : "edge of %s here", other);
+  struct pdf_type type = {.size = MM(5) / 2, .anchor = PDF_MIDDLE, .upright = upright};
+  length_t base = first ? line + type.size + MM(1) : line - MM(1);
+  if (upright) {
+    pdf_line(marking->pdf, line, y, line, y + width);
+    pdf_text(marking->pdf, base, y + width / 2, type, text);
+  } else {
+    pdf_line(marking->pdf, x, line, x + length, line);
+    pdf_text(marking->pdf, x + length / 2, base, type, text);
+  }
+  for (int64_t quarter = 1; quarter <= 3; quarter += 2)
+    if (upright)
+      draw_match(marking, middle, y + width * quarter / 4);
+    else
+      draw_match(marking, x + length * quarter / 4, middle);
+}
+
+static void draw_joints(struct marking *marking) {
+  const struct marking_tiles *tiles = &marking->tiles;
+  if (marking->column > 0) draw_joint(marking, true, true);
+  if (marking->column + 1 < tiles->columns) draw_joint(marking, true, false);
+  if (marking->row > 0) draw_joint(marking, false, true);
+  if (marking->row + 1 < tiles->rows) draw_joint(marking, false, false);
+}
+
+/* ---- pages ---- */
+
+static length_t seen(length_t extent, length_t from, length_t window) {
+  return extent - from < window ? extent - from : window;
+}
+
+static void draw_sheet(struct marking *marking) {
+  const struct marking_tiles *tiles = &marking->tiles;
+  length_t from_x = marking->column * tiles->step_length;
+  length_t from_y = marking->row * tiles->step_width;
+  marking->seen_x = marking->seen_y = tiles->paper.margin;
+  marking->left = tiles->paper.margin - from_x;
+  marking->top = tiles->paper.margin - from_y;
+  marking->seen_length = seen(tiles->length, from_x, tiles->window_length);
+  marking->seen_width = seen(tiles->width, from_y, tiles->window_width);
+  pdf_start_page(marking->pdf, tiles->paper.width, tiles->paper.height);
+  pdf_start_clip(marking->pdf, marking->seen_x, marking->seen_y, marking->seen_length,
+                 marking->seen_width);
+  marking_draw_load(marking);
+  draw_joints(marking);
+  pdf_end_clip(marking->pdf);
+  marking_draw_foot(marking);
+}
+
+static void draw_template(struct arena *arena, struct pdf *pdf, const struct view *view,
+                          size_t index) {
+  const struct load *load = view->loads[index].load;
+  struct marking marking = {
+      .arena = arena, .pdf = pdf, .view = view, .index = index, .held = &view->loads[index]};
+  marking.tiles =
+      marking_tiles_of(pdf_paper_of(&view->project->shop), load->length + 2 * MARKING_BORDER,
+                       load->width + 2 * MARKING_BORDER);
+  for (marking.row = 0; marking.row < marking.tiles.rows; marking.row++)
+    for (marking.column = 0; marking.column < marking.tiles.columns; marking.column++) {
+      struct arena_mark mark = arena_mark(arena);
+      draw_sheet(&marking);
+      arena_release(arena, mark);
+    }
+}
+
+void write_marking_pdf(struct buffer *buffer, const struct view *view) {
+  struct arena *arena = buffer->arena;
+  if (view->load_count == 0) return;
+  struct pdf *pdf =
+      pdf_open(arena, arena_format(arena, "%s: templates at true scale", view->project->name));
+  for (size_t i = 0; i < view->load_count; i++)
+    if (view->loads[i].like == i) draw_template(arena, pdf, view, i);
+  pdf_close(pdf, buffer);
+}
