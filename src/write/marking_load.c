@@ -139,33 +139,45 @@ static void draw_origin(struct marking *marking) {
   pdf_cross(marking->pdf, x, y, MM(5));
 }
 
-/* Below the point in the middle of a part; inside a clamp on a white plate. */
+/* Below the point in the middle of a part; beside it where that is too narrow. */
+static void draw_part_name(struct marking *marking, const struct held_part *part, size_t index) {
+  struct pdf_type type = {.size = MM(7) / 2, .room = part->length - MM(2), .anchor = PDF_MIDDLE};
+  length_t x = on_paper_x(marking, part->x + part->length / 2);
+  length_t y = on_paper_y(marking, part->y + part->width / 2);
+  const char *name = arena_format(marking->arena, "%s %s", load_part_number(marking->arena, index),
+                                  marking->view->project->parts[part->part].name);
+  if (part->width >= MM(16)) {
+    pdf_text(marking->pdf, x, y + MM(6), type, name);
+    return;
+  }
+  type.anchor = PDF_START;
+  type.room = part->length / 2 - MM(4);
+  if (type.room >= MM(4)) pdf_text(marking->pdf, x + MM(3), y + MM(5) / 4, type, name);
+}
+
+/* In the middle of what lies on the wood, on a white plate; of a clamp beside it, outside. */
+static void draw_clamp_number(struct marking *marking, const struct held_clamp *clamp,
+                              size_t index) {
+  const struct load *load = marking->held->load;
+  struct pdf_type type = {.size = MM(7) / 2, .anchor = PDF_MIDDLE, .bold = true};
+  length_t left = within(clamp->x, load->length), low = within(clamp->y, load->width);
+  length_t right = within(clamp->x + clamp->length, load->length);
+  length_t high = within(clamp->y + clamp->width, load->width);
+  length_t x = on_paper_x(marking, (left + right) / 2);
+  length_t y = on_paper_y(marking, (low + high) / 2);
+  const length_t half = MM(3);
+  if (left == right) x += left == 0 ? -half : half;
+  if (low == high) y += low == 0 ? half : -half;
+  struct view_place plate = {x - half, y - MM(5) / 2, 2 * half, MM(5)};
+  pdf_fill(marking->pdf, &plate, PDF_WHITE);
+  pdf_text(marking->pdf, x, y + MM(5) / 4, type, load_clamp_number(marking->arena, index));
+}
+
 static void draw_names(struct marking *marking) {
   const struct view_load *held = marking->held;
-  struct pdf_type type = {.size = MM(7) / 2, .anchor = PDF_MIDDLE};
-  for (size_t i = 0; i < held->made_count; i++) {
-    const struct held_part *part = held->made[i].held;
-    const char *name = marking->view->project->parts[part->part].name;
-    type.room = part->length - MM(2);
-    pdf_text(marking->pdf, on_paper_x(marking, part->x + part->length / 2),
-             on_paper_y(marking, part->y + part->width / 2) + MM(6), type,
-             arena_format(marking->arena, "%s %s", load_part_number(marking->arena, i), name));
-  }
-  type.room = 0;
-  type.bold = true;
-  for (size_t i = 0; i < held->load->clamp_count; i++) {
-    const struct held_clamp *clamp = &held->load->clamps[i];
-    length_t left = within(clamp->x, held->load->length), low = within(clamp->y, held->load->width);
-    length_t right = within(clamp->x + clamp->length, held->load->length);
-    length_t high = within(clamp->y + clamp->width, held->load->width);
-    length_t x = on_paper_x(marking, (left + right) / 2);
-    length_t y = on_paper_y(marking, (low + high) / 2);
-    if (left == right) x += left == 0 ? -MM(4) : MM(4); /* beside the wood */
-    if (low == high) y += low == 0 ? MM(4) : -MM(4);
-    struct view_place plate = {x - MM(4), y - MM(5) / 2, MM(8), MM(5)};
-    pdf_fill(marking->pdf, &plate, PDF_WHITE);
-    pdf_text(marking->pdf, x, y + MM(5) / 4, type, load_clamp_number(marking->arena, i));
-  }
+  for (size_t i = 0; i < held->made_count; i++) draw_part_name(marking, held->made[i].held, i);
+  for (size_t i = 0; i < held->load->clamp_count; i++)
+    draw_clamp_number(marking, &held->load->clamps[i], i);
 }
 
 static void draw_sides(struct marking *marking) {

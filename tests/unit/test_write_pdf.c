@@ -262,9 +262,24 @@ static void text_is_text_and_harmless(void **state) {
   assert_null(strchr(text, 0x1B));
 }
 
+/* A name that looks like the end of what the file says of itself does not end it. */
+static void a_name_does_not_break_the_file(void **state) {
+  struct bench *bench = *state;
+  need("pdftotext");
+  bench->fixture.project->name = "a >>\nendobj\ntrailer (/CreationDate (x";
+  make(bench, write_labels_pdf);
+  assert_int_equal(count_of(bench, "/Lang (en)"), 1);
+  assert_int_equal(count_of(bench, "(D:19800101000000"), 1);
+  const char *text = read_text(bench);
+  assert_non_null(strstr(text, "a >> endobj trailer (/CreationDate (x: labels"));
+  assert_null(strstr(text, "Error"));
+}
+
 static void every_piece_has_a_label(void **state) {
   struct bench *bench = *state;
   need("pdftotext");
+  bench->fixture.project->stocks[1].kind = STOCK_SHEET;
+  bench->fixture.project->stocks[1].face_grain = FACE_GRAIN_WIDTH;
   make(bench, write_labels_pdf);
   const char *text = read_text(bench);
   static const char *const expected[] = {"board 1\n",
@@ -274,6 +289,7 @@ static void every_piece_has_a_label(void **state) {
                                          "292 \xC3\x97 100 \xC3\x97 21 mm",
                                          "from W1-1, walnut",
                                          "back on the rack",
+                                         "grain along the length",
                                          "grain across the length"};
   for (size_t i = 0; i < sizeof expected / sizeof *expected; i++)
     if (strstr(text, expected[i]) == NULL) fail_msg("no label says '%s'", expected[i]);
@@ -292,6 +308,7 @@ int main(void) {
       BENCH_TEST(lengths_on_paper_are_true),
       BENCH_TEST(letter_paper_is_letter_paper),
       BENCH_TEST(text_is_text_and_harmless),
+      BENCH_TEST(a_name_does_not_break_the_file),
       BENCH_TEST(every_piece_has_a_label),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);
