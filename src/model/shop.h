@@ -113,8 +113,8 @@ enum setting_kind {
   X(labour_rate, MONEY, "0", "0", "", "", "", 0, "per hour; 0 optimises wood alone")               \
   X(spoilage, SHARE, "0", "0", "", "90 %", "", 0, "share of sets lost")                            \
   X(paper, CHOICE, "A4", "Letter", "", "", "A4|Letter", 0, "of printed templates")                 \
-  X(paper_margin, LENGTH, "8", "5/16", "", "", "", 0, "left free on each edge of the paper")       \
-  X(paper_overlap, LENGTH, "10", "3/8", "", "", "", 0, "by which two sheets of paper overlap")
+  X(paper_margin, LENGTH, "8", "5/16", "", "20 mm", "", 0, "left free on each edge of the paper")  \
+  X(paper_overlap, LENGTH, "10", "3/8", "", "40 mm", "", 0, "by which two sheets of paper overlap")
 
 /* clang-format on */
 

@@ -40,14 +40,14 @@ static void draw_words(struct marking *marking, length_t x, length_t y, length_t
            arena_format(arena, "%s: sheet %" PRId64 " of %" PRId64,
                         marking_name(arena, marking->row, marking->column), sheet,
                         tiles->columns * tiles->rows));
-  const char *rows[] = {arena_format(arena, "%s, %s", view->project->name,
-                                     view_load_title(arena, view, marking->index)),
-                        arena_format(arena, "%s %s",
-                                     view_size(arena, view->unit, load->length, load->width,
-                                               "\xC3\x97", ROUND_UP, NULL),
-                                     marking->held->stock->wood),
-                        load->across ? "grain from front to back" : "grain from left to right",
-                        "Print at 100 %, then measure both lines."};
+  const char *rows[] = {
+      arena_format(arena, "%s, %s", view->project->name,
+                   view_load_title(arena, view, marking->index)),
+      arena_format(
+          arena, "%s %s",
+          view_size(arena, view->unit, load->length, load->width, "\xC3\x97", ROUND_UP, NULL),
+          marking->held->stock->wood),
+      load->across ? "grain from front to back" : "grain from left to right", "Print at 100 %"};
   type.bold = false;
   type.size = MM(3);
   for (size_t i = 0; i < sizeof rows / sizeof *rows; i++)
@@ -88,8 +88,8 @@ void marking_draw_foot(struct marking *marking) {
   const struct pdf_paper *paper = &marking->tiles.paper;
   length_t x = paper->margin, right = paper->width - paper->margin;
   length_t y = paper->height - paper->margin - MARKING_FOOT;
-  draw_check(marking, x, y + MM(8), MM(100), "100 mm");
-  draw_check(marking, x, y + MM(17), 4 * LENGTH_PER_INCH, "4 in");
+  draw_check(marking, x, y + MM(8), MM(100), "measure: 100 mm");
+  draw_check(marking, x, y + MM(17), 4 * LENGTH_PER_INCH, "measure: 4 in");
   draw_key(marking, x, y + MM(25));
   draw_words(marking, x + WORDS_FROM, y + MM(3), right - MAP_LENGTH - MM(3) - x - WORDS_FROM);
   draw_map(marking, right, y + MM(4));
