@@ -12,72 +12,53 @@
 #include "hold/blank_loads.h"
 #include "hold/catalogue.h"
 #include "hold/finish.h"
-#include "model/plan.h"
 #include "nest/plan_run.h"
+#include "pipeline_work.h"
 #include "proof/against.h"
-#include "proof/left_over.h"
 #include "proof/proof.h"
-#include "read/read.h"
-#include "read/rows.h"
 #include "saw/saw.h"
-#include "settle/settle.h"
 #include "size/leaves.h"
 #include "size/size.h"
 #include "write/paragraph.h"
-#include "write/settled_files.h"
 #include "write/write.h"
 
-/* What the stages hand on; each stage only reads what those before it filled in. */
-struct work {
-  struct arena *arena;
-  struct diagnostics *diagnostics;
-  const struct project *project; /* with the leaves of resawn planks */
-  struct blanks blanks;
-  struct plan plan;
-};
-
-/* A rack that was settled by half is not what lies there: its flaws may be another plank's. */
-static enum status read_settled(struct arena *arena, const char *folder,
-                                struct diagnostics *diagnostics, struct project **project) {
-  if (!settled_by_half(arena, folder)) return read_project(arena, folder, diagnostics, project);
-  struct place place = {.file = folder};
-  diagnostics_add(diagnostics, SEVERITY_ERROR, &place,
-                  "rack is settled by half, expected 'blankwright settle' to be run again with the "
-                  "same plan");
-  return STATUS_BAD_INPUT;
-}
-
-static enum status read_and_size(struct work *work, const char *folder) {
+enum status work_read(struct work *work, const char *folder, const struct what_if *what_if) {
   struct project *read = NULL;
-  enum status status = read_settled(work->arena, folder, work->diagnostics, &read);
+  enum status status = work_read_project(work->arena, folder, work->diagnostics, &read);
+  if (status == STATUS_OK) status = what_if_apply(work->arena, read, what_if, work->diagnostics);
   if (status != STATUS_OK) return status;
   work->project = leaves_add(work->arena, read);
   size_blanks(work->arena, work->project, work->diagnostics, &work->blanks);
   return work->diagnostics->errors == 0 ? STATUS_OK : STATUS_NO_PLAN;
 }
 
+static const struct what_if as_it_is = {NULL, NULL, false};
+
 enum status pipeline_check(struct arena *arena, const char *folder, struct diagnostics *diagnostics,
                            struct buffer *text) {
   struct work work = {.arena = arena, .diagnostics = diagnostics};
-  enum status status = read_and_size(&work, folder);
+  enum status status = work_read(&work, folder, &as_it_is);
   if (status != STATUS_BAD_INPUT) write_check(text, work.project, &work.blanks);
   return status;
 }
 
 /* ---- loads ---- */
 
-/* Where as many sets as can be are wanted, no number limits what lies in a load. */
-enum { SETS_WITHOUT_LIMIT = 64 };
-
-static enum status hold(struct work *work, const struct bw_options *options) {
+enum status work_hold(struct work *work, int64_t sets) {
   const struct project *project = work->project;
-  int64_t sets = options->sets > 0 ? options->sets : project->shop.sets;
   int64_t *needed = ARENA_ARRAY(work->arena, project->part_count, int64_t);
-  for (size_t p = 0; p < project->part_count; p++)
-    needed[p] = project_needed(project, p, options->most ? SETS_WITHOUT_LIMIT : sets);
+  for (size_t p = 0; p < project->part_count; p++) needed[p] = project_needed(project, p, sets);
   catalogue_add_loads(work->arena, project, needed, work->diagnostics, &work->blanks);
   blank_loads_add(work->arena, project, needed, work->diagnostics, &work->blanks);
   return work->diagnostics->errors == 0 ? STATUS_OK : STATUS_NO_PLAN;
+}
+
+/* Where as many sets as can be are wanted, no number limits what lies in a load. */
+enum { SETS_WITHOUT_LIMIT = 64 };
+
+static int64_t sets_to_hold(const struct work *work, const struct bw_options *options) {
+  if (options->most) return SETS_WITHOUT_LIMIT;
+  return options->sets > 0 ? options->sets : work->project->shop.sets;
 }
 
 /* ---- nesting ---- */
@@ -139,9 +120,9 @@ static enum status prove_and_write(struct work *work, const char *out, struct bu
 enum status pipeline_plan(struct arena *arena, const char *folder, const struct bw_options *options,
                           struct diagnostics *diagnostics, struct buffer *text) {
   struct work work = {.arena = arena, .diagnostics = diagnostics};
-  enum status status = read_and_size(&work, folder);
+  enum status status = work_read(&work, folder, &as_it_is);
   if (status != STATUS_OK) return status;
-  status = hold(&work, options);
+  status = work_hold(&work, sets_to_hold(&work, options));
   if (status != STATUS_OK) return status;
   status = nest(&work, options);
   if (status != STATUS_OK) return status;
@@ -161,9 +142,8 @@ static void close_file(void *resource) {
   fclose(file);
 }
 
-/* The whole file in a buffer, or NULL with one error added. */
-static struct buffer *read_file(struct arena *arena, const char *name,
-                                struct diagnostics *diagnostics) {
+struct buffer *work_read_file(struct arena *arena, const char *name,
+                              struct diagnostics *diagnostics) {
   struct place place = {.file = name};
   FILE *file = fopen(name, "rb");
   if (file == NULL) {
@@ -189,56 +169,12 @@ static struct buffer *read_file(struct arena *arena, const char *name,
 
 enum status pipeline_proof(struct arena *arena, const char *plan_file,
                            struct diagnostics *diagnostics, struct buffer *text) {
-  struct buffer *json = read_file(arena, plan_file, diagnostics);
+  struct buffer *json = work_read_file(arena, plan_file, diagnostics);
   if (json == NULL) return STATUS_BAD_INPUT;
   const char *summary = NULL;
   enum status status =
       proof_check(arena, plan_file, json->text, json->length, diagnostics, &summary);
   if (summary != NULL) paragraph(text, "", 0, summary);
-  return status;
-}
-
-/* ---- settling ---- */
-
-/* The rack says that the plan is settled. Its flaws may still wait for it. */
-static enum status settle_again(struct arena *arena, const char *folder, const struct place *marked,
-                                struct diagnostics *diagnostics, struct buffer *text) {
-  if (settled_by_half(arena, folder)) {
-    enum status status = write_settled_rest(arena, folder, diagnostics);
-    if (status == STATUS_OK)
-      buffer_add(text, "settling had been stopped half done; it is finished\n");
-    return status;
-  }
-  diagnostics_add(diagnostics, SEVERITY_ERROR, marked,
-                  "the plan is settled already, expected one that is not");
-  return STATUS_BAD_INPUT;
-}
-
-enum status pipeline_settle(struct arena *arena, const char *folder, const char *plan_file,
-                            struct diagnostics *diagnostics, struct buffer *text) {
-  struct buffer *json = read_file(arena, plan_file, diagnostics);
-  if (json == NULL) return STATUS_BAD_INPUT;
-  struct left_over left;
-  enum status status =
-      proof_left_over(arena, plan_file, json->text, json->length, diagnostics, &left);
-  if (status != STATUS_OK) return status;
-  struct file_rows rack, flaws;
-  status = read_rack_rows(arena, folder, diagnostics, &rack);
-  if (status != STATUS_OK) return status;
-  struct place marked = {.file = rack.path, .line = settle_marked(&rack, &left)};
-  if (marked.line > 0) return settle_again(arena, folder, &marked, diagnostics, text);
-
-  struct project *project = NULL;
-  status = read_settled(arena, folder, diagnostics, &project);
-  if (status == STATUS_OK) status = read_flaws_rows(arena, folder, diagnostics, &flaws);
-  struct settled settled;
-  if (status == STATUS_OK)
-    status = settle_rack(arena, project, &left, &rack, &flaws, diagnostics, &settled);
-  if (status != STATUS_OK) return status;
-  /* Nothing is asked of memory once the files have changed. */
-  write_settled_text(text, project, &left, &settled);
-  if (settled.changed) status = write_settled(arena, folder, &rack, &flaws, &settled, diagnostics);
-  if (status != STATUS_OK) buffer_clear(text);
   return status;
 }
 

@@ -20,6 +20,12 @@ enum status pipeline_check(struct arena *arena, const char *folder, struct diagn
 enum status pipeline_plan(struct arena *arena, const char *folder, const struct bw_options *options,
                           struct diagnostics *diagnostics, struct buffer *text);
 
+/* Plans every quantity up to options->up_to and writes what each costs and brings. STATUS_NO_PLAN
+ * where not even one set can be made. */
+enum status pipeline_price(struct arena *arena, const char *folder,
+                           const struct bw_options *options, struct diagnostics *diagnostics,
+                           struct buffer *text);
+
 /* Checks a plan.json from the file alone. */
 enum status pipeline_proof(struct arena *arena, const char *plan_file,
                            struct diagnostics *diagnostics, struct buffer *text);

@@ -59,7 +59,7 @@ static struct bw_run *carry_out(const struct call *call) {
   return run;
 }
 
-enum { SETS_MAX = 1000000, EFFORT_MAX = 100000, THREADS_MAX = 8 };
+enum { SETS_MAX = 1000000, EFFORT_MAX = 100000, THREADS_MAX = 8, PRICED_MAX = 10000 };
 
 static bool within(int64_t value, int64_t most) { return value >= 0 && value <= most; }
 
@@ -75,6 +75,8 @@ static enum status check_arguments(struct bw_run *run, const struct call *call) 
     fault = "the effort is not between 1 and 100000 percent";
   else if (options != NULL && !within(options->threads, THREADS_MAX))
     fault = "the number of threads is not between 1 and 8";
+  else if (options != NULL && !within(options->up_to, PRICED_MAX))
+    fault = "the quantities to price do not end between 1 and 10000";
   else if (options != NULL && options->most && options->sets != 0)
     fault = "a number of sets and the most sets cannot both be asked for";
   else if (options != NULL && options->out != NULL && options->out[0] == '\0')
@@ -96,6 +98,14 @@ static enum status work_plan(struct bw_run *run, const struct call *call) {
   if (status != STATUS_OK) return status;
   return pipeline_plan(run->arena, call->path, call->options == NULL ? &usual : call->options,
                        run->diagnostics, run->text);
+}
+
+static enum status work_price(struct bw_run *run, const struct call *call) {
+  static const struct bw_options usual = {0};
+  enum status status = check_arguments(run, call);
+  if (status != STATUS_OK) return status;
+  return pipeline_price(run->arena, call->path, call->options == NULL ? &usual : call->options,
+                        run->diagnostics, run->text);
 }
 
 static enum status work_proof(struct bw_run *run, const struct call *call) {
@@ -123,6 +133,11 @@ struct bw_run *bw_check(const char *project, const struct bw_options *options) {
 
 struct bw_run *bw_plan(const char *project, const struct bw_options *options) {
   struct call call = {.work = work_plan, .path = project, .options = options};
+  return carry_out(&call);
+}
+
+struct bw_run *bw_price(const char *project, const struct bw_options *options) {
+  struct call call = {.work = work_price, .path = project, .options = options};
   return carry_out(&call);
 }
 

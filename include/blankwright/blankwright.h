@@ -60,6 +60,11 @@ struct bw_options {
    * interrupted, with the bound proved so far. */
   bool (*stop)(void *data);
   void *stop_data;
+  /* Of bw_price alone. */
+  int64_t up_to;            /* quantities 1 to so many; 0: twice the number of sets, 20 at least */
+  const char *price_change; /* "ITEM=+10%": as if its price were so much higher; or NULL */
+  const char *add;          /* "STOCK=1": as if there were so many more of it; or NULL */
+  bool rack_only;           /* as if nothing could be bought at the yard */
 };
 
 struct bw_run;
@@ -69,6 +74,10 @@ struct bw_run *bw_check(const char *project, const struct bw_options *options);
 
 /* The same, then plans the run, checks the plan and writes the reports. */
 struct bw_run *bw_plan(const char *project, const struct bw_options *options);
+
+/* Plans every quantity up to options->up_to and says what each costs and brings; writes price.csv
+ * and price.svg. options->sets is the quantity asked for. */
+struct bw_run *bw_price(const char *project, const struct bw_options *options);
 
 /* Checks a plan.json again, from the file alone. */
 struct bw_run *bw_proof(const char *plan_file);

@@ -30,6 +30,7 @@ struct command {
 
 extern const struct command command_check;
 extern const struct command command_plan;
+extern const struct command command_price;
 extern const struct command command_proof;
 extern const struct command command_settle;
 extern const struct command command_new;

@@ -4,8 +4,9 @@
 
 #include "cli.h"
 
-const struct command *const commands[] = {&command_check,  &command_plan, &command_proof,
-                                          &command_settle, &command_new,  NULL};
+const struct command *const commands[] = {
+    &command_check, &command_plan, &command_price, &command_proof, &command_settle,
+    &command_new,   NULL};
 
 /* ---- the one table of options ---- */
 
@@ -30,6 +31,28 @@ static const char *take_sets(struct request *request, const char *value) {
 static const char *take_most(struct request *request, const char *value) {
   (void)value;
   request->options.most = true;
+  return NULL;
+}
+
+static const char *take_up_to(struct request *request, const char *value) {
+  return take_whole(value, 10000, &request->options.up_to, "a whole number between 1 and 10000");
+}
+
+static const char *take_price_change(struct request *request, const char *value) {
+  if (strchr(value, '=') == NULL) return "an item and a change such as Y1=+10%";
+  request->options.price_change = value;
+  return NULL;
+}
+
+static const char *take_add(struct request *request, const char *value) {
+  if (strchr(value, '=') == NULL) return "a stock and a number of pieces such as W1=1";
+  request->options.add = value;
+  return NULL;
+}
+
+static const char *take_rack_only(struct request *request, const char *value) {
+  (void)value;
+  request->options.rack_only = true;
   return NULL;
 }
 
@@ -68,27 +91,37 @@ static const struct option {
   const char *short_name;        /* or NULL */
   const char *value;             /* its name in the help; NULL for a switch */
   const struct command *command; /* NULL: every command, and the program itself */
+  const struct command *also;    /* another that takes it, or NULL */
   const char *meaning;
   take_value *take;
 } options[] = {
-    {"--sets", NULL, "N", &command_plan, "sets to make, in place of the project's own number",
-     take_sets},
-    {"--most", NULL, NULL, &command_plan, "as many complete sets as the rack alone gives",
+    {"--sets", NULL, "N", &command_plan, &command_price,
+     "sets to make, in place of the project's own number", take_sets},
+    {"--most", NULL, NULL, &command_plan, NULL, "as many complete sets as the rack alone gives",
      take_most},
-    {"--out", NULL, "DIR", &command_plan,
+    {"--up-to", NULL, "N", &command_price, NULL,
+     "price 1 to so many sets (twice the number of sets, 20 at least)", take_up_to},
+    {"--price-change", NULL, "ITEM=P%", &command_price, NULL,
+     "as if an item of the yard, or a bought one, cost so much more or less", take_price_change},
+    {"--add", NULL, "STOCK=N", &command_price, NULL, "as if there were so many more of a stock",
+     take_add},
+    {"--rack-only", NULL, NULL, &command_price, NULL, "as if nothing could be bought at the yard",
+     take_rack_only},
+    {"--out", NULL, "DIR", &command_plan, &command_price,
      "folder for the reports (reports/<project> beside the boards folder)", take_out},
-    {"--effort", NULL, "E", &command_plan, "work of the optimiser, in percent of the usual (100)",
-     take_effort},
-    {"--threads", NULL, "N", &command_plan,
+    {"--effort", NULL, "E", &command_plan, &command_price,
+     "work of the optimiser, in percent of the usual (100)", take_effort},
+    {"--threads", NULL, "N", &command_plan, &command_price,
      "threads at work (one for each processor, at most 8); the plan is the same", take_threads},
-    {"--help", "-h", NULL, NULL, "this text", take_help},
-    {"--version", NULL, NULL, NULL, "the program's version", take_version},
+    {"--help", "-h", NULL, NULL, NULL, "this text", take_help},
+    {"--version", NULL, NULL, NULL, NULL, "the program's version", take_version},
 };
 
 enum { OPTION_COUNT = sizeof options / sizeof *options };
 
 static bool option_applies(const struct option *option, const struct command *command) {
-  return option->command == NULL || option->command == command;
+  return option->command == NULL || option->command == command ||
+         (option->also != NULL && option->also == command);
 }
 
 /* ---- parsing ---- */
@@ -216,7 +249,7 @@ static void option_help(FILE *file, const struct option *option) {
   snprintf(name, sizeof name, "%s%s%s%s%s", option->short_name == NULL ? "" : option->short_name,
            option->short_name == NULL ? "" : ", ", option->name, option->value == NULL ? "" : " ",
            option->value == NULL ? "" : option->value);
-  fprintf(file, "  %-14s %s\n", name, option->meaning);
+  fprintf(file, "  %-22s %s\n", name, option->meaning);
 }
 
 static void command_help(FILE *file, const struct command *command) {
@@ -225,12 +258,12 @@ static void command_help(FILE *file, const struct command *command) {
   fprintf(file, "usage: blankwright %s %s%s%s", command->name, command->operand,
           command->second == NULL ? "" : " ", command->second == NULL ? "" : command->second);
   for (size_t i = 0; i < OPTION_COUNT; i++)
-    if (options[i].command == command)
+    if (options[i].command != NULL && option_applies(&options[i], command))
       fprintf(file, " [%s%s%s]", options[i].name, options[i].value == NULL ? "" : " ",
               options[i].value == NULL ? "" : options[i].value);
-  fprintf(file, "\n\n  %-14s %s\n", command->operand, command->operand_meaning);
+  fprintf(file, "\n\n  %-22s %s\n", command->operand, command->operand_meaning);
   if (command->second != NULL)
-    fprintf(file, "  %-14s %s\n", command->second, command->second_meaning);
+    fprintf(file, "  %-22s %s\n", command->second, command->second_meaning);
   for (size_t i = 0; i < OPTION_COUNT; i++)
     if (option_applies(&options[i], command)) option_help(file, &options[i]);
 }

@@ -85,7 +85,7 @@ static int64_t other_hand(const struct running *running) {
       minutes += running->plan->needed[p] * project->parts[p].hand_minutes;
   for (size_t m = 0; m < project->money_count; m++)
     if (strcmp(project->money[m].name, "hand_minutes_per_set") == 0)
-      minutes += running->plan->sets * project->money[m].value;
+      minutes += project_started(project, running->plan->sets) * project->money[m].value;
   return minutes;
 }
 

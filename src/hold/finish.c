@@ -163,14 +163,18 @@ static const char *name_of(struct finishing *finishing, size_t blank) {
 
 /* ---- all loads ---- */
 
+static void set_fixings(struct finishing *finishing, struct load *load) {
+  set_kinds(finishing, load);
+  load->fixing_count = load_fixings(finishing->arena, finishing->project, finishing->bed.works,
+                                    load->kinds, load->kind_count, &load->fixings);
+}
+
 static void finish_load(struct finishing *finishing, size_t index) {
   const struct blank *blank = &finishing->blanks->items[index];
   const struct stock *stock = &finishing->project->stocks[blank->stock];
   const char *name = name_of(finishing, index);
   struct load *load = blank->load;
-  set_kinds(finishing, load);
-  load->fixing_count = load_fixings(finishing->arena, finishing->project, finishing->bed.works,
-                                    load->kinds, load->kind_count, &load->fixings);
+  set_fixings(finishing, load);
   choose_clamps(finishing, load);
   place_tabs(finishing, stock, load, name);
   check_load(finishing, stock, load, name);
@@ -209,4 +213,16 @@ void loads_finish(struct arena *arena, const struct project *project, const stru
   }
   if (any) hold_caution_shop(&finishing.cautions, project);
   tell_cautions(&finishing, plan);
+}
+
+void loads_time(struct arena *arena, const struct project *project, const struct blanks *blanks) {
+  struct finishing finishing = {
+      .arena = arena, .project = project, .blanks = blanks, .cautions = {.arena = arena}};
+  bed_open(arena, project, &finishing.bed);
+  for (size_t b = 0; b < blanks->count; b++) {
+    struct load *load = blanks->items[b].load;
+    if (load == NULL || load->fixing_count > 0) continue;
+    set_fixings(&finishing, load);
+    place_tabs(&finishing, &project->stocks[blanks->items[b].stock], load, name_of(&finishing, b));
+  }
 }

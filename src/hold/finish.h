@@ -11,4 +11,7 @@
 void loads_finish(struct arena *arena, const struct project *project, const struct blanks *blanks,
                   struct plan *plan);
 
+/* Fixings and tabs of every load there could be, as far as times ask for them. */
+void loads_time(struct arena *arena, const struct project *project, const struct blanks *blanks);
+
 #endif

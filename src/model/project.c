@@ -5,12 +5,16 @@
 #define WHOLE_SHARE INT64_C(100000) /* 100 % in thousandths of a percent */
 #define NEEDED_MOST (INT64_MAX / 4)
 
-int64_t project_needed(const struct project *project, size_t part, int64_t sets) {
+int64_t project_started(const struct project *project, int64_t sets) {
   int64_t kept = WHOLE_SHARE - project->shop.spoilage;
-  int64_t needed = 0;
-  if (__builtin_mul_overflow(sets, WHOLE_SHARE, &needed) || needed > NEEDED_MOST)
+  int64_t started = 0;
+  if (__builtin_mul_overflow(sets, WHOLE_SHARE, &started) || started > NEEDED_MOST)
     return NEEDED_MOST;
-  needed = (needed + kept - 1) / kept;
+  return (started + kept - 1) / kept;
+}
+
+int64_t project_needed(const struct project *project, size_t part, int64_t sets) {
+  int64_t needed = project_started(project, sets);
   if (__builtin_mul_overflow(needed, project->parts[part].per_set, &needed) ||
       __builtin_add_overflow(needed, project->parts[part].spares, &needed) || needed > NEEDED_MOST)
     return NEEDED_MOST;
@@ -22,6 +26,15 @@ length_t stock_usual_trim(const struct shop *shop, enum stock_kind kind, enum su
   if (kind == STOCK_SHEET) return ends ? shop->trim_ends_sheet : shop->trim_edges_sheet;
   if (surface == SURFACE_PLANED) return ends ? shop->trim_ends_planed : shop->trim_edges_planed;
   return ends ? shop->trim_ends_rough : shop->trim_edges_rough;
+}
+
+bool project_keeps(const struct project *project, const struct stock *stock, length_t length,
+                   length_t width) {
+  length_t least_length = project->shop.offcut_min_length;
+  length_t least_width = project->shop.offcut_min_width;
+  if (length <= 0 || width <= 0) return false;
+  if (length >= least_length && width >= least_width) return true;
+  return stock->kind == STOCK_SHEET && width >= least_length && length >= least_width;
 }
 
 bool part_takes_wood(const struct part *part, const char *wood) {

@@ -294,6 +294,9 @@ static void expand(struct search *search, uint32_t block, uint64_t *counts) {
   search->steps += (int64_t)(search->expanded_count / 16);
 }
 
+/* So that memory stays within a few hundred MiB. */
+enum { MOST_BLOCKS = 2000000 };
+
 cost_t bounded_build_blocks(struct bounded_pool *pool, const struct bounded_prices *prices,
                             int64_t steps, struct bounded_best *best, int64_t *done) {
   struct search search = {
@@ -305,7 +308,7 @@ cost_t bounded_build_blocks(struct bounded_pool *pool, const struct bounded_pric
   while (search.open_count > 0) {
     uint32_t block = search.open[0];
     if (pool->blocks[block].bound <= best->value) break;
-    if (search.steps >= steps || bounded_is_found(best)) {
+    if (search.steps >= steps || pool->count >= MOST_BLOCKS || bounded_is_found(best)) {
       bound = pool->blocks[block].bound;
       break;
     }

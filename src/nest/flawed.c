@@ -1,12 +1,6 @@
-#include "nest/flawed.h"
+#include "nest/flawed_areas.h"
 
 #include <string.h>
-
-/* A rectangle by its edges, in usable coordinates. */
-struct area {
-  length_t low[2];
-  length_t high[2];
-};
 
 /* What is known of a flawed area divided next along `along` in so many stages. */
 struct memo {
@@ -19,7 +13,14 @@ struct memo {
 };
 
 /* Looking a part up takes about as long as so many cells of the staged tables. */
-enum { MEMO_BUCKETS = 16384, LOOK_UP_STEPS = 8, MOST_PLACES = 2500 };
+enum {
+  MEMO_BUCKETS = 16384,
+  LOOK_UP_STEPS = 8,
+  SORT_STEPS = 2,
+  CLEARED_A_STEP = 16,
+  MOST_PLACES = 2500,
+  FEW_POINTS = 48
+};
 
 struct flawed {
   const struct nest_stock *stock;
@@ -31,18 +32,10 @@ struct flawed {
   length_t largest_core[2];
   const struct area *must_divide; /* the area whose row may not be a single part; NULL for none */
   bool guessed;                   /* some part was left a guess, or is no more than bounded */
+  struct raster *thin[2];         /* few of the raster points */
+  bool thinned;                   /* those are used: layouts are still such, bounds are not */
   int64_t steps;
   int64_t steps_allowed;
-};
-
-/* Places where a part of a row may start, ascending: the row's own start or a place
- * behind a flaw, and from there any sum of parts; and, since parts that end with the row
- * save a cut, places from which a sum of parts ends with it. */
-struct starts {
-  length_t *at;
-  size_t count;
-  size_t *base; /* indexes of places that waste may lead to */
-  size_t base_count;
 };
 
 /* How a row reaches a start: the start before and whether the part between is waste. */
@@ -58,21 +51,13 @@ struct row_result {
   bool takes_rest; /* the part from there to the row's end is used */
 };
 
-static length_t kerf_along(const struct flawed *flawed, enum division along) {
+length_t flawed_kerf(const struct flawed *flawed, enum division along) {
   return along == DIVIDE_LENGTH ? flawed->stock->kerf_crosscut : flawed->stock->kerf_rip;
 }
 
-static enum division other(enum division along) {
-  return along == DIVIDE_LENGTH ? DIVIDE_WIDTH : DIVIDE_LENGTH;
-}
-
-static length_t extent(const struct area *area, enum division along) {
-  return area->high[along] - area->low[along];
-}
-
-static bool may_divide(const struct flawed *flawed, enum division along, const struct area *area) {
+bool flawed_may_divide(const struct flawed *flawed, enum division along, const struct area *area) {
   const struct nest_rules *rules = &flawed->stock->rules;
-  length_t across = extent(area, other(along));
+  length_t across = area_extent(area, area_across(along));
   if (along == DIVIDE_WIDTH) return rules->rip_min_length <= 0 || across >= rules->rip_min_length;
   return rules->crosscut_capacity <= 0 || across <= rules->crosscut_capacity;
 }
@@ -93,14 +78,13 @@ static bool overlaps(const struct area *area, const struct nest_flaw *flaw) {
   return true;
 }
 
-static bool is_clear(const struct flawed *flawed, const struct area *area) {
+bool flawed_is_clear(const struct flawed *flawed, const struct area *area) {
   for (size_t f = 0; f < flawed->stock->flaw_count; f++)
     if (overlaps(area, &flawed->stock->flaws[f])) return false;
   return true;
 }
 
-/* Whether an option may lie with its low corner at (x, y). */
-static bool option_is_clear(const struct flawed *flawed, const struct nest_option *option,
+bool flawed_option_is_clear(const struct flawed *flawed, const struct nest_option *option,
                             length_t x, length_t y) {
   struct area whole = {{x, y}, {x + option->length, y + option->width}};
   struct area core = {{x + option->core_x, y + option->core_y},
@@ -115,8 +99,8 @@ static bool option_is_clear(const struct flawed *flawed, const struct nest_optio
 /* Places behind flaws inside an area, along a direction; at most one per flaw and distinct
  * core, and the first place a cut off the low edge leaves when a flaw ends before it.
  * Returns how many. */
-static size_t places_behind_flaws(const struct flawed *flawed, const struct area *area,
-                                  enum division along, length_t *places) {
+size_t flawed_places(const struct flawed *flawed, const struct area *area, enum division along,
+                     length_t *places) {
   size_t count = 0;
   const struct nest_stock *stock = flawed->stock;
   for (size_t f = 0; f < stock->flaw_count; f++) {
@@ -131,7 +115,7 @@ static size_t places_behind_flaws(const struct flawed *flawed, const struct area
   }
   size_t kept = 0;
   bool near_edge = false;
-  length_t first = area->low[along] + kerf_along(flawed, along);
+  length_t first = area->low[along] + flawed_kerf(flawed, along);
   for (size_t i = 0; i < count; i++) {
     if (places[i] <= area->low[along] || places[i] >= area->high[along]) continue;
     near_edge = near_edge || places[i] < first;
@@ -141,16 +125,20 @@ static size_t places_behind_flaws(const struct flawed *flawed, const struct area
   return length_sort_unique(places, kept);
 }
 
-static size_t most_places(const struct flawed *flawed) {
+size_t flawed_most_places(const struct flawed *flawed) {
   return flawed->stock->flaw_count * (1 + flawed->stock->option_count) + 2;
 }
 
 static struct starts make_starts(struct flawed *flawed, const struct area *area,
-                                 enum division along) {
-  const struct raster *raster = staged_sizes(flawed->staged, along)->raster;
+                                 enum division along, bool must_divide,
+                                 const struct raster *raster) {
   struct arena *arena = flawed->scratch;
-  length_t *base = ARENA_ARRAY(arena, most_places(flawed) + raster->count + 1, length_t);
-  size_t base_count = places_behind_flaws(flawed, area, along, base);
+  length_t *base = ARENA_ARRAY(arena, flawed_most_places(flawed) + raster->count + 1, length_t);
+  size_t base_count = flawed_places(flawed, area, along, base);
+  length_t kerf = flawed_kerf(flawed, along);
+  /* a part that may not be the whole row is the most of it behind the thinnest waste */
+  if (must_divide) base[base_count++] = area->low[along] + (kerf > 0 ? kerf : 1);
+  base_count = length_sort_unique(base, base_count);
   struct starts starts = {NULL, 0, NULL, 0};
   starts.at = ARENA_ARRAY(arena, (base_count + 2) * raster->count, length_t);
   for (size_t b = 0; b <= base_count; b++) {
@@ -166,6 +154,7 @@ static struct starts make_starts(struct flawed *flawed, const struct area *area,
     base[base_count++] = from;
   }
   base_count = length_sort_unique(base, base_count);
+  flawed->steps += SORT_STEPS * (int64_t)starts.count;
   starts.count = length_sort_unique(starts.at, starts.count);
   starts.base = ARENA_ARRAY(arena, base_count + 1, size_t);
   for (size_t i = 0, b = 0; i < starts.count && b < base_count; i++)
@@ -173,8 +162,12 @@ static struct starts make_starts(struct flawed *flawed, const struct area *area,
       starts.base[starts.base_count++] = i;
       b++;
     }
-  flawed->steps += (int64_t)starts.count;
   return starts;
+}
+
+struct starts flawed_starts(struct flawed *flawed, const struct area *area, enum division along,
+                            bool must_divide) {
+  return make_starts(flawed, area, along, must_divide, staged_sizes(flawed->staged, along)->raster);
 }
 
 static struct memo **find_memo(const struct flawed *flawed, const struct area *area, int stages,
@@ -201,18 +194,18 @@ struct single {
 static void offer_single(const struct flawed *flawed, const struct area *area, enum division along,
                          size_t o, length_t at, struct single *best) {
   const struct nest_option *option = &flawed->stock->options[o];
-  enum division across = other(along);
+  enum division across = area_across(along);
   length_t size = across == DIVIDE_LENGTH ? option->length : option->width;
   length_t before = at - area->low[across];
   length_t behind = area->high[across] - at - size;
-  if (behind < 0 || (before != 0 && before < kerf_along(flawed, across))) return;
+  if (behind < 0 || (before != 0 && before < flawed_kerf(flawed, across))) return;
   cost_t worth = flawed->option_worth[o] - (before > 0 ? flawed->cut_cost : 0) -
                  (behind > 0 ? flawed->cut_cost : 0);
-  if ((before > 0 || behind > 0) && !may_divide(flawed, across, area)) return;
+  if ((before > 0 || behind > 0) && !flawed_may_divide(flawed, across, area)) return;
   length_t corner[2];
   corner[along] = area->low[along];
   corner[across] = at;
-  if (worth > best->worth && option_is_clear(flawed, option, corner[0], corner[1])) {
+  if (worth > best->worth && flawed_option_is_clear(flawed, option, corner[0], corner[1])) {
     best->worth = worth;
     best->option = o;
     best->at = at;
@@ -222,15 +215,15 @@ static void offer_single(const struct flawed *flawed, const struct area *area, e
 static struct single best_single(struct flawed *flawed, const struct area *area,
                                  enum division along) {
   struct single best = {0, SIZE_MAX, 0};
-  enum division across = other(along);
+  enum division across = area_across(along);
   struct arena_mark mark = arena_mark(flawed->scratch);
-  length_t *places = ARENA_ARRAY(flawed->scratch, most_places(flawed) + 1, length_t);
-  size_t place_count = places_behind_flaws(flawed, area, across, places);
+  length_t *places = ARENA_ARRAY(flawed->scratch, flawed_most_places(flawed) + 1, length_t);
+  size_t place_count = flawed_places(flawed, area, across, places);
   for (size_t o = 0; o < flawed->stock->option_count; o++) {
     const struct nest_option *option = &flawed->stock->options[o];
     length_t exact = along == DIVIDE_LENGTH ? option->length : option->width;
     length_t size = across == DIVIDE_LENGTH ? option->length : option->width;
-    if (exact != extent(area, along) || flawed->option_worth[o] <= best.worth) continue;
+    if (exact != area_extent(area, along) || flawed->option_worth[o] <= best.worth) continue;
     offer_single(flawed, area, along, o, area->low[across], &best);
     offer_single(flawed, area, along, o, area->high[across] - size, &best);
     for (size_t p = 0; p < place_count; p++) offer_single(flawed, area, along, o, places[p], &best);
@@ -248,14 +241,19 @@ enum wanted { WANT_BOUND, WANT_WORTH };
 static cost_t part_worth(struct flawed *flawed, const struct area *area, int stages,
                          enum division along, enum wanted wanted, bool *guess) {
   *guess = false;
-  if (is_clear(flawed, area))
-    return staged_worth(flawed->staged, stages, along, extent(area, 0), extent(area, 1));
-  if (stages == 0) return best_single(flawed, area, other(along)).worth;
+  if (flawed_is_clear(flawed, area))
+    return staged_worth(flawed->staged, stages, along, area_extent(area, 0), area_extent(area, 1));
+  if (stages == 0) return best_single(flawed, area, area_across(along)).worth;
   const struct memo *known = *find_memo(flawed, area, stages, along);
   if (known != NULL) return wanted == WANT_BOUND ? known->bound : known->worth;
   *guess = true;
   if (wanted == WANT_WORTH) return 0;
-  return staged_worth(flawed->staged, stages, along, extent(area, 0), extent(area, 1));
+  return staged_worth(flawed->staged, stages, along, area_extent(area, 0), area_extent(area, 1));
+}
+
+cost_t flawed_most(struct flawed *flawed, const struct area *area, int stages, enum division along,
+                   bool *guess) {
+  return part_worth(flawed, area, stages, along, WANT_BOUND, guess);
 }
 
 static struct area part_of(const struct area *row, enum division along, length_t low,
@@ -294,9 +292,10 @@ static length_t longest_use(const struct flawed *flawed, int stages, enum divisi
 /* A row under search: its starts, how they are reached, and the parts between them that are
  * worth something. What clear parts are worth is looked up once. */
 struct edge {
-  cost_t worth; /* of a clear part */
+  cost_t worth; /* of a flawed part at most */
   uint32_t to;
-  bool flawed; /* looked up anew each time */
+  bool flawed;
+  bool guessed; /* from above */
 };
 
 struct row {
@@ -315,7 +314,11 @@ struct row {
 static struct row open_row(struct flawed *flawed, const struct area *area, int stages,
                            enum division along) {
   struct row row = {.area = area, .stages = stages, .along = along};
-  row.starts = make_starts(flawed, area, along);
+  /* single pieces lie at sums of just their sizes */
+  const struct raster *raster = flawed->thinned && stages > 1
+                                    ? flawed->thin[along]
+                                    : staged_sizes(flawed->staged, along)->raster;
+  row.starts = make_starts(flawed, area, along, area == flawed->must_divide, raster);
   row.reach = ARENA_ARRAY(flawed->scratch, row.starts.count, struct reach);
   row.first_edge = ARENA_ARRAY(flawed->scratch, row.starts.count, size_t);
   row.edges_of = ARENA_ARRAY(flawed->scratch, row.starts.count, size_t);
@@ -327,45 +330,78 @@ static struct row open_row(struct flawed *flawed, const struct area *area, int s
 static struct area part_between(const struct flawed *flawed, const struct row *row, size_t from,
                                 size_t to) {
   return part_of(row->area, row->along, row->starts.at[from],
-                 row->starts.at[to] - kerf_along(flawed, row->along));
+                 row->starts.at[to] - flawed_kerf(flawed, row->along));
 }
 
 static struct area rest_from(const struct row *row, size_t from) {
   return part_of(row->area, row->along, row->starts.at[from], row->area->high[row->along]);
 }
 
+/* What a part is worth, or for certain worth. */
 static cost_t edge_worth(struct flawed *flawed, const struct row *row, const struct edge *edge,
                          const struct area *part, enum wanted wanted) {
   bool guess = false;
-  if (!edge->flawed) return edge->worth;
-  return part_worth(flawed, part, row->stages - 1, other(row->along), wanted, &guess);
+  if (wanted == WANT_BOUND || !edge->flawed) return edge->worth;
+  return part_worth(flawed, part, row->stages - 1, area_across(row->along), wanted, &guess);
 }
 
-/* Whether a part of this extent is one of the sizes of single pieces; *size moves along. */
-static bool is_a_size(const struct series_sizes *sizes, length_t part_extent, size_t *size) {
-  while (*size < sizes->count && sizes->size[*size] < part_extent) ++*size;
-  return *size < sizes->count && sizes->size[*size] == part_extent;
+static void weigh_edge(struct flawed *flawed, const struct row *row, const struct area *part,
+                       struct edge *edge) {
+  edge->worth = part_worth(flawed, part, row->stages - 1, area_across(row->along), WANT_BOUND,
+                           &edge->guessed);
+}
+
+/* The first start from `low` on that is not before `at`; their number where there is none. */
+static size_t find_start(const struct starts *starts, size_t low, length_t at) {
+  size_t high = starts->count;
+  while (low < high) {
+    size_t middle = low + (high - low) / 2;
+    if (starts->at[middle] < at)
+      low = middle + 1;
+    else
+      high = middle;
+  }
+  return low;
+}
+
+/* Of single pieces only parts of just their sizes are of use. */
+static void look_up_sizes(struct flawed *flawed, struct row *row, size_t from) {
+  const struct series_sizes *sizes = staged_sizes(flawed->staged, row->along);
+  length_t kerf = flawed_kerf(flawed, row->along);
+  size_t to = from;
+  row->first_edge[from] = row->edge_count;
+  for (size_t s = 0; s < sizes->count; s++) {
+    length_t high = row->starts.at[from] + sizes->size[s];
+    if (high > row->area->high[row->along]) break;
+    to = find_start(&row->starts, to, high + kerf);
+    if (to == row->starts.count || row->starts.at[to] != high + kerf) continue;
+    struct area part = part_between(flawed, row, from, to);
+    bool whole = from == 0 && part.high[row->along] == row->area->high[row->along];
+    if (whole && row->area == flawed->must_divide) continue;
+    struct edge edge = {0, (uint32_t)to, !flawed_is_clear(flawed, &part), false};
+    weigh_edge(flawed, row, &part, &edge);
+    if (edge.worth > 0)
+      *ARENA_PUSH(flawed->scratch, row->edges, row->edge_count, row->edge_room) = edge;
+  }
+  row->edges_of[from] = row->edge_count - row->first_edge[from];
+  flawed->steps += LOOK_UP_STEPS * (int64_t)sizes->count;
 }
 
 static void look_up_edges(struct flawed *flawed, struct row *row, size_t from) {
-  const struct series_sizes *sizes = staged_sizes(flawed->staged, row->along);
   length_t longest = longest_use(flawed, row->stages - 1, row->along);
   length_t high = row->area->high[row->along];
-  size_t size = 0;
   cost_t beaten = 0; /* worth of the best shorter clear part */
   row->first_edge[from] = row->edge_count;
   for (size_t to = from + 1; to < row->starts.count; to++) {
     struct area part = part_between(flawed, row, from, to);
-    length_t part_extent = extent(&part, row->along);
+    length_t part_extent = area_extent(&part, row->along);
     if (part_extent <= 0) continue;
     if (part.high[row->along] > high) break;
-    if (row->stages == 1 && !is_a_size(sizes, part_extent, &size)) continue;
     bool whole = from == 0 && part.high[row->along] == high;
     if (whole && row->area == flawed->must_divide) continue;
-    struct edge edge = {0, (uint32_t)to, !is_clear(flawed, &part)};
+    struct edge edge = {0, (uint32_t)to, !flawed_is_clear(flawed, &part), false};
     if (!edge.flawed && part_extent > longest) continue;
-    bool guess = false;
-    edge.worth = part_worth(flawed, &part, row->stages - 1, other(row->along), WANT_BOUND, &guess);
+    weigh_edge(flawed, row, &part, &edge);
     if (!edge.flawed && flawed->cut_cost == 0) {
       /* where cuts are free a clear part that is worth no more than a shorter one is of no use:
        * what follows moves up, or a flawed part after it takes the room in */
@@ -380,12 +416,21 @@ static void look_up_edges(struct flawed *flawed, struct row *row, size_t from) {
 }
 
 static void extend_from(struct flawed *flawed, struct row *row, size_t from, enum wanted wanted) {
-  if (row->first_edge[from] == SIZE_MAX) look_up_edges(flawed, row, from);
+  if (row->first_edge[from] == SIZE_MAX) {
+    if (row->stages == 1)
+      look_up_sizes(flawed, row, from);
+    else
+      look_up_edges(flawed, row, from);
+  }
   cost_t before = row->reach[from].worth - flawed->cut_cost;
   for (size_t e = 0; e < row->edges_of[from]; e++) {
     const struct edge *edge = &row->edges[row->first_edge[from] + e];
-    struct area part = part_between(flawed, row, from, edge->to);
-    cost_t worth = edge_worth(flawed, row, edge, &part, wanted);
+    cost_t worth = edge->worth;
+    if (edge->flawed && wanted == WANT_WORTH) {
+      struct area part = part_between(flawed, row, from, edge->to);
+      worth = edge_worth(flawed, row, edge, &part, wanted);
+      flawed->steps += LOOK_UP_STEPS;
+    }
     if (worth > 0) reach_start(row->reach, from, edge->to, before + worth, false);
   }
   flawed->steps += (int64_t)row->edges_of[from];
@@ -395,10 +440,9 @@ static cost_t rest_worth(struct flawed *flawed, struct row *row, size_t from, en
   struct area rest = rest_from(row, from);
   struct edge *edge = &row->rest[from];
   if (edge->to == 0) {
-    bool guess = false;
     edge->to = 1;
-    edge->flawed = !is_clear(flawed, &rest);
-    edge->worth = part_worth(flawed, &rest, row->stages - 1, other(row->along), WANT_BOUND, &guess);
+    edge->flawed = !flawed_is_clear(flawed, &rest);
+    weigh_edge(flawed, row, &rest, edge);
   }
   return edge_worth(flawed, row, edge, &rest, wanted);
 }
@@ -406,7 +450,7 @@ static cost_t rest_worth(struct flawed *flawed, struct row *row, size_t from, en
 static struct row_result run_row(struct flawed *flawed, struct row *row, enum wanted wanted) {
   struct row_result best = {0, 0, false};
   struct reach *reach = row->reach;
-  bool divides = may_divide(flawed, row->along, row->area);
+  bool divides = flawed_may_divide(flawed, row->along, row->area);
   for (size_t i = 0; i < row->starts.count; i++)
     reach[i] = (struct reach){i == 0 ? 0 : COST_NEVER, 0, false};
   for (size_t i = 0; i < (divides ? row->starts.count : 1); i++) {
@@ -417,21 +461,25 @@ static struct row_result run_row(struct flawed *flawed, struct row *row, enum wa
     cost_t with_rest = reach[i].worth + rest_worth(flawed, row, i, wanted);
     if (with_rest > best.worth && !undivided) best = (struct row_result){with_rest, i, true};
     if (!divides) break;
-    skip_to_bases(flawed, &row->starts, kerf_along(flawed, row->along), reach, i);
+    skip_to_bases(flawed, &row->starts, flawed_kerf(flawed, row->along), reach, i);
     extend_from(flawed, row, i, wanted);
   }
   return best;
 }
 
-static void look_into(struct flawed *flawed, const struct area *area, int stages,
-                      enum division along);
-
 /* Looks into a part when it is only guessed; false when it was not. */
-static bool settle(struct flawed *flawed, const struct row *row, const struct area *part) {
-  bool guess = false;
-  part_worth(flawed, part, row->stages - 1, other(row->along), WANT_BOUND, &guess);
-  if (guess) look_into(flawed, part, row->stages - 1, other(row->along));
-  return guess;
+static bool settle(struct flawed *flawed, const struct row *row, const struct area *part,
+                   struct edge *edge) {
+  if (!edge->guessed) return false;
+  flawed_look_into(flawed, part, row->stages - 1, area_across(row->along));
+  weigh_edge(flawed, row, part, edge);
+  return true;
+}
+
+static struct edge *find_edge(const struct row *row, size_t from, size_t to) {
+  struct edge *edge = &row->edges[row->first_edge[from]];
+  while (edge->to != to) edge++;
+  return edge;
 }
 
 /* Looks into every guessed part of the row's best path; false when there was none. */
@@ -439,12 +487,13 @@ static bool settle_path(struct flawed *flawed, const struct row *row, struct row
   bool any = false;
   if (best.takes_rest) {
     struct area rest = rest_from(row, best.end);
-    any = settle(flawed, row, &rest);
+    any = settle(flawed, row, &rest, &row->rest[best.end]);
   }
   for (size_t at = best.end; at != 0; at = row->reach[at].before) {
+    size_t from = row->reach[at].before;
     if (row->reach[at].waste) continue;
-    struct area part = part_between(flawed, row, row->reach[at].before, at);
-    any = settle(flawed, row, &part) || any;
+    struct area part = part_between(flawed, row, from, at);
+    any = settle(flawed, row, &part, find_edge(row, from, at)) || any;
   }
   return any;
 }
@@ -465,7 +514,7 @@ static void solve_row(struct flawed *flawed, const struct area *area, int stages
   *worth = flawed->guessed ? run_row(flawed, &row, WANT_WORTH).worth : best.worth;
 }
 
-static void look_into(struct flawed *flawed, const struct area *area, int stages,
+void flawed_look_into(struct flawed *flawed, const struct area *area, int stages,
                       enum division along) {
   struct memo **at = find_memo(flawed, area, stages, along);
   if (*at != NULL) return;
@@ -482,9 +531,9 @@ static void build_single(struct arena *arena, struct flawed *flawed, const struc
   struct single best = best_single(flawed, area, along);
   if (best.option == SIZE_MAX) return;
   const struct nest_option *option = &flawed->stock->options[best.option];
-  enum division across = other(along);
+  enum division across = area_across(along);
   length_t size = across == DIVIDE_LENGTH ? option->length : option->width;
-  length_t kerf = kerf_along(flawed, across);
+  length_t kerf = flawed_kerf(flawed, across);
   length_t before = best.at - area->low[across];
   length_t extents[2] = {before - kerf, size};
   bool shifted = before > 0;
@@ -519,7 +568,7 @@ static size_t list_slots(const struct flawed *flawed, const struct row *row, str
   }
   for (size_t at = best.end; at != 0; at = row->reach[at].before) {
     struct area part = part_between(flawed, row, row->reach[at].before, at);
-    if (row->reach[at].waste && extent(&part, row->along) < 0) {
+    if (row->reach[at].waste && area_extent(&part, row->along) < 0) {
       room_end = part.high[row->along];
       reaches = true;
       continue;
@@ -539,9 +588,10 @@ static size_t list_slots(const struct flawed *flawed, const struct row *row, str
 
 static void build_slot(struct arena *arena, struct flawed *flawed, const struct slot *slot,
                        int stages, enum division along, struct node *node) {
-  length_t used = extent(&slot->part, along);
-  struct node *inner = cutting_divide(arena, node, along, kerf_along(flawed, along), &used, 1);
-  build_area(arena, flawed, &slot->part, stages - 1, other(along), inner == NULL ? node : inner);
+  length_t used = area_extent(&slot->part, along);
+  struct node *inner = cutting_divide(arena, node, along, flawed_kerf(flawed, along), &used, 1);
+  build_area(arena, flawed, &slot->part, stages - 1, area_across(along),
+             inner == NULL ? node : inner);
 }
 
 static void build_row(struct arena *arena, struct flawed *flawed, const struct area *area,
@@ -552,9 +602,9 @@ static void build_row(struct arena *arena, struct flawed *flawed, const struct a
   struct slot *slots = ARENA_ARRAY(flawed->scratch, row.starts.count + 1, struct slot);
   size_t count = list_slots(flawed, &row, best, slots);
   length_t *extents = ARENA_ARRAY(flawed->scratch, count, length_t);
-  for (size_t i = 0; i < count; i++) extents[i] = extent(&slots[i].room, along);
+  for (size_t i = 0; i < count; i++) extents[i] = area_extent(&slots[i].room, along);
   struct node *children =
-      cutting_divide(arena, node, along, kerf_along(flawed, along), extents, count);
+      cutting_divide(arena, node, along, flawed_kerf(flawed, along), extents, count);
   for (size_t i = 0; i < count; i++)
     if (!slots[i].waste)
       build_slot(arena, flawed, &slots[i], stages, along, children == NULL ? node : &children[i]);
@@ -562,12 +612,29 @@ static void build_row(struct arena *arena, struct flawed *flawed, const struct a
 
 static void build_area(struct arena *arena, struct flawed *flawed, const struct area *area,
                        int stages, enum division along, struct node *node) {
-  if (is_clear(flawed, area))
+  if (flawed_is_clear(flawed, area))
     staged_build(arena, flawed->staged, stages, along, node);
   else if (stages == 0)
-    build_single(arena, flawed, area, other(along), node);
+    build_single(arena, flawed, area, area_across(along), node);
   else
     build_row(arena, flawed, area, stages, along, node);
+}
+
+static struct raster *make_thin(struct arena *arena, const struct flawed *flawed,
+                                enum division along) {
+  const struct series_sizes *sizes = staged_sizes(flawed->staged, along);
+  const struct raster *full = sizes->raster;
+  struct raster *thin =
+      raster_create(arena, sizes->size, sizes->count, full->whole - full->kerf, full->kerf, false);
+  raster_thin(arena, thin, sizes->size, sizes->count, FEW_POINTS);
+  return thin;
+}
+
+bool flawed_is_dense(const struct flawed *flawed) {
+  size_t points = staged_sizes(flawed->staged, DIVIDE_LENGTH)->raster->count +
+                  staged_sizes(flawed->staged, DIVIDE_WIDTH)->raster->count;
+  size_t places = flawed->stock->flaw_count + (flawed->cut_cost > 0 ? 2 : 1);
+  return points * places > MOST_PLACES;
 }
 
 struct flawed *flawed_create(struct arena *arena, const struct nest_stock *stock,
@@ -577,14 +644,9 @@ struct flawed *flawed_create(struct arena *arena, const struct nest_stock *stock
   flawed->staged = staged;
   flawed->cut_cost = cut_cost;
   flawed->buckets = ARENA_ARRAY(arena, MEMO_BUCKETS, struct memo *);
+  for (int d = 0; d < 2 && flawed_is_dense(flawed); d++)
+    flawed->thin[d] = make_thin(arena, flawed, (enum division)d);
   return flawed;
-}
-
-bool flawed_is_dense(const struct flawed *flawed) {
-  size_t points = staged_sizes(flawed->staged, DIVIDE_LENGTH)->raster->count +
-                  staged_sizes(flawed->staged, DIVIDE_WIDTH)->raster->count;
-  size_t places = flawed->stock->flaw_count + (flawed->cut_cost > 0 ? 2 : 1);
-  return points * places > MOST_PLACES;
 }
 
 int64_t flawed_steps(const struct flawed *flawed) { return flawed->steps; }
@@ -597,31 +659,36 @@ static size_t whole_piece(const struct flawed *flawed) {
     const struct nest_option *option = &stock->options[o];
     if (option->length != stock->length || option->width != stock->width) continue;
     if (flawed->option_worth[o] <= (best == SIZE_MAX ? 0 : flawed->option_worth[best])) continue;
-    if (option_is_clear(flawed, option, 0, 0)) best = o;
+    if (flawed_option_is_clear(flawed, option, 0, 0)) best = o;
   }
   return best;
 }
 
-void flawed_search(struct arena *arena, struct flawed *flawed, const cost_t *option_worth,
-                   int64_t steps, struct node *root, cost_t *worth, cost_t *bound) {
-  const struct nest_stock *stock = flawed->stock;
-  struct area whole = {{0, 0}, {stock->length, stock->width}};
-  int stages = stock->rules.stages == 0 || stock->rules.stages > 3 ? 3 : stock->rules.stages;
+void flawed_open(struct arena *arena, struct flawed *flawed, const cost_t *option_worth,
+                 int64_t steps) {
   flawed->option_worth = option_worth;
   flawed->scratch = arena;
   flawed->steps_allowed = flawed->steps + steps;
+  flawed->guessed = false;
+  flawed->steps += MEMO_BUCKETS / CLEARED_A_STEP;
   memset(flawed->buckets, 0, MEMO_BUCKETS * sizeof *flawed->buckets);
+}
+
+void flawed_run(struct flawed *flawed, struct node *root, cost_t *worth, cost_t *bound) {
+  const struct nest_stock *stock = flawed->stock;
+  struct area whole = {{0, 0}, {stock->length, stock->width}};
+  int stages = stock->rules.stages == 0 || stock->rules.stages > 3 ? 3 : stock->rules.stages;
   cost_t found[2] = {-1, -1};
   bool forced = !stock->rules.crosscut_first || !stock->rules.rip_first;
   flawed->must_divide = forced ? &whole : NULL;
   *bound = 0;
-  flawed->guessed = false;
   for (int d = 0; d < 2; d++) {
     if (d == DIVIDE_LENGTH ? !stock->rules.crosscut_first : !stock->rules.rip_first) continue;
     cost_t above = 0;
     solve_row(flawed, &whole, stages, (enum division)d, &found[d], &above);
     if (above > *bound) *bound = above;
   }
+  const cost_t *option_worth = flawed->option_worth;
   size_t piece = whole_piece(flawed);
   if (piece != SIZE_MAX && option_worth[piece] > *bound) *bound = option_worth[piece];
   enum division first = found[0] >= found[1] ? DIVIDE_LENGTH : DIVIDE_WIDTH;
@@ -629,9 +696,25 @@ void flawed_search(struct arena *arena, struct flawed *flawed, const cost_t *opt
   *root = (struct node){.kind = NODE_WASTE, .length = stock->length, .width = stock->width};
   if (piece != SIZE_MAX && option_worth[piece] > *worth) {
     *worth = option_worth[piece];
-    cutting_place(arena, root, stock, &stock->options[piece], true);
+    cutting_place(flawed->scratch, root, stock, &stock->options[piece], true);
   } else if (*worth > 0) {
-    build_row(arena, flawed, &whole, stages, first, root);
+    build_row(flawed->scratch, flawed, &whole, stages, first, root);
   }
   flawed->must_divide = NULL;
+}
+
+void flawed_search(struct arena *arena, struct flawed *flawed, const cost_t *option_worth,
+                   int64_t steps, struct node *root, cost_t *worth, cost_t *bound) {
+  flawed_open(arena, flawed, option_worth, steps);
+  flawed_run(flawed, root, worth, bound);
+}
+
+cost_t flawed_layout(struct arena *arena, struct flawed *flawed, const cost_t *option_worth,
+                     int64_t steps, struct node *root) {
+  cost_t worth = 0;
+  cost_t bound = 0;
+  flawed->thinned = flawed->thin[0] != NULL;
+  flawed_search(arena, flawed, option_worth, steps, root, &worth, &bound);
+  flawed->thinned = false;
+  return worth;
 }

@@ -19,6 +19,11 @@ struct flawed *flawed_create(struct arena *arena, const struct nest_stock *stock
 void flawed_search(struct arena *arena, struct flawed *flawed, const cost_t *option_worth,
                    int64_t steps, struct node *root, cost_t *worth, cost_t *bound);
 
+/* A good layout, also where the search would take too long: parts start at few places then. Returns
+ * what it is worth. Takes about `steps`. */
+cost_t flawed_layout(struct arena *arena, struct flawed *flawed, const cost_t *option_worth,
+                     int64_t steps, struct node *root);
+
 /* Whether parts of a row may start at so many places that a search would take seconds and
  * much memory: raster points of both directions behind every flaw. */
 bool flawed_is_dense(const struct flawed *flawed);

@@ -329,7 +329,8 @@ static void ask_stock(void *data, size_t s) {
     fill_stock(question, s, &offer->priced);
   else if (improver->layout_steps <= QUICK_STEPS && pricer_is_slow(pricer))
     pricer_run_quickly(scratch, pricer, improver->worth, question->limit, &offer->priced);
-  else if (!pricer_run_limited(scratch, pricer, improver->worth, question->limit, &offer->priced) ||
+  else if ((!improver->first_plan && !pricer_is_slow(pricer)) ||
+           !pricer_run_limited(scratch, pricer, improver->worth, question->limit, &offer->priced) ||
            offer->priced.worth <= 0)
     pricer_run(scratch, pricer, improver->worth, question->limit, COST_UNKNOWN, question->steps,
                &offer->priced);

@@ -1,25 +1,14 @@
-#include "nest/near_best.h"
+#include "nest/near_cells.h"
 
 #include <string.h>
 
+#include "nest/near_flawed.h"
 #include "nest/staged_tables.h"
 
 enum {
-  NEAR_BUCKETS = 4096,
   MOST_ENTRIES = 400000,
   PUT_STEPS = 4,
   SHARED = 16 /* in place of stages */
-};
-
-/* A row: `part` comes behind the parts of `before`. Or a piece: then option is one. */
-struct near_entry {
-  struct near_counts counts;
-  cost_t worth;
-  const struct near_entry *before; /* NULL: the row's first part */
-  const struct near_entry *part;   /* NULL: the empty row, or a piece */
-  length_t extent;                 /* of the part along; 0: it takes in the rest */
-  enum division along;             /* what the row divides; of a piece, what its trim divides */
-  uint32_t option;
 };
 
 /* A clear rectangle in so many stages, divided next along `along`. */
@@ -33,17 +22,6 @@ struct near_cell {
   struct near_cell *next;
 };
 
-struct near {
-  const struct near_question *question;
-  struct arena *arena;
-  struct near_counts limit;
-  struct near_cell *buckets[NEAR_BUCKETS];
-  size_t entry_count;
-  cost_t slack; /* what the whole stock may lose */
-  int64_t steps;
-  bool failed;
-};
-
 static cost_t counts_worth(const struct near *near, const struct near_counts *counts) {
   cost_t worth = 0;
   for (size_t d = 0; d < near->question->demand_count; d++)
@@ -51,21 +29,20 @@ static cost_t counts_worth(const struct near *near, const struct near_counts *co
   return worth;
 }
 
-static bool is_over(struct near *near) {
+bool near_is_over(struct near *near) {
   near->failed =
       near->failed || near->steps >= near->question->steps || near->entry_count >= MOST_ENTRIES;
   return near->failed;
 }
 
-static void keep(struct near *near, struct near_list *list, const struct near_entry *entry) {
+void near_keep(struct near *near, struct near_list *list, const struct near_entry *entry) {
   struct near_entry *own = ARENA_NEW(near->arena, struct near_entry);
   *own = *entry;
   near->entry_count++;
   *ARENA_PUSH(near->arena, list->items, list->count, list->room) = own;
 }
 
-/* Takes an entry in unless another makes as much; those it makes as much as go. */
-static void offer(struct near *near, struct near_list *list, const struct near_entry *entry) {
+void near_offer(struct near *near, struct near_list *list, const struct near_entry *entry) {
   size_t kept = 0;
   near->steps += (int64_t)list->count + 1;
   for (size_t i = 0; i < list->count; i++)
@@ -73,11 +50,9 @@ static void offer(struct near *near, struct near_list *list, const struct near_e
   for (size_t i = 0; i < list->count; i++)
     if (!near_covers(&entry->counts, &list->items[i]->counts)) list->items[kept++] = list->items[i];
   list->count = kept;
-  keep(near, list, entry);
+  near_keep(near, list, entry);
 }
 
-static const struct near_list *find_cell(struct near *near, int stages, enum division along,
-                                         const length_t *extent, cost_t least);
 static struct near_cell **look_up(struct near *near, int stages, enum division along,
                                   const length_t *extent);
 
@@ -95,7 +70,7 @@ static void list_pieces(struct near *near, struct near_cell *cell) {
     if (near_count(&near->limit, option->demand) == 0) continue;
     near_set(&entry.counts, option->demand, 1);
     entry.worth = question->option_worth[o];
-    if (entry.worth >= cell->least) offer(near, &cell->list, &entry);
+    if (entry.worth >= cell->least) near_offer(near, &cell->list, &entry);
   }
 }
 
@@ -245,19 +220,15 @@ static void reach(struct near *near, const struct near_row *row, size_t at,
   near->steps++;
   if (is_beaten(near, row, at, entry)) return;
   beat(near, row, at, entry);
-  keep(near, &row->reached[at], entry);
+  near_keep(near, &row->reached[at], entry);
 }
 
-/* A row with one more part; its worth tells whether it is of use. */
-static struct near_entry put_behind(struct near *near, const struct near_row *row,
-                                    const struct near_entry *before, const struct near_entry *part,
-                                    length_t extent) {
+struct near_entry near_put_behind(struct near *near, enum division along,
+                                  const struct near_entry *before, const struct near_entry *part,
+                                  length_t extent) {
   bool clipped = false;
-  struct near_entry entry = {.before = before,
-                             .part = part,
-                             .extent = extent,
-                             .along = row->cell->along,
-                             .option = NO_OPTION};
+  struct near_entry entry = {
+      .before = before, .part = part, .extent = extent, .along = along, .option = NO_OPTION};
   near->steps += PUT_STEPS;
   entry.worth = before->worth + part->worth;
   entry.counts = near_add(&before->counts, &part->counts, &near->limit, &clipped);
@@ -283,15 +254,15 @@ static void add_part(struct near *near, struct near_row *row, const struct near_
   struct near_list fresh = {NULL, 0, 0};
   set_extents(row, part->extent, extent);
   list_fresh(near, row, part,
-             find_cell(near, row->cell->stages - 1, across(row->cell->along), extent, least),
+             near_find_cell(near, row->cell->stages - 1, across(row->cell->along), extent, least),
              &fresh);
-  for (size_t i = 0; i < row->points && fresh.count > 0 && !is_over(near); i++) {
+  for (size_t i = 0; i < row->points && fresh.count > 0 && !near_is_over(near); i++) {
     size_t to = row->reached[i].count == 0 ? SIZE_MAX : led_to(row, i, part->point);
     if (to == SIZE_MAX) continue;
     for (size_t e = 0; e < row->reached[i].count; e++)
       for (size_t l = 0; l < fresh.count; l++) {
-        struct near_entry entry =
-            put_behind(near, row, row->reached[i].items[e], fresh.items[l], part->extent);
+        struct near_entry entry = near_put_behind(near, row->cell->along, row->reached[i].items[e],
+                                                  fresh.items[l], part->extent);
         if (entry.worth >= row->needed[to]) reach(near, row, to, &entry);
       }
   }
@@ -303,11 +274,12 @@ static void add_rest(struct near *near, struct near_row *row, size_t at) {
   length_t extent[2];
   set_extents(row, row->cell->extent[row->cell->along] - row->raster->point[at], extent);
   const struct near_list *list =
-      find_cell(near, row->cell->stages - 1, across(row->cell->along), extent, least);
-  for (size_t e = 0; e < row->reached[at].count && !is_over(near); e++)
+      near_find_cell(near, row->cell->stages - 1, across(row->cell->along), extent, least);
+  for (size_t e = 0; e < row->reached[at].count && !near_is_over(near); e++)
     for (size_t l = 0; l < list->count; l++) {
-      struct near_entry entry = put_behind(near, row, row->reached[at].items[e], list->items[l], 0);
-      if (entry.worth >= row->cell->least) offer(near, &row->cell->list, &entry);
+      struct near_entry entry =
+          near_put_behind(near, row->cell->along, row->reached[at].items[e], list->items[l], 0);
+      if (entry.worth >= row->cell->least) near_offer(near, &row->cell->list, &entry);
     }
 }
 
@@ -327,8 +299,8 @@ static void open_row(struct near *near, struct near_row *row, struct near_cell *
 
 static void fill_row(struct near *near, struct near_row *row) {
   struct near_entry nothing = {.along = row->cell->along, .option = NO_OPTION};
-  keep(near, &row->reached[0], &nothing);
-  for (size_t p = 0; p < row->part_count && !is_over(near); p++)
+  near_keep(near, &row->reached[0], &nothing);
+  for (size_t p = 0; p < row->part_count && !near_is_over(near); p++)
     add_part(near, row, &row->parts[p]);
 }
 
@@ -341,10 +313,10 @@ static void list_row(struct near *near, struct near_cell *cell, bool must_divide
   if (row.behind[0] < cell->least) return;
   need_for_row(&row);
   fill_row(near, &row);
-  for (size_t i = 0; i < row.points && !is_over(near); i++) {
+  for (size_t i = 0; i < row.points && !near_is_over(near); i++) {
     for (size_t e = 0; e < row.reached[i].count; e++)
       if (row.reached[i].items[e]->worth >= cell->least)
-        offer(near, &cell->list, row.reached[i].items[e]);
+        near_offer(near, &cell->list, row.reached[i].items[e]);
     add_rest(near, &row, i);
   }
 }
@@ -374,8 +346,8 @@ static const struct near_row *find_shared(struct near *near, const struct near_c
 static void list_single_row(struct near *near, struct near_cell *cell) {
   if (!may_divide(near->question->staged, cell->along, cell->extent[across(cell->along)])) {
     const struct near_list *pieces =
-        find_cell(near, 0, across(cell->along), cell->extent, cell->least);
-    for (size_t i = 0; i < pieces->count; i++) offer(near, &cell->list, pieces->items[i]);
+        near_find_cell(near, 0, across(cell->along), cell->extent, cell->least);
+    for (size_t i = 0; i < pieces->count; i++) near_offer(near, &cell->list, pieces->items[i]);
     return;
   }
   const struct near_row *row = find_shared(near, cell);
@@ -383,7 +355,7 @@ static void list_single_row(struct near *near, struct near_cell *cell) {
   for (size_t i = points; i-- > 0 && row->most_before[i] >= cell->least;)
     for (size_t e = 0; e < row->reached[i].count; e++)
       if (row->reached[i].items[e]->worth >= cell->least)
-        offer(near, &cell->list, row->reached[i].items[e]);
+        near_offer(near, &cell->list, row->reached[i].items[e]);
 }
 
 /* Extents between raster points are all the same. */
@@ -405,8 +377,8 @@ static struct near_cell **look_up(struct near *near, int stages, enum division a
   return at;
 }
 
-static const struct near_list *find_cell(struct near *near, int stages, enum division along,
-                                         const length_t *extent, cost_t least) {
+const struct near_list *near_find_cell(struct near *near, int stages, enum division along,
+                                       const length_t *extent, cost_t least) {
   length_t plain[2] = {plain_extent(near, DIVIDE_LENGTH, extent[0]),
                        plain_extent(near, DIVIDE_WIDTH, extent[1])};
   if (least < 1) least = 1; /* what is worth nothing is of no use */
@@ -435,22 +407,19 @@ static void offer_whole(struct near *near, cost_t least, struct near_list *list)
   for (size_t o = 0; o < stock->option_count; o++) {
     const struct nest_option *option = &stock->options[o];
     if (option->length != stock->length || option->width != stock->width) continue;
+    if (near->question->flawed != NULL &&
+        !flawed_option_is_clear(near->question->flawed, option, 0, 0))
+      continue;
     struct near_entry entry = {.option = (uint32_t)o, .worth = near->question->option_worth[o]};
     if (near_count(&near->limit, option->demand) == 0 || entry.worth < least) continue;
     near_set(&entry.counts, option->demand, 1);
-    offer(near, list, &entry);
+    near_offer(near, list, &entry);
   }
 }
 
-bool near_best_list(struct arena *arena, struct near_question *question, struct near_list *list) {
-  struct near *near = ARENA_NEW(arena, struct near);
-  const struct nest_stock *stock = question->stock;
+static void list_clear(struct near *near, cost_t least, struct near_list *list) {
+  const struct nest_stock *stock = near->question->stock;
   const struct nest_rules *rules = &stock->rules;
-  cost_t least = question->least < 1 ? 1 : question->least;
-  near->question = question;
-  near->arena = arena;
-  near->slack = staged_best(question->staged) - least;
-  for (size_t d = 0; d < question->demand_count; d++) near_set(&near->limit, d, question->limit[d]);
   bool forced = !rules->crosscut_first || !rules->rip_first;
   int stages = rules->stages == 0 || rules->stages > 3 ? 3 : rules->stages;
   for (int d = 0; d < 2; d++) {
@@ -460,8 +429,21 @@ bool near_best_list(struct arena *arena, struct near_question *question, struct 
                              .extent = {stock->length, stock->width},
                              .least = least};
     list_row(near, &cell, forced);
-    for (size_t i = 0; i < cell.list.count; i++) offer(near, list, cell.list.items[i]);
+    for (size_t i = 0; i < cell.list.count; i++) near_offer(near, list, cell.list.items[i]);
   }
+}
+
+bool near_best_list(struct arena *arena, struct near_question *question, struct near_list *list) {
+  struct near *near = ARENA_NEW(arena, struct near);
+  cost_t least = question->least < 1 ? 1 : question->least;
+  near->question = question;
+  near->arena = arena;
+  near->slack = staged_best(question->staged) - least;
+  for (size_t d = 0; d < question->demand_count; d++) near_set(&near->limit, d, question->limit[d]);
+  if (question->flawed != NULL)
+    near_list_flawed(near, question->flawed, least, list);
+  else
+    list_clear(near, least, list);
   offer_whole(near, least, list);
   question->steps = near->steps;
   return !near->failed;
@@ -473,6 +455,10 @@ void near_entry_counts(const struct near_entry *entry, size_t demand_count, int6
 
 void near_entry_build(struct arena *arena, const struct nest_stock *stock,
                       const struct near_entry *entry, struct node *root) {
+  if (entry->placed) {
+    near_build_placed(arena, stock, entry, root);
+    return;
+  }
   if (entry->option != NO_OPTION) {
     cutting_place(arena, root, stock, &stock->options[entry->option], entry->along == DIVIDE_WIDTH);
     return;

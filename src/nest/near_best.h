@@ -1,8 +1,9 @@
-/* Every layout of a clear stock in at most three stages that is worth nearly as much as the
+/* Every layout of a stock in at most three stages that is worth nearly as much as the
  * best: of those that make at least what another makes, one. Cuts are free. */
 #ifndef BLANKWRIGHT_NEST_NEAR_BEST_H
 #define BLANKWRIGHT_NEST_NEAR_BEST_H
 
+#include "nest/flawed.h"
 #include "nest/near_counts.h"
 #include "nest/staged.h"
 
@@ -17,6 +18,7 @@ struct near_list {
 struct near_question {
   const struct nest_stock *stock;
   struct staged *staged;
+  struct flawed *flawed; /* of stock with flaws, else NULL; of the same tables */
   const cost_t *option_worth;
   const cost_t *demand_worth; /* per demand, > 0 or of no interest */
   size_t demand_count;        /* at most NEAR_DEMANDS */

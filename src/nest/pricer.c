@@ -22,6 +22,7 @@ enum {
   EXACT_STEPS = 20000,
   EXACT_COST = 8, /* a step of the exact search takes as long as so many cells */
   AROUND_STEPS = 300000,
+  LAYOUT_STEPS = 300000,
   FEW_FILLINGS = 3,
   FEW_POINTS = 256 /* of a direction, where a good layout will do */
 };
@@ -201,10 +202,35 @@ static bool around_bound(struct arena *arena, struct pricer *pricer, cost_t floo
   return tree_worth(pricer, root, counts) == *bound || *bound <= floor;
 }
 
+/* Limits bind when all that may be cut would fill but a few pieces of the stock. For stock cut in
+ * few stages the exact search, which knows no stages, helps only then. */
+static bool limits_bind(const struct pricer *pricer, const int64_t *limit) {
+  const struct nest_stock *stock = pricer->stock;
+  double area = 0;
+  for (size_t o = 0; o < stock->option_count; o++) {
+    const struct nest_option *option = &stock->options[o];
+    bool first = true;
+    for (size_t before = 0; before < o && first; before++)
+      first = stock->options[before].demand != option->demand;
+    if (first)
+      area += (double)limit[option->demand] * (double)option->length * (double)option->width;
+  }
+  return area <= FEW_FILLINGS * (double)stock->length * (double)stock->width;
+}
+
+/* Takes a layout around flaws where it is worth more than the one at hand. Where limits bind, it
+ * would lose what there is too much of; where cuts cost, rows take too many starts. */
+static void lay_around(struct arena *arena, struct pricer *pricer, int64_t steps, struct node *root,
+                       int64_t *counts) {
+  struct node own;
+  cost_t worth = flawed_layout(arena, pricer->flawed, pricer->option_worth, steps, &own);
+  if (worth > tree_worth(pricer, root, counts)) *root = own;
+}
+
 /* The best layout with any number of copies at demand_worth, and a bound on all; where none is
  * worth more than `floor`, the bound alone may say so. */
-static cost_t unlimited(struct arena *arena, struct pricer *pricer, cost_t floor, int64_t steps,
-                        struct node *root, int64_t *counts) {
+static cost_t unlimited(struct arena *arena, struct pricer *pricer, const int64_t *limit,
+                        cost_t floor, int64_t steps, struct node *root, int64_t *counts) {
   cost_t bound = INT64_MAX;
   struct node free_root = {.kind = NODE_WASTE};
   bool free_usable = false;
@@ -242,6 +268,9 @@ static cost_t unlimited(struct arena *arena, struct pricer *pricer, cost_t floor
       drop_flawed(pricer->stock, root);
       cutting_tidy(root, pricer->stock);
     }
+    bool pays = pricer->problem->cut_cost == 0 && staged_bound > floor;
+    if (pricer->flawed != NULL && pays && !limits_bind(pricer, limit))
+      lay_around(arena, pricer, steps < LAYOUT_STEPS ? steps : LAYOUT_STEPS, root, counts);
   }
   if (!pricer->any_stages)
     bound = staged_bound;
@@ -443,7 +472,7 @@ static void limited(struct arena *arena, struct pricer *pricer, const cost_t *wo
     int64_t left = stop - pricer_steps(pricer);
     cost_t floor = goal > priced->worth && goal < NO_GOAL ? goal : priced->worth;
     cost_t bound =
-        unlimited(arena, pricer, floor - given_back, left > 0 ? left : 0, &root, counts) +
+        unlimited(arena, pricer, limit, floor - given_back, left > 0 ? left : 0, &root, counts) +
         given_back;
     if (bound < priced->bound) priced->bound = bound;
     memcpy(wanted, counts, demands * sizeof *wanted);
@@ -460,22 +489,6 @@ static void limited(struct arena *arena, struct pricer *pricer, const cost_t *wo
         !moved)
       return;
   }
-}
-
-/* Limits bind when all that may be cut would fill but a few pieces of the stock. For stock cut in
- * few stages the exact search, which knows no stages, helps only then. */
-static bool limits_bind(const struct pricer *pricer, const int64_t *limit) {
-  const struct nest_stock *stock = pricer->stock;
-  double area = 0;
-  for (size_t o = 0; o < stock->option_count; o++) {
-    const struct nest_option *option = &stock->options[o];
-    bool first = true;
-    for (size_t before = 0; before < o && first; before++)
-      first = stock->options[before].demand != option->demand;
-    if (first)
-      area += (double)limit[option->demand] * (double)option->length * (double)option->width;
-  }
-  return area <= FEW_FILLINGS * (double)stock->length * (double)stock->width;
 }
 
 static void open_priced(struct arena *arena, const struct pricer *pricer, struct priced *priced) {
@@ -562,21 +575,32 @@ static void price_plainly(struct pricer *pricer, const cost_t *worth) {
   staged_price(pricer->staged, pricer->option_worth);
 }
 
-cost_t pricer_most_worth(struct pricer *pricer, const cost_t *worth, bool *exact) {
+cost_t pricer_most_worth(struct arena *arena, struct pricer *pricer, const cost_t *worth,
+                         int64_t steps, bool *exact) {
   price_plainly(pricer, worth);
   *exact = !pricer->any_stages;
-  return staged_best(pricer->staged);
+  cost_t most = staged_best(pricer->staged);
+  if (pricer->flawed == NULL || flawed_is_dense(pricer->flawed)) return most;
+  struct arena_mark mark = arena_mark(arena);
+  struct node root;
+  cost_t found = 0;
+  cost_t around = 0;
+  flawed_search(arena, pricer->flawed, pricer->option_worth, steps, &root, &found, &around);
+  arena_release(arena, mark);
+  return around < most ? around : most;
 }
 
 bool pricer_list_near(struct arena *arena, struct pricer *pricer, const cost_t *worth,
                       const int64_t *limit, cost_t least, int64_t *steps, struct near_list *list) {
-  if (pricer->flawed != NULL) {
+  int64_t before = pricer_steps(pricer);
+  if (pricer->flawed != NULL && flawed_is_dense(pricer->flawed)) {
     *steps = 0;
     return false;
   }
   price_plainly(pricer, worth);
   struct near_question question = {.stock = pricer->stock,
                                    .staged = pricer->staged,
+                                   .flawed = pricer->flawed,
                                    .option_worth = pricer->option_worth,
                                    .demand_worth = pricer->demand_worth,
                                    .demand_count = pricer->problem->demand_count,
@@ -585,7 +609,8 @@ bool pricer_list_near(struct arena *arena, struct pricer *pricer, const cost_t *
                                    .steps = *steps};
   bool all = near_best_list(arena, &question, list);
   *steps = question.steps;
-  pricer->steps += question.steps;
+  /* those around flaws count themselves */
+  pricer->steps += question.steps - (pricer_steps(pricer) - before);
   return all;
 }
 

@@ -52,9 +52,11 @@ void pricer_set_hurried(struct pricer *pricer, bool hurried);
  * on all the same. */
 void pricer_set_patient(struct pricer *pricer, bool patient);
 
-/* The most a layout with any number of copies is worth in the stages of the tables; *exact: no
- * allowed layout is worth more. Cuts are free. */
-cost_t pricer_most_worth(struct pricer *pricer, const cost_t *worth, bool *exact);
+/* The most a layout with any number of copies is worth in the stages of the tables, or a bound on
+ * it where about `steps` do not tell of flaws; *exact: no allowed layout is worth more. Cuts are
+ * free. */
+cost_t pricer_most_worth(struct arena *arena, struct pricer *pricer, const cost_t *worth,
+                         int64_t steps, bool *exact);
 
 /* Lists the layouts worth at least `least` as near_best_list does; *steps allowed, then taken. */
 bool pricer_list_near(struct arena *arena, struct pricer *pricer, const cost_t *worth,

@@ -8,7 +8,8 @@
 
 enum {
   PRICE_ROUNDS = 60,
-  PARTS = 16, /* of the slack, that layouts may lose at first */
+  WEIGHING_SHARE = 8, /* of the steps, for what a stock is worth around flaws */
+  PARTS = 16,         /* of the slack, that layouts may lose at first */
   PARTS_STEP = 4,
   CUT_NODES = 300,
   CUT_STEPS = 20000, /* of a node of branch and cut, */
@@ -36,7 +37,7 @@ static bool is_used(const struct settling *settling, size_t s) {
 
 /* Whatever the prices, a plan's layouts are worth the demand: together they lose no more, against
  * the most that layouts are worth, than these are worth more. False where stock is not cut. */
-static bool weigh(struct settling *settling) {
+static bool weigh(struct settling *settling, int64_t steps) {
   struct search *search = settling->search;
   const struct nest_problem *problem = search->problem;
   settling->slack = 0;
@@ -45,7 +46,8 @@ static bool weigh(struct settling *settling) {
     if (!is_used(settling, s)) continue;
     if (search->pricers[s] == NULL || settling->region->most[s] > UINT32_MAX) return false;
     bool exact = false;
-    settling->most_worth[s] = pricer_most_worth(search->pricers[s], settling->price, &exact);
+    settling->most_worth[s] =
+        pricer_most_worth(search->scratch, search->pricers[s], settling->price, steps, &exact);
     settling->exact = settling->exact && exact;
     settling->slack += settling->region->most[s] * settling->most_worth[s];
   }
@@ -250,7 +252,8 @@ bool settle(struct search *search, const struct region *region, int64_t steps) {
   settling.lists = ARENA_ARRAY(search->scratch, problem->stock_count, struct near_list);
   memcpy(settling.limit, region->demand, problem->demand_count * sizeof *settling.limit);
   settling.price = find_prices(search, region);
-  if (weigh(&settling)) refuted = settling.slack < 0 ? settling.exact : widen(&settling, steps);
+  if (weigh(&settling, steps / WEIGHING_SHARE))
+    refuted = settling.slack < 0 ? settling.exact : widen(&settling, steps);
   arena_release(search->scratch, mark);
   return refuted;
 }

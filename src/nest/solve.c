@@ -19,7 +19,8 @@ enum {
   MOST_SMALL = 400,
   FEW_COPIES = 4,
   FEW_KINDS = 12,
-  FIRST_PROOF = 3 /* of the steps, for whole sets of stock */
+  FIRST_PACKING = 32, /* of the steps, before there is a bound by layouts */
+  FIRST_PROOF = 3     /* of the steps, for whole sets of stock */
 };
 
 static const int64_t DEFAULT_STEPS = INT64_C(400000000);
@@ -175,6 +176,27 @@ static int64_t packing_share(const struct search *search, bool branches) {
   return branches ? 20 : 10;
 }
 
+static void raise_by_layouts(struct search *search, const struct region *region, cost_t *bound) {
+  struct generated generated;
+  generate(search, region, ROOT_ROUNDS, &generated);
+  if (generated.bound > *bound) *bound = generated.bound;
+}
+
+static void pack_until(struct search *search, const struct region *region, cost_t *bound,
+                       int64_t stop) {
+  *bound = lattice_raise(search->arena, search->problem, region->least, region->most, *bound,
+                         search->best_cost);
+  fewer(search, region, *bound, stop - search_steps(search));
+}
+
+/* Packs plans anew, first but for a while: a bound by layouts may say that there is no more to
+ * find. */
+static void pack_first(struct search *search, const struct region *region, cost_t *bound) {
+  pack_until(search, region, bound, search->steps_allowed / FIRST_PACKING);
+  if (*bound < search->best_cost) raise_by_layouts(search, region, bound);
+  pack_until(search, region, bound, search->steps_allowed / 4 * 3);
+}
+
 void nest_solve(struct arena *arena, const struct nest_problem *problem,
                 const struct nest_options *options, struct nest_answer *answer) {
   memset(answer, 0, sizeof *answer);
@@ -183,22 +205,14 @@ void nest_solve(struct arena *arena, const struct nest_problem *problem,
   struct search *search = open_search(arena, with_pieces_not_made(arena, problem), options);
   struct region region = whole_region(arena, search->problem);
   struct reporter reporter = {options};
-  struct generated generated;
   bool branches = kinds_to_cut(problem) > 1 && !is_slow(search);
   struct arena_mark mark = arena_mark(search->scratch);
   construct(search, &region);
   cost_t bound = lattice_area_bound(arena, problem);
   cost_t by_functions = dual_feasible_bound(arena, problem);
   if (by_functions > bound && by_functions < INT64_MAX / 4) bound = by_functions;
-  if (is_small(search->problem)) {
-    bound =
-        lattice_raise(arena, search->problem, region.least, region.most, bound, search->best_cost);
-    fewer(search, &region, bound, search->steps_allowed / 4 * 3);
-  }
-  if (bound < search->best_cost) {
-    generate(search, &region, ROOT_ROUNDS, &generated);
-    if (generated.bound > bound) bound = generated.bound;
-  }
+  if (is_small(search->problem)) pack_first(search, &region, &bound);
+  if (bound < search->best_cost) raise_by_layouts(search, &region, &bound);
   arena_release(search->scratch, mark);
   report(&reporter, search, bound);
   if (bound < search->best_cost) dive(search, &region);

@@ -12,16 +12,23 @@ static const struct column columns[COLUMN_TOTAL] = {
     [COLUMN_NOTE] = {"note", false},
 };
 
+/* The one item that may stand in several lines, each the sets sold on one occasion. */
+static const char past_sales[] = "sales";
+
 /* Every item there is. */
 static const char *const items[] = {
-    "price",         "finish_per_set",  "packing_per_set", "hand_minutes_per_set",
-    "machine_rate",  "hourly_rate",     "stall_fee",       "travel",
-    "selling_hours", "payment_percent", "payment_fixed",   "tax_percent",
-    "demand_low",    "demand_likely",   "demand_high",     "unsold_value"};
+    "price",         "finish_per_set", "packing_per_set", "hand_minutes_per_set", "machine_rate",
+    "hourly_rate",   "stall_fee",      "travel",          "selling_hours",        "payment_percent",
+    "payment_fixed", "tax_percent",    "demand_low",      "demand_likely",        "demand_high",
+    "unsold_value",  past_sales};
 enum { ITEMS = sizeof items / sizeof items[0] };
 
 #define VALUE_MOST INT64_C(1000000000000) /* thousandths */
 #define PERCENT_MOST INT64_C(100000)
+enum { SALES_MOST = 1000000, THOUSANDTHS = 1000 };
+
+static const char *const demand_items[] = {"demand_low", "demand_likely", "demand_high"};
+enum { DEMAND_ITEMS = sizeof demand_items / sizeof demand_items[0] };
 
 /* The item's value and place in the file; NULL where it is not given. */
 static const struct money_item *find(const struct project *project, const char *name) {
@@ -51,12 +58,45 @@ static int64_t most_of(const char *name) {
   return ending == NULL ? VALUE_MOST : PERCENT_MOST;
 }
 
-static void check_demand(struct reader *reader, struct table *table, const char *low,
-                         const char *high, const struct place *place) {
+static void check_rise(struct reader *reader, struct table *table, const char *low,
+                       const char *high, const struct place *place) {
   const struct money_item *less = find(reader->project, low);
   const struct money_item *more = find(reader->project, high);
   if (less == NULL || more == NULL || less->value <= more->value) return;
   table_fault_at(table, place, "'%s' is over '%s', expected at most as much", low, high);
+}
+
+/* Demand is told by all of low, likely and high, or by past sales. `place` is its last line. */
+static void check_demand(struct reader *reader, struct table *table, const struct place *place) {
+  const char *given = NULL, *missing = NULL;
+  for (size_t i = 0; i < DEMAND_ITEMS; i++)
+    *(find(reader->project, demand_items[i]) != NULL ? &given : &missing) = demand_items[i];
+  if (given == NULL) return;
+  if (missing != NULL)
+    table_fault_at(table, place, "'%s' stands without '%s', expected low, likely and high", given,
+                   missing);
+  if (find(reader->project, past_sales) != NULL)
+    table_fault_at(table, place, "'%s' stands beside '%s', expected one or the other", given,
+                   past_sales);
+  check_rise(reader, table, "demand_low", "demand_likely", place);
+  check_rise(reader, table, "demand_likely", "demand_high", place);
+  check_rise(reader, table, "demand_low", "demand_high", place);
+}
+
+static bool read_sales(struct table *table, struct money_item *item) {
+  item->name = past_sales;
+  bool fine = cell_count(table, COLUMN_VALUE, REQUIRED, 0, SALES_MOST, &item->value);
+  item->value *= THOUSANDTHS;
+  return fine;
+}
+
+static bool read_item(struct reader *reader, struct table *table, struct name_index *names,
+                      struct money_item *item) {
+  bool named = cell_new_name(reader, table, COLUMN_ITEM, "item", names, &item->name);
+  if (named) item->name = known_item(reader, table);
+  named = named && item->name != NULL;
+  int64_t most = named ? most_of(item->name) : VALUE_MOST;
+  return cell_number(table, COLUMN_VALUE, REQUIRED, 0, most, &item->value) && named;
 }
 
 void read_money(struct reader *reader) {
@@ -68,17 +108,12 @@ void read_money(struct reader *reader) {
   struct place demand = table_place(table, TABLE_ROW);
   while (table_next(table)) {
     struct money_item item = {0};
-    bool named = cell_new_name(reader, table, COLUMN_ITEM, "item", names, &item.name);
-    if (named) item.name = known_item(reader, table);
-    named = named && item.name != NULL;
-    int64_t most = named ? most_of(item.name) : VALUE_MOST;
-    named = cell_number(table, COLUMN_VALUE, REQUIRED, 0, most, &item.value) && named;
+    bool sales = text_equal_fold(table_cell(table, COLUMN_ITEM), past_sales);
+    bool fine = sales ? read_sales(table, &item) : read_item(reader, table, names, &item);
     item.note = cell_note(reader, table, COLUMN_NOTE);
-    if (!named) continue;
+    if (!fine) continue;
     if (strncmp(item.name, "demand", 6) == 0) demand = table_place(table, COLUMN_VALUE);
     *ARENA_PUSH(reader->arena, project->money, project->money_count, project->money_room) = item;
   }
-  check_demand(reader, table, "demand_low", "demand_likely", &demand);
-  check_demand(reader, table, "demand_likely", "demand_high", &demand);
-  check_demand(reader, table, "demand_low", "demand_high", &demand);
+  check_demand(reader, table, &demand);
 }

@@ -1,6 +1,7 @@
 #include <string.h>
 
 #include "write/file_batch.h"
+#include "write/price.h"
 #include "write/write.h"
 #include "write/writers.h"
 
@@ -70,6 +71,20 @@ enum status write_reports(struct arena *arena, const char *folder, const struct 
               batch_remove_others(batch, "load-", ".svg") &&
               batch_remove_others(batch, ".load-", ".svg.tmp") &&
               batch_remove_others(batch, ".layout-", ".svg.tmp"); /* of a run that was stopped */
+  batch_close(batch);
+  return done ? STATUS_OK : STATUS_NOT_WRITTEN;
+}
+
+enum status write_price_reports(struct arena *arena, const char *folder,
+                                const struct price_table *table, struct diagnostics *diagnostics) {
+  struct buffer *rows = buffer_create(arena);
+  struct buffer *chart = buffer_create(arena);
+  write_price_csv(rows, table);
+  write_price_svg(chart, table);
+  struct file_batch *batch = batch_open(arena, folder, diagnostics);
+  if (batch == NULL) return STATUS_NOT_WRITTEN;
+  bool done = batch_add(batch, "price.csv", rows->text, rows->length) &&
+              batch_add(batch, "price.svg", chart->text, chart->length) && batch_commit(batch);
   batch_close(batch);
   return done ? STATUS_OK : STATUS_NOT_WRITTEN;
 }

@@ -70,31 +70,24 @@ static bool is_leaf(const struct node *node) {
   return node->kind == NODE_PIECE || node->kind == NODE_WASTE || node->kind == NODE_SPLIT;
 }
 
-static bool is_kept(const struct shop *shop, const struct stock *stock, const struct node *node) {
-  length_t least_length = shop->offcut_min_length;
-  length_t least_width = shop->offcut_min_width;
-  if (node->length >= least_length && node->width >= least_width) return true;
-  return stock->kind == STOCK_SHEET && node->width >= least_length && node->length >= least_width;
-}
-
 enum leaf { LEAF_NONE, LEAF_PIECE, LEAF_RESAW, LEAF_OFFCUT, LEAF_WASTE };
 
 /* A left-over thinner than the kerf may have no extent, or less: there is no wood. */
-static enum leaf leaf_kind(const struct shop *shop, const struct stock *stock,
+static enum leaf leaf_kind(const struct project *project, const struct stock *stock,
                            const struct node *node) {
   if (node->kind == NODE_PIECE) return LEAF_PIECE;
   if (node->kind == NODE_SPLIT) return LEAF_RESAW;
   if (!is_leaf(node) || node->length <= 0 || node->width <= 0) return LEAF_NONE;
-  return is_kept(shop, stock, node) ? LEAF_OFFCUT : LEAF_WASTE;
+  return project_keeps(project, stock, node->length, node->width) ? LEAF_OFFCUT : LEAF_WASTE;
 }
 
-static void count_leaves(const struct shop *shop, const struct stock *stock,
+static void count_leaves(const struct project *project, const struct stock *stock,
                          const struct node *node, struct leaf_counts *counts) {
-  enum leaf leaf = leaf_kind(shop, stock, node);
+  enum leaf leaf = leaf_kind(project, stock, node);
   counts->pieces += leaf == LEAF_PIECE || leaf == LEAF_OFFCUT || leaf == LEAF_RESAW;
   counts->waste += leaf == LEAF_WASTE;
   for (size_t i = 0; !is_leaf(node) && i < node->child_count; i++)
-    count_leaves(shop, stock, &node->children[i], counts);
+    count_leaves(project, stock, &node->children[i], counts);
 }
 
 static bool is_stock_name(const struct project *project, const char *name) {
@@ -260,7 +253,7 @@ static void fill_offcut(struct filling *filling, const struct node *node,
 
 static void fill_leaves(struct filling *filling, const struct node *node) {
   struct view_stock *entry = filling->entry;
-  switch (leaf_kind(&filling->view->project->shop, entry->stock, node)) {
+  switch (leaf_kind(filling->view->project, entry->stock, node)) {
     case LEAF_NONE:
       break;
     case LEAF_PIECE:
@@ -292,7 +285,7 @@ static void fill_flaws(struct arena *arena, struct view_stock *entry) {
 static void fill_entry(struct filling *filling, const struct node *root) {
   struct view_stock *entry = filling->entry;
   struct leaf_counts counts = {0};
-  count_leaves(&filling->view->project->shop, entry->stock, root, &counts);
+  count_leaves(filling->view->project, entry->stock, root, &counts);
   entry->title = arena_format(filling->arena, "%s-%" PRId64, entry->stock->name, entry->copy);
   entry->pieces = ARENA_ARRAY(filling->arena, counts.pieces, struct view_piece);
   entry->waste = ARENA_ARRAY(filling->arena, counts.waste, struct view_place);

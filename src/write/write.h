@@ -5,6 +5,7 @@
 #include "base/buffer.h"
 #include "base/diagnostics.h"
 #include "model/plan.h"
+#include "model/price.h"
 
 /* The whole plan as JSON, the text that is checked and written. */
 void write_plan_json(struct buffer *buffer, const struct project *project,
@@ -25,5 +26,9 @@ void write_check(struct buffer *buffer, const struct project *project, const str
 enum status write_reports(struct arena *arena, const char *folder, const struct project *project,
                           const struct blanks *blanks, const struct plan *plan,
                           const char *plan_json, struct diagnostics *diagnostics);
+
+/* Writes price.csv and price.svg into a folder, both or neither; nothing else there is touched. */
+enum status write_price_reports(struct arena *arena, const char *folder,
+                                const struct price_table *table, struct diagnostics *diagnostics);
 
 #endif

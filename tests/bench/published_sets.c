@@ -42,7 +42,7 @@ static const struct set_entry entries[] = {
     {"GCUT", {4000 * MILLION, 4000 * MILLION, 0, 0, 0, 0}},
     {"FHZ", {4000 * MILLION, 4000 * MILLION, 0, 0, 0, 0}},
     {"CGCUT", {320 * MILLION, 0, 0, 0, 0, 0}},
-    {"G2KP", {800 * MILLION, 0, 1600 * MILLION, 0, 0, 0}},
+    {"G2KP", {350 * MILLION, 0, 1600 * MILLION, 0, 0, 0}},
     {"A43", {0, 0, 8000 * MILLION, 3800 * MILLION, 0, 0}},
     {"CINTRA_1BIN", {0, 0, 4000 * MILLION, 4000 * MILLION, 0, 0}},
     {"CINTRA_3BIN", {0, 0, 2000 * MILLION, 2000 * MILLION, 0, 0}},

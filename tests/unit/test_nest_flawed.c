@@ -180,6 +180,24 @@ static void the_whole_stock_is_a_piece(struct arena *arena) {
   assert_int_equal(check(arena, &random, 1, PLENTY).worth, 10);
 }
 
+/* Two pieces behind a strip of waste, in a part that is long enough for a rip only as nearly the
+ * whole: the first cut has to be a crosscut, and what it cuts off may be no more than that strip.
+ */
+static void the_first_cut_takes_a_little(struct arena *arena) {
+  struct nest_option option = plain_option(0, 0, 3, 2);
+  struct nest_flaw flaws[] = {{3, -1, 2, 2, true}, {2, 2, 2, 1, false}};
+  struct random_case random = {.stock = plain_stock(7, 3, 0), .worth = {10}};
+  option.core_x = 1;
+  random.stock.rules.stages = 3;
+  random.stock.rules.rip_first = false;
+  random.stock.rules.rip_min_length = 6;
+  random.stock.options = &option;
+  random.stock.option_count = 1;
+  random.stock.flaws = flaws;
+  random.stock.flaw_count = 2;
+  assert_int_equal(check(arena, &random, 0, PLENTY).worth, 20);
+}
+
 int main(void) {
   const struct CMUnitTest tests[] = {
       ARENA_TEST(one_stage),
@@ -193,6 +211,7 @@ int main(void) {
       ARENA_TEST(a_kerf_runs_out_into_another),
       ARENA_TEST(a_kerf_off_the_very_edge),
       ARENA_TEST(the_whole_stock_is_a_piece),
+      ARENA_TEST(the_first_cut_takes_a_little),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -1,4 +1,5 @@
 /* Layouts worth nearly the most, against every count of pieces that some layout makes. */
+#include "nest/flawed.h"
 #include "nest/near_best.h"
 #include "nest_fixture.h"
 
@@ -71,21 +72,43 @@ static int check_all_listed(struct arena *arena, const struct asked *asked) {
   return checked;
 }
 
-static void check_cases(struct arena *arena, uint64_t seed, bool ruled) {
+enum trait { RULED = 1, FLAWED = 2, WIDE_KERFS = 4 };
+
+static void draw(struct asked *asked, int stages, unsigned traits) {
+  random_case(&asked->random, 10, 6, stages);
+  if (traits & RULED) random_rules(&asked->random);
+  if (traits & RULED) random_first_cut(&asked->random);
+  if (traits & FLAWED) {
+    asked->random.stock.kerf_crosscut = random_between(0, 1);
+    asked->random.stock.kerf_rip = random_between(0, 1);
+    random_flaws(&asked->random);
+  }
+  if (traits & WIDE_KERFS) {
+    asked->random.stock.kerf_crosscut = random_between(1, 2);
+    asked->random.stock.kerf_rip = 3 - asked->random.stock.kerf_crosscut;
+  }
+}
+
+static struct flawed *flawed_of(struct arena *arena, const struct asked *asked,
+                                struct staged *staged) {
+  if (asked->random.stock.flaw_count == 0) return NULL;
+  return flawed_create(arena, &asked->random.stock, staged, 0);
+}
+
+static void check_cases(struct arena *arena, uint64_t seed, unsigned traits) {
   int checked = 0;
   random_start(seed);
   for (int round = 0; round < CASES; round++) {
     struct arena_mark mark = arena_mark(arena);
     struct asked asked = {.list = {NULL, 0, 0}};
-    random_case(&asked.random, 10, 6, 1 + round % 3);
-    if (ruled) random_rules(&asked.random);
-    if (ruled) random_first_cut(&asked.random);
+    draw(&asked, 1 + round % 3, traits);
     for (size_t d = 0; d < MOST_OPTIONS; d++) asked.limit[d] = random_between(0, MOST_COPIES);
     struct staged *staged = staged_create(arena, &asked.random.stock, 0);
     staged_price(staged, asked.random.worth);
     asked.least = staged_best(staged) * random_between(0, 10) / 10;
     struct near_question question = {.stock = &asked.random.stock,
                                      .staged = staged,
+                                     .flawed = flawed_of(arena, &asked, staged),
                                      .option_worth = asked.random.worth,
                                      .demand_worth = asked.random.worth,
                                      .demand_count = asked.random.stock.option_count,
@@ -100,8 +123,17 @@ static void check_cases(struct arena *arena, uint64_t seed, bool ruled) {
   assert_true(checked > CASES / 4);
 }
 
-static void all_are_listed(struct arena *arena) { check_cases(arena, 71, false); }
-static void all_are_listed_with_rules(struct arena *arena) { check_cases(arena, 72, true); }
+static void all_are_listed(struct arena *arena) { check_cases(arena, 71, 0); }
+static void all_are_listed_with_rules(struct arena *arena) { check_cases(arena, 72, RULED); }
+static void all_are_listed_around_flaws(struct arena *arena) { check_cases(arena, 74, FLAWED); }
+
+static void all_are_listed_around_flaws_with_rules(struct arena *arena) {
+  check_cases(arena, 75, FLAWED | RULED);
+}
+
+static void all_are_listed_with_wide_kerfs(struct arena *arena) {
+  check_cases(arena, 76, FLAWED | WIDE_KERFS);
+}
 
 static void says_when_steps_run_out(struct arena *arena) {
   random_start(73);
@@ -123,6 +155,9 @@ static void says_when_steps_run_out(struct arena *arena) {
 int main(void) {
   const struct CMUnitTest tests[] = {ARENA_TEST(all_are_listed),
                                      ARENA_TEST(all_are_listed_with_rules),
+                                     ARENA_TEST(all_are_listed_around_flaws),
+                                     ARENA_TEST(all_are_listed_around_flaws_with_rules),
+                                     ARENA_TEST(all_are_listed_with_wide_kerfs),
                                      ARENA_TEST(says_when_steps_run_out)};
   return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -90,11 +90,55 @@ static void faults_of_a_money_item(void **state) {
 
 static void demand_rises(void **state) {
   (void)state;
-  scene_file(&scene, "money.csv", "item,value\ndemand_high,10\nprice,5\ndemand_likely,12\n");
+  scene_file(&scene, "money.csv", "item,value\ndemand_high,10\ndemand_low,2\ndemand_likely,12\n");
   scene_read(&scene);
   scene_expect_errors(&scene, 1);
   scene_expect_fault(&scene, "money.csv", 4, 15,
                      "'demand_likely' is over 'demand_high', expected at most as much");
+}
+
+static void demand_is_told_in_full(void **state) {
+  (void)state;
+  scene_file(&scene, "money.csv", "item,value\nprice,5\ndemand_high,10\ndemand_likely,8\n");
+  scene_read(&scene);
+  scene_expect_errors(&scene, 1);
+  scene_expect_fault(&scene, "money.csv", 4, 15,
+                     "'demand_high' stands without 'demand_low', expected low, likely and high");
+}
+
+static void past_sales_are_a_column(void **state) {
+  (void)state;
+  scene_file(&scene, "money.csv",
+             "item,value,note\nsales,17,spring\nSales,0,it rained\nprice,5,\nsales,17,\n");
+  scene_read(&scene);
+  scene_expect_fine(&scene);
+  assert_int_equal(scene.project->money_count, 4);
+  const struct money_item *money = scene.project->money;
+  assert_string_equal(money[1].name, "sales");
+  assert_int_equal(money[0].value, 17000);
+  assert_int_equal(money[1].value, 0);
+  assert_string_equal(money[1].note, "it rained");
+  assert_int_equal(money[3].value, 17000);
+}
+
+static void past_sales_are_whole_sets(void **state) {
+  (void)state;
+  static const struct bad_line lines[] = {
+      {"sales,1.5,", 7, "'1.5' does not fit here, expected a whole number from 0 to 1000000"},
+      {"sales,,", 7, "empty cell, expected a whole number from 0 to 1000000"},
+      {"sale,5,", 1, "'sale' is no known item, expected 'sales'"},
+  };
+  scene_expect_bad_lines(&scene, "money.csv", "item,value,note", lines, COUNT(lines));
+}
+
+static void demand_is_told_one_way(void **state) {
+  (void)state;
+  scene_file(&scene, "money.csv",
+             "item,value\ndemand_low,1\ndemand_likely,2\ndemand_high,3\nsales,17\n");
+  scene_read(&scene);
+  scene_expect_errors(&scene, 1);
+  scene_expect_fault(&scene, "money.csv", 4, 13,
+                     "'demand_high' stands beside 'sales', expected one or the other");
 }
 
 static void items_stand_once(void **state) {
@@ -116,6 +160,10 @@ int main(void) {
       cmocka_unit_test_setup_teardown(money_is_read, open_scene, close_scene),
       cmocka_unit_test_setup_teardown(faults_of_a_money_item, open_scene, close_scene),
       cmocka_unit_test_setup_teardown(demand_rises, open_scene, close_scene),
+      cmocka_unit_test_setup_teardown(demand_is_told_in_full, open_scene, close_scene),
+      cmocka_unit_test_setup_teardown(past_sales_are_a_column, open_scene, close_scene),
+      cmocka_unit_test_setup_teardown(past_sales_are_whole_sets, open_scene, close_scene),
+      cmocka_unit_test_setup_teardown(demand_is_told_one_way, open_scene, close_scene),
       cmocka_unit_test_setup_teardown(items_stand_once, open_scene, close_scene),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);

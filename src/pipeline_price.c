@@ -1,0 +1,126 @@
+#include <stdlib.h>
+
+#include "base/threads.h"
+#include "cost/price.h"
+#include "cost/run.h"
+#include "hold/finish.h"
+#include "nest/plan_run.h"
+#include "pipeline.h"
+#include "pipeline_work.h"
+#include "saw/saw.h"
+#include "write/price.h"
+#include "write/write.h"
+
+/* Share of the usual work that each of many quantities gets, in percent. */
+enum { EFFORT_EACH = 4, LEAST_QUANTITIES = 20 };
+
+/* One quantity, planned by itself; what is kept of its plan stands in its point. */
+struct quantities {
+  const struct work *work;
+  const struct bw_options *options;
+  struct price_table *table;
+  bool *planned; /* per point */
+};
+
+static void plan_quantity(void *data, size_t index, struct arena *own) {
+  const struct quantities *quantities = data;
+  const struct work *work = quantities->work;
+  const struct bw_options *options = quantities->options;
+  struct price_point *point = &quantities->table->points[index];
+  struct arena_mark mark = arena_mark(own);
+  struct arena *arena = arena_create_child(own);
+  struct diagnostics *unsaid = diagnostics_create(arena);
+  int64_t effort = (options->effort > 0 ? options->effort : 100) * EFFORT_EACH / 100;
+  struct nest_run_options run = {.sets = point->sets,
+                                 .effort = effort > 0 ? effort : 1,
+                                 .threads = 1,
+                                 .stop = options->stop,
+                                 .stop_data = options->stop_data};
+  struct plan plan;
+  enum status status = nest_run(arena, work->project, &work->blanks, &run, unsaid, &plan);
+  quantities->planned[index] = status == STATUS_OK;
+  if (status == STATUS_OK) {
+    saw_order(arena, work->project, &plan);
+    run_time_add(arena, work->project, &work->blanks, &plan);
+    price_point_set(point, work->project, &plan);
+  }
+  arena_release(own, mark);
+}
+
+/* A plan of more sets makes fewer too: no quantity costs more than the next, and none is proved
+ * to cost less than the one before. What a point costs its own sets it keeps. */
+static void make_monotone(struct price_table *table) {
+  for (int64_t n = table->count - 1; n >= 1; n--) {
+    struct price_point *here = &table->points[n - 1];
+    const struct price_point *next = &table->points[n];
+    if (here->plan_cost <= next->plan_cost) continue;
+    cents_t bound = here->plan_bound;
+    int64_t sets = here->sets;
+    *here = *next;
+    here->sets = sets;
+    here->plan_bound = bound;
+  }
+  for (int64_t n = 1; n <= table->count; n++) {
+    struct price_point *here = &table->points[n - 1];
+    if (n > 1 && here->plan_bound < here[-1].plan_bound) here->plan_bound = here[-1].plan_bound;
+    if (here->plan_bound > here->plan_cost) here->plan_bound = here->plan_cost;
+    here->proved = here->plan_bound == here->plan_cost;
+  }
+}
+
+static void plan_all(struct work *work, const struct bw_options *options,
+                     struct price_table *table) {
+  size_t count = (size_t)table->count;
+  struct quantities quantities = {work, options, table, ARENA_ARRAY(work->arena, count, bool)};
+  struct arena **own = ARENA_ARRAY(work->arena, count, struct arena *);
+  for (size_t i = 0; i < count; i++) own[i] = arena_create_child(work->arena);
+  threads_run(threads_create(work->arena, options->threads), work->arena, own, count, plan_quantity,
+              &quantities);
+  table->count = 0;
+  while (table->count < (int64_t)count && quantities.planned[table->count]) table->count++;
+}
+
+static int64_t quantities_asked(const struct work *work, const struct bw_options *options,
+                                int64_t *asked) {
+  *asked = options->sets > 0 ? options->sets : work->project->shop.sets;
+  int64_t count = options->up_to > 0 ? options->up_to : 2 * *asked;
+  if (options->up_to == 0 && count < LEAST_QUANTITIES) count = LEAST_QUANTITIES;
+  return count > 10000 ? 10000 : count;
+}
+
+static enum status no_set(struct work *work, const struct bw_options *options) {
+  diagnostics_add(work->diagnostics, SEVERITY_ERROR, NULL, "%s",
+                  options->stop != NULL && options->stop(options->stop_data)
+                      ? "interrupted before a quantity was priced, nothing was written"
+                      : "not a single set can be made of this wood: 'plan --sets 1' says why");
+  return STATUS_NO_PLAN;
+}
+
+enum status pipeline_price(struct arena *arena, const char *folder,
+                           const struct bw_options *options, struct diagnostics *diagnostics,
+                           struct buffer *text) {
+  struct work work = {.arena = arena, .diagnostics = diagnostics};
+  struct what_if supposed = {options->price_change, options->add, options->rack_only};
+  enum status status = work_read(&work, folder, &supposed);
+  if (status != STATUS_OK) return status;
+  int64_t asked = 0, count = quantities_asked(&work, options, &asked);
+  status = work_hold(&work, count);
+  if (status != STATUS_OK) return status;
+  loads_time(arena, work.project, &work.blanks);
+  struct price_table *table =
+      price_table_create(arena, work.project, count, asked <= count ? asked : 0);
+  plan_all(&work, options, table);
+  if (table->count == 0) return no_set(&work, options);
+  if (table->asked > table->count) table->asked = 0;
+  if (table->count < count)
+    diagnostics_add(diagnostics, SEVERITY_NOTE, NULL,
+                    "%lld sets are more than rack and yard hold: quantities end at %lld",
+                    (long long)table->count + 1, (long long)table->count);
+  make_monotone(table);
+  price_table_fill(arena, table);
+  const char *out = options->out != NULL ? options->out : pipeline_reports_folder(arena, folder);
+  status = write_price_reports(arena, out, table, diagnostics);
+  write_price_summary(text, table);
+  if (status == STATUS_OK) buffer_format(text, "\nreports in %s\n", out);
+  return status;
+}

@@ -1,0 +1,165 @@
+/* Loads of the demonstration projects: what is listed can be held, and nothing of it is beaten. */
+#include <setjmp.h>
+#include <stdarg.h>
+#include <stddef.h>
+#include <stdint.h>
+
+#include <cmocka.h>
+#include <string.h>
+
+#include "hold/blank_loads.h"
+#include "hold/catalogue.h"
+#include "read/read.h"
+#include "size/size.h"
+
+#ifndef SOURCE_ROOT
+#define SOURCE_ROOT "."
+#endif
+
+struct bench {
+  struct arena *arena;
+  struct diagnostics *diagnostics;
+  struct project *project;
+  struct blanks blanks;
+};
+
+static void open_project(struct bench *bench, const char *folder, int64_t sets) {
+  bench->arena = arena_create();
+  assert_non_null(bench->arena);
+  bench->diagnostics = diagnostics_create(bench->arena);
+  assert_int_equal(read_project(bench->arena, folder, bench->diagnostics, &bench->project),
+                   STATUS_OK);
+  size_blanks(bench->arena, bench->project, bench->diagnostics, &bench->blanks);
+  int64_t *needed = ARENA_ARRAY(bench->arena, bench->project->part_count, int64_t);
+  for (size_t p = 0; p < bench->project->part_count; p++)
+    needed[p] = project_needed(bench->project, p, sets);
+  catalogue_add_loads(bench->arena, bench->project, needed, bench->diagnostics, &bench->blanks);
+  blank_loads_add(bench->arena, bench->project, needed, bench->diagnostics, &bench->blanks);
+  assert_int_equal(bench->diagnostics->errors, 0);
+}
+
+/* The shortest load from a stock that holds so many of a part; SIZE_MAX for none. */
+static size_t find_load(const struct bench *bench, const char *part, int64_t count) {
+  size_t best = SIZE_MAX;
+  for (size_t b = 0; b < bench->blanks.count; b++) {
+    const struct blank *blank = &bench->blanks.items[b];
+    if (blank->role != ROLE_LOAD) continue;
+    size_t p = blank->load->parts[0].part;
+    if (load_count(blank->load, p) != count) continue;
+    if (strcmp(bench->project->parts[p].name, part) != 0) continue;
+    if (best == SIZE_MAX || blank->length < bench->blanks.items[best].length) best = b;
+  }
+  return best;
+}
+
+static void check_inside(const struct load *load, const struct shop *shop) {
+  length_t edge = load->cutter_diameter + shop->rim;
+  for (size_t i = 0; i < load->part_count; i++) {
+    const struct held_part *part = &load->parts[i];
+    assert_true(part->x >= edge && part->y >= edge);
+    assert_true(part->x + part->length + edge <= load->length);
+    assert_true(part->y + part->width + edge <= load->width);
+    for (size_t j = 0; j < i; j++) {
+      const struct held_part *other = &load->parts[j];
+      length_t x = part->x > other->x ? part->x - other->x - other->length
+                                      : other->x - part->x - part->length;
+      length_t y =
+          part->y > other->y ? part->y - other->y - other->width : other->y - part->y - part->width;
+      assert_true(x >= load->part_gap || y >= load->part_gap);
+    }
+  }
+}
+
+/* By hand six rounds of 88 take 330 x 210 with the clamps outside their rows (288 + 2 x 21, 188 +
+ * 2 x 11); with clamps between the rounds they take no more. */
+static void six_rounds_lie_in_one_load(void **state) {
+  struct bench bench = {0};
+  (void)state;
+  open_project(&bench, SOURCE_ROOT "/boards/coasters", 16);
+  size_t six = find_load(&bench, "coaster", 6);
+  assert_true(six != SIZE_MAX);
+  const struct blank *blank = &bench.blanks.items[six];
+  assert_true(blank->length <= MM(330));
+  assert_true(blank->width <= MM(214));
+  assert_true(blank->length >= MM(310)); /* 288 and the rims */
+  assert_true(blank->load->clamp_count >= 4 && blank->load->clamp_count <= 6);
+  assert_true(find_load(&bench, "coaster", 7) == SIZE_MAX);
+  check_inside(blank->load, &bench.project->shop);
+  arena_destroy(bench.arena);
+}
+
+/* By hand two lids and four spacers take 262 x 114. */
+static void lids_and_spacers_share_loads(void **state) {
+  struct bench bench = {0};
+  bool found = false;
+  (void)state;
+  open_project(&bench, SOURCE_ROOT "/boards/cribbage", 24);
+  for (size_t b = 0; b < bench.blanks.count; b++) {
+    const struct blank *blank = &bench.blanks.items[b];
+    assert_non_null(blank->load);
+    check_inside(blank->load, &bench.project->shop);
+    if (blank->role != ROLE_LOAD) continue;
+    assert_int_equal(blank->load->clampings, 1);
+    found = found || (load_count(blank->load, 1) >= 2 && load_count(blank->load, 2) >= 4 &&
+                      blank->length <= MM(262) && blank->width <= MM(114));
+  }
+  assert_true(found);
+  arena_destroy(bench.arena);
+}
+
+static void no_load_is_beaten_by_another(void **state) {
+  struct bench bench = {0};
+  (void)state;
+  open_project(&bench, SOURCE_ROOT "/boards/cribbage", 24);
+  for (size_t a = 0; a < bench.blanks.count; a++)
+    for (size_t b = 0; b < bench.blanks.count; b++) {
+      const struct blank *one = &bench.blanks.items[a], *other = &bench.blanks.items[b];
+      if (one->role != ROLE_LOAD || other->role != ROLE_LOAD || one->load == other->load ||
+          one->stock != other->stock)
+        continue;
+      bool beats = other->length <= one->length && other->width <= one->width;
+      for (size_t p = 0; p < bench.project->part_count; p++)
+        beats = beats && load_count(other->load, p) >= load_count(one->load, p);
+      assert_false(beats);
+    }
+  arena_destroy(bench.arena);
+}
+
+/* No load takes less stock for its parts than their shares: what the bound rests on. */
+static void shares_hold_of_every_load(void **state) {
+  static const char *const folders[] = {SOURCE_ROOT "/boards/coasters",
+                                        SOURCE_ROOT "/boards/cribbage"};
+  (void)state;
+  for (size_t f = 0; f < 2; f++) {
+    struct bench bench = {0};
+    open_project(&bench, folders[f], 24);
+    const struct shop *shop = &bench.project->shop;
+    for (size_t b = 0; b < bench.blanks.count; b++) {
+      const struct blank *blank = &bench.blanks.items[b];
+      if (blank->role != ROLE_LOAD) continue;
+      double taken =
+          (double)(blank->length + shop->kerf_crosscut) * (double)(blank->width + shop->kerf_rip);
+      double least = 0;
+      int64_t filled = 0;
+      for (size_t p = 0; p < bench.project->part_count; p++) {
+        int64_t count = load_count(blank->load, p);
+        least += (double)count * (double)bench.blanks.shares[p].area;
+        filled += count * bench.blanks.shares[p].millionths;
+      }
+      assert_true(least > 0 && least <= taken);
+      assert_true(filled <= 1000000);
+      assert_true(blank->load->handling >= bench.blanks.least_handling);
+    }
+    arena_destroy(bench.arena);
+  }
+}
+
+int main(void) {
+  const struct CMUnitTest tests[] = {
+      cmocka_unit_test(six_rounds_lie_in_one_load),
+      cmocka_unit_test(lids_and_spacers_share_loads),
+      cmocka_unit_test(no_load_is_beaten_by_another),
+      cmocka_unit_test(shares_hold_of_every_load),
+  };
+  return cmocka_run_group_tests(tests, NULL, NULL);
+}
