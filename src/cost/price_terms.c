@@ -26,15 +26,21 @@ static cents_t cents(int64_t thousandths) {
 
 static struct demand demand_of(struct arena *arena, const struct project *project) {
   struct demand demand = {.kind = DEMAND_UNKNOWN};
+  static const char *const items[] = {"demand_low", "demand_likely", "demand_high"};
+  int64_t *const values[] = {&demand.low, &demand.likely, &demand.high};
   bool triangular = false;
-  demand.low = value_of(project, "demand_low", &triangular);
-  demand.likely = value_of(project, "demand_likely", &triangular);
-  demand.high = value_of(project, "demand_high", &triangular);
+  for (size_t i = 0; i < 3; i++) {
+    bool given = false;
+    *values[i] = value_of(project, items[i], &given);
+    triangular |= given;
+    if (!given) demand.missing = items[i];
+  }
+  if (!triangular) demand.missing = NULL;
   for (size_t i = 0; i < project->money_count; i++)
     if (strcmp(project->money[i].name, "sales") == 0)
       *ARENA_PUSH(arena, demand.sales, demand.sale_count, demand.sale_room) =
           project->money[i].value / THOUSANDTHS;
-  if (triangular) demand.kind = DEMAND_TRIANGULAR;
+  if (triangular && demand.missing == NULL) demand.kind = DEMAND_TRIANGULAR;
   if (demand.sale_count > 0) demand.kind = DEMAND_SALES;
   return demand;
 }

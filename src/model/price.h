@@ -27,6 +27,7 @@ enum demand_kind { DEMAND_UNKNOWN, DEMAND_TRIANGULAR, DEMAND_SALES };
 struct demand {
   enum demand_kind kind;
   int64_t low, likely, high; /* thousandths of a set */
+  const char *missing;       /* item of the three without which the others tell nothing; or NULL */
   int64_t *sales;            /* whole sets */
   size_t sale_count, sale_room;
 };

@@ -21,13 +21,6 @@ int64_t project_needed(const struct project *project, size_t part, int64_t sets)
   return needed;
 }
 
-length_t stock_usual_trim(const struct shop *shop, enum stock_kind kind, enum surface surface,
-                          bool ends) {
-  if (kind == STOCK_SHEET) return ends ? shop->trim_ends_sheet : shop->trim_edges_sheet;
-  if (surface == SURFACE_PLANED) return ends ? shop->trim_ends_planed : shop->trim_edges_planed;
-  return ends ? shop->trim_ends_rough : shop->trim_edges_rough;
-}
-
 bool project_keeps(const struct project *project, const struct stock *stock, length_t length,
                    length_t width) {
   length_t least_length = project->shop.offcut_min_length;
@@ -35,6 +28,13 @@ bool project_keeps(const struct project *project, const struct stock *stock, len
   if (length <= 0 || width <= 0) return false;
   if (length >= least_length && width >= least_width) return true;
   return stock->kind == STOCK_SHEET && width >= least_length && length >= least_width;
+}
+
+length_t stock_usual_trim(const struct shop *shop, enum stock_kind kind, enum surface surface,
+                          bool ends) {
+  if (kind == STOCK_SHEET) return ends ? shop->trim_ends_sheet : shop->trim_edges_sheet;
+  if (surface == SURFACE_PLANED) return ends ? shop->trim_ends_planed : shop->trim_edges_planed;
+  return ends ? shop->trim_ends_rough : shop->trim_edges_rough;
 }
 
 bool part_takes_wood(const struct part *part, const char *wood) {

@@ -176,16 +176,16 @@ struct project {
  * per_set, plus spares. Saturates at INT64_MAX / 4. */
 int64_t project_needed(const struct project *project, size_t part, int64_t sets);
 
-/* What is cut off each end or edge of stock whose own line does not say. */
-length_t stock_usual_trim(const struct shop *shop, enum stock_kind kind, enum surface surface,
-                          bool ends);
-
 /* Sets that must be started for `sets` good ones, by the shop's spoilage. Saturates likewise. */
 int64_t project_started(const struct project *project, int64_t sets);
 
 /* True for a left-over of a stock, length along the stock's, that is worth keeping. */
 bool project_keeps(const struct project *project, const struct stock *stock, length_t length,
                    length_t width);
+
+/* What is cut off each end or edge of stock whose own line does not say. */
+length_t stock_usual_trim(const struct shop *shop, enum stock_kind kind, enum surface surface,
+                          bool ends);
 
 /* True when the part's woods allow the stock's wood (names are compared case folded). */
 bool part_takes_wood(const struct part *part, const char *wood);

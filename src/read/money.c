@@ -66,18 +66,16 @@ static void check_rise(struct reader *reader, struct table *table, const char *l
   table_fault_at(table, place, "'%s' is over '%s', expected at most as much", low, high);
 }
 
-/* Demand is told by all of low, likely and high, or by past sales. `place` is its last line. */
+/* Demand is told by low, likely and high, or by past sales. `place` is the last line of the
+ * former. */
 static void check_demand(struct reader *reader, struct table *table, const struct place *place) {
-  const char *given = NULL, *missing = NULL;
-  for (size_t i = 0; i < DEMAND_ITEMS; i++)
-    *(find(reader->project, demand_items[i]) != NULL ? &given : &missing) = demand_items[i];
-  if (given == NULL) return;
-  if (missing != NULL)
-    table_fault_at(table, place, "'%s' stands without '%s', expected low, likely and high", given,
-                   missing);
-  if (find(reader->project, past_sales) != NULL)
-    table_fault_at(table, place, "'%s' stands beside '%s', expected one or the other", given,
-                   past_sales);
+  bool sales = find(reader->project, past_sales) != NULL;
+  for (size_t i = 0; i < DEMAND_ITEMS && sales; i++) {
+    if (find(reader->project, demand_items[i]) == NULL) continue;
+    table_fault_at(table, place, "'%s' stands beside '%s', expected one or the other",
+                   demand_items[i], past_sales);
+    break;
+  }
   check_rise(reader, table, "demand_low", "demand_likely", place);
   check_rise(reader, table, "demand_likely", "demand_high", place);
   check_rise(reader, table, "demand_low", "demand_high", place);

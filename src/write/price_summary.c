@@ -5,7 +5,13 @@
 #include "write/price.h"
 #include "write/safe_text.h"
 
-enum { LABEL = 16, MONEY_COLUMNS = 12, SETS_COLUMNS = 6, MINUTES_AN_HOUR = 60000 };
+enum {
+  LABEL = 16,
+  MONEY_COLUMNS = 12,
+  SETS_COLUMNS = 6,
+  PLATEAUS_TOLD = 30,
+  MINUTES_AN_HOUR = 60000
+};
 
 /* The quantity told line by line. */
 static int64_t focus_of(const struct price_table *table) {
@@ -178,33 +184,39 @@ static void add_row(struct buffer *buffer, const struct price_table *table,
   add_money_if(row, true, point->total, MONEY_COLUMNS);
   add_money_if(row, true, point->per_set, MONEY_COLUMNS - 2);
   add_money_if(row, point->sets < table->count, point->next_set, MONEY_COLUMNS - 2);
-  add_money_if(row, table->terms.priced, point->profit, MONEY_COLUMNS - 1);
-  add_money_if(row, price_has_demand(table), price_cents(point->expected_profit),
-               MONEY_COLUMNS - 1);
+  if (table->terms.priced) add_money_if(row, true, point->profit, MONEY_COLUMNS - 1);
+  if (price_has_demand(table))
+    add_money_if(row, true, price_cents(point->expected_profit), MONEY_COLUMNS - 1);
   buffer_format(row, "  %s", row_note(table, point->sets));
   while (row->length > 0 && row->text[row->length - 1] == ' ') row->text[--row->length] = '\0';
   buffer_format(buffer, "%s\n", row->text);
 }
 
 static void add_rows(struct buffer *buffer, const struct price_table *table) {
-  buffer_add(buffer,
-             "\nOther quantities\n"
-             "  sets       total     a set  next set     profit   expected\n");
+  buffer_format(buffer, "\nOther quantities\n  sets       total     a set  next set%s%s\n",
+                table->terms.priced ? "     profit" : "",
+                price_has_demand(table) ? "   expected" : "");
   for (int64_t n = 1; n <= table->count; n++)
     if (is_of_note(table, n)) add_row(buffer, table, price_point_of(table, n));
-  paragraph(buffer, "  ", 2,
-            "next set: by which one set more raises the total; profit: where all are sold; the "
-            "other quantities are in price.csv");
+  paragraph(
+      buffer, "  ", 2,
+      table->terms.priced
+          ? "next set: by which one set more raises the total; profit: where all are sold; the "
+            "other quantities are in price.csv"
+          : "next set: by which one set more raises the total; the other quantities are in "
+            "price.csv");
 }
 
 static void add_plateaus(struct buffer *buffer, const struct price_table *table) {
-  struct arena *arena = buffer->arena;
-  const char *text = "";
-  for (size_t i = 0; i < table->plateau_count; i++)
-    text = arena_format(arena, "%s%s%" PRId64 "-%" PRId64, text, i == 0 ? "" : ", ",
-                        table->plateaus[i].first, table->plateaus[i].last);
-  if (table->plateau_count > 0)
-    paragraph_format(buffer, "  ", 2, "quantities that need the same wood: %s", text);
+  struct buffer *text = buffer_create(buffer->arena);
+  size_t told = table->plateau_count < PLATEAUS_TOLD ? table->plateau_count : PLATEAUS_TOLD;
+  for (size_t i = 0; i < told; i++)
+    buffer_format(text, "%s%" PRId64 "-%" PRId64, i == 0 ? "" : ", ", table->plateaus[i].first,
+                  table->plateaus[i].last);
+  if (told < table->plateau_count)
+    buffer_format(text, " and %zu more ranges, in price.csv", table->plateau_count - told);
+  if (told > 0)
+    paragraph_format(buffer, "  ", 2, "quantities that need the same wood: %s", text->text);
 }
 
 /* ---- prices ---- */
@@ -321,6 +333,12 @@ static void add_best(struct buffer *buffer, const struct price_table *table) {
 static void add_demand(struct buffer *buffer, const struct price_table *table) {
   struct arena *arena = buffer->arena;
   const struct price_terms *terms = &table->terms;
+  if (terms->demand.missing != NULL) {
+    buffer_add(buffer, "\n");
+    paragraph_format(buffer, "", 0,
+                     "Demand: '%s' is missing in money.csv, so that nothing is expected",
+                     terms->demand.missing);
+  }
   if (!price_has_demand(table)) return;
   buffer_add(buffer, "\nDemand\n");
   paragraph_format(buffer, "  ", 2, "%s; a set not sold is worth %s",

@@ -34,7 +34,7 @@ static void triangular_masses(void **state) {
                                      {2500, 2700, 7200},   {4000, 4000, 4000}, {10, 20, 400}};
   for (size_t i = 0; i < sizeof given / sizeof given[0]; i++) {
     const int64_t *g = given[i];
-    struct demand demand = {DEMAND_TRIANGULAR, g[0], g[1], g[2], NULL, 0, 0};
+    struct demand demand = {.kind = DEMAND_TRIANGULAR, .low = g[0], .likely = g[1], .high = g[2]};
     struct demand_chances chances = demand_chances(bench->arena, &demand, 40);
     double a = (double)g[0] / 1000, c = (double)g[1] / 1000, b = (double)g[2] / 1000;
     double mean = 0;
@@ -53,7 +53,7 @@ static void triangular_masses(void **state) {
 
 static void more_than_the_table_is_told(void **state) {
   struct price_bench *bench = *state;
-  struct demand demand = {DEMAND_TRIANGULAR, 8000, 18000, 30000, NULL, 0, 0};
+  struct demand demand = {.kind = DEMAND_TRIANGULAR, .low = 8000, .likely = 18000, .high = 30000};
   struct demand_chances all = demand_chances(bench->arena, &demand, 30);
   struct demand_chances few = demand_chances(bench->arena, &demand, 15);
   assert_true(fabs(few.from[16] - all.from[16]) < NEAR);
@@ -65,7 +65,7 @@ static void more_than_the_table_is_told(void **state) {
 static void past_sales_count_alike(void **state) {
   struct price_bench *bench = *state;
   int64_t sold[] = {17, 0, 17, 90};
-  struct demand demand = {DEMAND_SALES, 0, 0, 0, sold, 4, 4};
+  struct demand demand = {.kind = DEMAND_SALES, .sales = sold, .sale_count = 4};
   struct demand_chances chances = demand_chances(bench->arena, &demand, 20);
   assert_true(chances.of[0] == 0.25);
   assert_true(chances.of[17] == 0.5);
@@ -232,6 +232,18 @@ static void nothing_to_expect(void **state) {
   assert_int_equal(table->recommended, 0);
 }
 
+/* Two of the three tell nothing; which is missing is said. */
+static void half_a_demand(void **state) {
+  struct price_bench *bench = *state;
+  price_bench_money(bench, "price", 10000);
+  price_bench_money(bench, "demand_low", 3000);
+  price_bench_money(bench, "demand_likely", 3000);
+  struct price_table *table = price_bench_table(bench, 5, 400, 0, 0, 0);
+  price_table_fill(bench->arena, table);
+  assert_false(price_has_demand(table));
+  assert_string_equal(table->terms.demand.missing, "demand_high");
+}
+
 int main(void) {
   const struct CMUnitTest tests[] = {
       cmocka_unit_test_setup_teardown(triangular_masses, price_bench_open, price_bench_close),
@@ -245,6 +257,7 @@ int main(void) {
       cmocka_unit_test_setup_teardown(sums_over_every_demand, price_bench_open, price_bench_close),
       cmocka_unit_test_setup_teardown(simulation_agrees, price_bench_open, price_bench_close),
       cmocka_unit_test_setup_teardown(least_loss, price_bench_open, price_bench_close),
+      cmocka_unit_test_setup_teardown(half_a_demand, price_bench_open, price_bench_close),
       cmocka_unit_test_setup_teardown(nothing_to_expect, price_bench_open, price_bench_close),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);

@@ -267,6 +267,16 @@ static void what_is_asked_for_is_told(void **state) {
   expect_text(text, "5 to 31, most likely 14; a set not sold is worth 4.00\n");
 }
 
+static void half_a_demand_is_told(void **state) {
+  struct price_bench *bench = *state;
+  price_bench_money(bench, "price", 50000);
+  price_bench_money(bench, "demand_low", 5000);
+  price_bench_table(bench, 10, 4000, 0, 0, 0);
+  price_table_fill(bench->arena, bench->table);
+  expect_text(summary(bench),
+              "\n\nDemand: 'demand_high' is missing in money.csv, so that nothing is expected\n");
+}
+
 static void plateaus_in_words(void **state) {
   struct price_bench *bench = *state;
   static const struct {
@@ -295,6 +305,7 @@ int main(void) {
       cmocka_unit_test_setup_teardown(margin_and_markup_have_their_formulas, price_bench_open,
                                       close_all),
       cmocka_unit_test_setup_teardown(what_is_asked_for_is_told, price_bench_open, close_all),
+      cmocka_unit_test_setup_teardown(half_a_demand_is_told, price_bench_open, close_all),
       cmocka_unit_test_setup_teardown(plateaus_in_words, price_bench_open, close_all),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);

@@ -1,0 +1,21 @@
+# What every quantity costs and brings; the same numbers with one thread and with two; suppositions.
+blankwright price "$ROOT/boards/cribbage" --up-to 30 --out one >one.txt
+echo "---- $?"
+blankwright price "$ROOT/boards/cribbage" --up-to 30 --threads 1 --out two >two.txt
+diff -r one two && echo "the same with one thread"
+ls one
+sed -n '/^Cost of/,/^$/p; /^Break-even/,/^$/p; /^Demand/,/^$/p' one.txt
+head -1 one/price.csv | cut -c1-60
+echo "---- dearer maple"
+blankwright price "$ROOT/boards/cribbage" --up-to 24 --price-change Y3=+100% --out three |
+  sed -n '/^  wood /p; /^  total /p'
+echo "---- one more W1"
+blankwright price "$ROOT/boards/cribbage" --up-to 24 --add W1=1 --out three |
+  sed -n '/^  wood /p; /^  total /p'
+echo "---- the rack alone"
+blankwright price "$ROOT/boards/cribbage" --up-to 24 --rack-only --out three | sed -n '1p'
+echo "---- faults"
+blankwright price "$ROOT/boards/cribbage" --price-change Y33=+10% --out three
+blankwright price "$ROOT/boards/cribbage" --price-change Y3=dear --out three
+blankwright price "$ROOT/boards/cribbage" --add W1=none --out three
+blankwright price "$ROOT/boards/cribbage" --up-to 0 --out three
