@@ -15,6 +15,7 @@ static const struct {
     {"setups.csv", write_setups_csv},
     {"purchase.csv", write_purchase_csv},
     {"offcuts.csv", write_offcuts_csv},
+    {"plan.html", write_plan_html},
 };
 
 /* The batch keeps its list in the arena, so a report's memory is freed before its name is
