@@ -65,7 +65,7 @@ const char *const page_style =
     "--beware:#000}"
     "body{max-width:none;padding:0;font-size:10.5pt}"
     "nav,.skip,.progress,button{display:none}"
-    "h2,h3,h4,h3+p,legend{break-after:avoid}"
+    "h2,h3,h4,h3+p,.lead,legend{break-after:avoid}"
     ".keep{break-inside:avoid}"
     ".paper{overflow:visible;break-inside:avoid}"
     ".paper svg,.larger svg{width:100%;max-height:180mm}"

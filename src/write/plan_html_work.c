@@ -121,7 +121,7 @@ static void add_order(struct page *page) {
   const struct view_stock **owners = ARENA_ARRAY(page->arena, count, const struct view_stock *);
   const struct view_cut **cuts = cuts_by_step(page->arena, view, owners);
   if (count == 0) return;
-  page_paragraph(page, NULL,
+  page_paragraph(page, "lead",
                  "Cut by the numbers: they run through all planks, so that each fence setting is "
                  "made once. Measured sizes lie between fence or stop and the near side of the "
                  "blade. The way from plank to plank:");
