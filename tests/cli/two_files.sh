@@ -8,7 +8,7 @@ printf '\357\273\277stock,kind,wood,length,width,thickness,price,per\r\nY1,plank
 ls boards/tray
 blankwright check boards/tray >check.txt
 echo "---- $?"
-sed "/Defaults/,$d" check.txt
+sed '/Defaults/,$d' check.txt
 blankwright plan boards/tray >plan.txt
 echo "---- $?"
 grep total plan.txt
