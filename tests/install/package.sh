@@ -33,4 +33,4 @@ version=$("$scratch/root/usr/bin/blankwright" --version)
 [ "$version" = "blankwright $(dpkg-deb -f "$program" Version)" ]
 "$scratch/root/usr/bin/blankwright" new "$scratch/first" >/dev/null
 "$scratch/root/usr/bin/blankwright" check "$scratch/first" >/dev/null 2>&1
-dpkg-deb -c "$scratch"/one/libblankwright-dev_*.deb | grep -q '/blankwright\.pc$'
+dpkg-deb -c "$scratch"/one/libblankwright-dev_*.deb | grep '/blankwright\.pc$' >/dev/null
