@@ -15,32 +15,16 @@
 #include "nest/plan_run.h"
 #include "pipeline_work.h"
 #include "proof/against.h"
-#include "proof/left_over.h"
 #include "proof/proof.h"
-#include "read/read.h"
-#include "read/rows.h"
 #include "saw/saw.h"
-#include "settle/settle.h"
 #include "size/leaves.h"
 #include "size/size.h"
 #include "write/paragraph.h"
-#include "write/settled_files.h"
 #include "write/write.h"
-
-/* A rack that was settled by half is not what lies there: its flaws may be another plank's. */
-static enum status read_settled(struct arena *arena, const char *folder,
-                                struct diagnostics *diagnostics, struct project **project) {
-  if (!settled_by_half(arena, folder)) return read_project(arena, folder, diagnostics, project);
-  struct place place = {.file = folder};
-  diagnostics_add(diagnostics, SEVERITY_ERROR, &place,
-                  "rack is settled by half, expected 'blankwright settle' to be run again with the "
-                  "same plan");
-  return STATUS_BAD_INPUT;
-}
 
 enum status work_read(struct work *work, const char *folder, const struct what_if *what_if) {
   struct project *read = NULL;
-  enum status status = read_settled(work->arena, folder, work->diagnostics, &read);
+  enum status status = work_read_project(work->arena, folder, work->diagnostics, &read);
   if (status == STATUS_OK) status = what_if_apply(work->arena, read, what_if, work->diagnostics);
   if (status != STATUS_OK) return status;
   work->project = leaves_add(work->arena, read);
@@ -158,9 +142,8 @@ static void close_file(void *resource) {
   fclose(file);
 }
 
-/* The whole file in a buffer, or NULL with one error added. */
-static struct buffer *read_file(struct arena *arena, const char *name,
-                                struct diagnostics *diagnostics) {
+struct buffer *work_read_file(struct arena *arena, const char *name,
+                              struct diagnostics *diagnostics) {
   struct place place = {.file = name};
   FILE *file = fopen(name, "rb");
   if (file == NULL) {
@@ -186,56 +169,12 @@ static struct buffer *read_file(struct arena *arena, const char *name,
 
 enum status pipeline_proof(struct arena *arena, const char *plan_file,
                            struct diagnostics *diagnostics, struct buffer *text) {
-  struct buffer *json = read_file(arena, plan_file, diagnostics);
+  struct buffer *json = work_read_file(arena, plan_file, diagnostics);
   if (json == NULL) return STATUS_BAD_INPUT;
   const char *summary = NULL;
   enum status status =
       proof_check(arena, plan_file, json->text, json->length, diagnostics, &summary);
   if (summary != NULL) paragraph(text, "", 0, summary);
-  return status;
-}
-
-/* ---- settling ---- */
-
-/* The rack says that the plan is settled. Its flaws may still wait for it. */
-static enum status settle_again(struct arena *arena, const char *folder, const struct place *marked,
-                                struct diagnostics *diagnostics, struct buffer *text) {
-  if (settled_by_half(arena, folder)) {
-    enum status status = write_settled_rest(arena, folder, diagnostics);
-    if (status == STATUS_OK)
-      buffer_add(text, "settling had been stopped half done; it is finished\n");
-    return status;
-  }
-  diagnostics_add(diagnostics, SEVERITY_ERROR, marked,
-                  "the plan is settled already, expected one that is not");
-  return STATUS_BAD_INPUT;
-}
-
-enum status pipeline_settle(struct arena *arena, const char *folder, const char *plan_file,
-                            struct diagnostics *diagnostics, struct buffer *text) {
-  struct buffer *json = read_file(arena, plan_file, diagnostics);
-  if (json == NULL) return STATUS_BAD_INPUT;
-  struct left_over left;
-  enum status status =
-      proof_left_over(arena, plan_file, json->text, json->length, diagnostics, &left);
-  if (status != STATUS_OK) return status;
-  struct file_rows rack, flaws;
-  status = read_rack_rows(arena, folder, diagnostics, &rack);
-  if (status != STATUS_OK) return status;
-  struct place marked = {.file = rack.path, .line = settle_marked(&rack, &left)};
-  if (marked.line > 0) return settle_again(arena, folder, &marked, diagnostics, text);
-
-  struct project *project = NULL;
-  status = read_settled(arena, folder, diagnostics, &project);
-  if (status == STATUS_OK) status = read_flaws_rows(arena, folder, diagnostics, &flaws);
-  struct settled settled;
-  if (status == STATUS_OK)
-    status = settle_rack(arena, project, &left, &rack, &flaws, diagnostics, &settled);
-  if (status != STATUS_OK) return status;
-  /* Nothing is asked of memory once the files have changed. */
-  write_settled_text(text, project, &left, &settled);
-  if (settled.changed) status = write_settled(arena, folder, &rack, &flaws, &settled, diagnostics);
-  if (status != STATUS_OK) buffer_clear(text);
   return status;
 }
 

@@ -2,6 +2,7 @@
 #ifndef BLANKWRIGHT_PIPELINE_WORK_H
 #define BLANKWRIGHT_PIPELINE_WORK_H
 
+#include "base/buffer.h"
 #include "base/diagnostics.h"
 #include "model/plan.h"
 #include "what_if.h"
@@ -13,6 +14,14 @@ struct work {
   struct blanks blanks;
   struct plan plan;
 };
+
+/* Reads a folder. A rack that is settled by half is not read: its flaws may be another plank's. */
+enum status work_read_project(struct arena *arena, const char *folder,
+                              struct diagnostics *diagnostics, struct project **project);
+
+/* A whole file, a plan, or NULL with one error added. */
+struct buffer *work_read_file(struct arena *arena, const char *name,
+                              struct diagnostics *diagnostics);
 
 /* Reads a folder, supposes what is to be supposed, and sizes the blanks. */
 enum status work_read(struct work *work, const char *folder, const struct what_if *what_if);

@@ -2,16 +2,24 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "cli.h"
+#include "options.h"
 
 const struct command *const commands[] = {
     &command_check, &command_plan, &command_price, &command_proof, &command_settle,
     &command_new,   NULL};
 
-/* ---- the one table of options ---- */
+const char *const program_purpose =
+    "from the parts of a run of small wooden goods to a proved cutting plan";
 
-/* Takes an option's value; NULL when it was fit, else what was expected. */
-typedef const char *take_value(struct request *request, const char *value);
+const char *const exit_meanings[] = {
+    [BW_DONE] = "done",
+    [BW_NO_PLAN] = "no plan exists",
+    [BW_BAD_INPUT] = "bad input or usage",
+    [BW_NOT_WRITTEN] = "could not write",
+    NULL,
+};
+
+/* ---- the one table of options ---- */
 
 static const char *take_whole(const char *value, long long most, int64_t *result,
                               const char *expected) {
@@ -86,15 +94,7 @@ static const char *take_version(struct request *request, const char *value) {
   return NULL;
 }
 
-static const struct option {
-  const char *name;
-  const char *short_name;        /* or NULL */
-  const char *value;             /* its name in the help; NULL for a switch */
-  const struct command *command; /* NULL: every command, and the program itself */
-  const struct command *also;    /* another that takes it, or NULL */
-  const char *meaning;
-  take_value *take;
-} options[] = {
+const struct option options[] = {
     {"--sets", NULL, "N", &command_plan, &command_price,
      "sets to make, in place of the project's own number", take_sets},
     {"--most", NULL, NULL, &command_plan, NULL, "as many complete sets as the rack alone gives",
@@ -119,7 +119,9 @@ static const struct option {
 
 enum { OPTION_COUNT = sizeof options / sizeof *options };
 
-static bool option_applies(const struct option *option, const struct command *command) {
+const size_t option_count = OPTION_COUNT;
+
+bool option_applies(const struct option *option, const struct command *command) {
   return option->command == NULL || option->command == command ||
          (option->also != NULL && option->also == command);
 }
@@ -276,8 +278,7 @@ static void command_line(FILE *file, const struct command *command) {
 }
 
 static void program_help(FILE *file) {
-  fputs("blankwright: from the parts of a run of small wooden goods to a proved cutting plan\n\n",
-        file);
+  fprintf(file, "blankwright: %s\n\n", program_purpose);
   fprintf(file, "  for example: blankwright %s\n\n", command_plan.example);
   fputs("usage: blankwright COMMAND ...\n\n", file);
   for (size_t i = 0; commands[i] != NULL; i++) command_line(file, commands[i]);
@@ -288,7 +289,9 @@ static void program_help(FILE *file) {
 }
 
 static void exit_help(FILE *file) {
-  fputs("\nexit status: 0 done, 1 no plan exists, 2 bad input or usage, 3 could not write\n", file);
+  for (size_t i = 0; exit_meanings[i] != NULL; i++)
+    fprintf(file, "%s %zu %s", i == 0 ? "\nexit status:" : ",", i, exit_meanings[i]);
+  fputs("\n", file);
 }
 
 void options_help(FILE *file, const struct command *command) {

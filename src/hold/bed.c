@@ -1,5 +1,7 @@
 #include "hold/bed.h"
 
+#include <string.h>
+
 #include "hold/clamp_refusal.h"
 #include "hold/height.h"
 
@@ -66,6 +68,32 @@ struct clamp_problem bed_problem(const struct bed *bed, const struct bed_load *l
   set_choices(bed, load, &problem);
   set_sides(shop, load, &problem);
   return problem;
+}
+
+struct load *bed_keep(struct arena *arena, const struct project *project,
+                      const struct bed_load *bed_load, size_t part_count,
+                      const struct held_clamp *clamps, size_t clamp_count) {
+  const struct shop *shop = &project->shop;
+  bool across = bed_load->across;
+  struct load *load = ARENA_NEW(arena, struct load);
+  *load = (struct load){.length = across ? bed_load->width : bed_load->length,
+                        .width = across ? bed_load->length : bed_load->width,
+                        .thickness = bed_load->thickness,
+                        .across = across,
+                        .hold = bed_load->hold,
+                        .cutter_diameter = bed_load->work.cutter_diameter,
+                        .rim = shop->rim,
+                        .part_gap = bed_gap(shop, &bed_load->work),
+                        .reach = bed_load->work.reach,
+                        .parts = ARENA_ARRAY(arena, part_count, struct held_part),
+                        .part_count = part_count,
+                        .clamps = ARENA_ARRAY(arena, clamp_count, struct held_clamp),
+                        .clamp_count = clamp_count,
+                        .clamped = clamp_count > 0,
+                        .clampings = bed_load->work.clampings,
+                        .handling = bed_load->work.handling};
+  if (clamp_count > 0) memcpy(load->clamps, clamps, clamp_count * sizeof *clamps);
+  return load;
 }
 
 struct held_part bed_in_the_middle(const struct bed *bed, const struct bed_load *load,

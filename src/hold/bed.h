@@ -28,6 +28,11 @@ struct bed_load {
 /* The clamp problem, without obstacles; its choices live in the arena. */
 struct clamp_problem bed_problem(const struct bed *bed, const struct bed_load *load);
 
+/* A load with its clamps and room for its parts, which are the caller's to fill in. */
+struct load *bed_keep(struct arena *arena, const struct project *project,
+                      const struct bed_load *bed_load, size_t part_count,
+                      const struct held_clamp *clamps, size_t clamp_count);
+
 /* The part of a load of one kind in its middle. */
 struct held_part bed_in_the_middle(const struct bed *bed, const struct bed_load *load,
                                    const struct clamp_problem *problem);

@@ -70,32 +70,6 @@ static struct load_open open_places(const struct load_clamps *clamps, const stru
   return open;
 }
 
-static struct load *keep_load(const struct holding *holding, const struct bed_load *bed_load,
-                              const struct clamp_problem *problem, const struct held_part *held,
-                              const struct held_clamp *clamps, size_t clamp_count) {
-  const struct shop *shop = &holding->bed.project->shop;
-  struct load *load = ARENA_NEW(holding->arena, struct load);
-  *load = (struct load){.length = problem->length,
-                        .width = problem->width,
-                        .thickness = bed_load->thickness,
-                        .across = bed_load->across,
-                        .hold = bed_load->hold,
-                        .cutter_diameter = bed_load->work.cutter_diameter,
-                        .rim = shop->rim,
-                        .part_gap = bed_gap(shop, &bed_load->work),
-                        .reach = bed_load->work.reach,
-                        .part_count = 1,
-                        .clamp_count = clamp_count,
-                        .clamped = clamp_count > 0,
-                        .clampings = bed_load->work.clampings,
-                        .handling = bed_load->work.handling};
-  load->parts = ARENA_NEW(holding->arena, struct held_part);
-  *load->parts = *held;
-  load->clamps = ARENA_ARRAY(holding->arena, clamp_count, struct held_clamp);
-  if (clamp_count > 0) memcpy(load->clamps, clamps, clamp_count * sizeof *clamps);
-  return load;
-}
-
 static struct load *hold_in(const struct holding *holding, const struct blank *blank,
                             struct way_held way) {
   const struct project *project = holding->bed.project;
@@ -112,7 +86,10 @@ static struct load *hold_in(const struct holding *holding, const struct blank *b
     struct load_open open = open_places(clamps, &held, round);
     struct held_clamp chosen[LOAD_CLAMPS_MOST];
     size_t count = load_clamps_choose(clamps, &open, chosen);
-    if (count != SIZE_MAX) load = keep_load(holding, &bed_load, &problem, &held, chosen, count);
+    if (count != SIZE_MAX) {
+      load = bed_keep(holding->arena, project, &bed_load, 1, chosen, count);
+      *load->parts = held;
+    }
   }
   arena_release(holding->scratch, mark);
   return load;

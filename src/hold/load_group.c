@@ -1,7 +1,5 @@
 #include "hold/load_group.h"
 
-#include <string.h>
-
 #include "hold/height.h"
 
 /* Steps for one question whether a set fits a size: what stays open counts as no. */
@@ -129,31 +127,13 @@ static struct held_part held_part_of(const struct trial *trial, const size_t *pa
                             .turned = (lies_across(group, index) != trial->across) != laid->turned};
 }
 
-static struct load *keep_load(const struct trial *trial, const struct clamp_problem *problem,
+static struct load *keep_load(const struct trial *trial, const struct bed_load *bed_load,
                               const size_t *part_of_item, const struct load_answer *answer) {
-  const struct load_group *group = trial->group;
-  struct arena *arena = group->bed->arena;
-  struct load *load = ARENA_NEW(arena, struct load);
-  *load = (struct load){.length = problem->length,
-                        .width = problem->width,
-                        .thickness = group->thickness,
-                        .across = trial->across,
-                        .hold = trial->hold,
-                        .cutter_diameter = group->work.cutter_diameter,
-                        .rim = shop_of(group)->rim,
-                        .part_gap = group->gap,
-                        .reach = group->work.reach,
-                        .part_count = answer->laid_count,
-                        .clamp_count = answer->clamp_count,
-                        .clamped = answer->clamp_count > 0,
-                        .clampings = group->work.clampings,
-                        .handling = group->work.handling};
-  load->parts = ARENA_ARRAY(arena, load->part_count, struct held_part);
+  const struct bed *bed = trial->group->bed;
+  struct load *load = bed_keep(bed->arena, bed->project, bed_load, answer->laid_count,
+                               answer->clamps, answer->clamp_count);
   for (size_t i = 0; i < load->part_count; i++)
     load->parts[i] = held_part_of(trial, part_of_item, &answer->laid[i]);
-  load->clamps = ARENA_ARRAY(arena, load->clamp_count, struct held_clamp);
-  if (load->clamp_count > 0)
-    memcpy(load->clamps, answer->clamps, load->clamp_count * sizeof *load->clamps);
   return load;
 }
 
@@ -173,7 +153,7 @@ static struct load *fit(const struct trial *trial, length_t length, length_t wid
   struct load_answer answer;
   enum load_outcome outcome = load_fits(arena, &problem, FIT_STEPS, &answer);
   group->steps += answer.steps;
-  if (outcome == LOAD_FOUND) return keep_load(trial, &problem.hold, part_of_item, &answer);
+  if (outcome == LOAD_FOUND) return keep_load(trial, &load, part_of_item, &answer);
   arena_release(arena, mark);
   return NULL;
 }

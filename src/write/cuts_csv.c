@@ -1,12 +1,7 @@
 #include "saw/saw.h"
 #include "write/table.h"
+#include "write/work_words.h"
 #include "write/writers.h"
-
-static const char *keep_side_text(const struct cut *cut) {
-  if (cut->resaw) return "face on the fence";
-  if (cut->rip) return cut->keep_high ? "upper edge" : "lower edge";
-  return cut->keep_high ? "right end" : "left end";
-}
 
 static const char *cautions_text(struct arena *arena, const struct project *project,
                                  const struct cut *cut) {
@@ -35,13 +30,11 @@ static void add_row(struct table *table, const struct project *project,
   table_text(table, named->of);
   table_length(table, cut->piece_length, ROUND_NEAREST);
   table_length(table, cut->piece_width, ROUND_NEAREST);
-  table_text(table, cut->resaw ? "resaw" : cut->rip ? "rip" : "crosscut");
-  table_text(table, cut->resaw ? "band saw, tall fence"
-                    : cut->rip ? "table saw, fence"
-                               : "mitre saw or table saw, stop");
+  table_text(table, cut_kind_text(cut));
+  table_text(table, cut_saw_text(cut));
   table_whole(table, cut->fence_setting);
   table_length(table, cut->keep, ROUND_UP);
-  table_text(table, keep_side_text(cut));
+  table_text(table, cut_keep_side_text(cut));
   table_length(table, kerf_position(cut), ROUND_NEAREST);
   table_text(table, cut->resaw ? "face on the fence" : cut->rip ? "lower edge" : "left end");
   table_length(table, cut->span, ROUND_NEAREST);
@@ -50,27 +43,6 @@ static void add_row(struct table *table, const struct project *project,
   table_text(table, named->rest);
   table_text(table, cautions_text(table->arena, project, cut));
   table_end_row(table);
-}
-
-/* The next cut by step among the entries: cuts of different pieces of stock may alternate. */
-static const struct view_cut **cuts_by_step(struct arena *arena, const struct view *view,
-                                            const struct view_stock **owners) {
-  size_t count = view->plan->cut_count;
-  const struct view_cut **cuts = ARENA_ARRAY(arena, count, const struct view_cut *);
-  for (size_t i = 0; i < view->stock_count; i++) {
-    const struct view_stock *entry = &view->stocks[i];
-    for (size_t c = 0; c < entry->cut_count; c++) {
-      size_t at = (size_t)(entry->cuts[c].cut - view->plan->cuts);
-      cuts[at] = &entry->cuts[c];
-      owners[at] = entry;
-    }
-    for (size_t c = 0; c < entry->resaw_count; c++) {
-      size_t at = (size_t)(entry->resaws[c].cut - view->plan->cuts);
-      cuts[at] = &entry->resaws[c];
-      owners[at] = entry;
-    }
-  }
-  return cuts;
 }
 
 void write_cuts_csv(struct buffer *buffer, const struct view *view) {

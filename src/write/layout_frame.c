@@ -303,10 +303,18 @@ static bool has_role(const struct view_stock *entry, enum role role) {
 static bool has_finished(const struct view_stock *entry) {
   for (size_t i = 0; i < entry->piece_count; i++) {
     const struct view_piece *piece = &entry->pieces[i];
+    if (piece->role == ROLE_LOAD) return true;
     if (view_has_finished(piece) && (piece->finished.length != piece->place.length ||
                                      piece->finished.width != piece->place.width))
       return true;
   }
+  return false;
+}
+
+/* Whether the pieces that stand for a part are loads, which are called by their first part. */
+static bool is_of_loads(const struct view_stock *entry, size_t part) {
+  for (size_t i = 0; i < entry->piece_count; i++)
+    if (entry->pieces[i].part == part) return entry->pieces[i].role == ROLE_LOAD;
   return false;
 }
 
@@ -315,6 +323,7 @@ static const char *part_key(const struct drawing *drawing, size_t part) {
   const struct view_stock *entry = drawing->entry;
   const char *name = drawing->view->project->parts[part].name;
   const char *text = text_shortened(drawing->arena, safe_line(drawing->arena, name), 24);
+  if (is_of_loads(entry, part)) text = arena_format(drawing->arena, "load with %s", text);
   const char *seen[KEY_SIZES] = {0};
   size_t count = 0;
   for (size_t i = 0; i < entry->piece_count; i++) {

@@ -11,10 +11,9 @@ static const struct {
   const char *name;
   writer write;
 } tables[] = {
-    {"cuts.csv", write_cuts_csv},
-    {"setups.csv", write_setups_csv},
-    {"purchase.csv", write_purchase_csv},
-    {"offcuts.csv", write_offcuts_csv},
+    {"cuts.csv", write_cuts_csv},         {"setups.csv", write_setups_csv},
+    {"purchase.csv", write_purchase_csv}, {"offcuts.csv", write_offcuts_csv},
+    {"plan.html", write_plan_html},
 };
 
 /* Left out where there is nothing to print. */

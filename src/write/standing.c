@@ -12,6 +12,10 @@ static const char *const standing[] = {
     "Your machines' manuals, local rules and trained practice come before anything said here.",
 };
 
+const char *standing_caution(size_t index) {
+  return index < sizeof standing / sizeof *standing ? standing[index] : NULL;
+}
+
 void add_standing_cautions(struct buffer *buffer) {
   buffer_add(buffer, "\nAlways\n");
   for (size_t i = 0; i < sizeof standing / sizeof *standing; i++)

@@ -5,6 +5,9 @@
 #include "base/buffer.h"
 #include "model/plan.h"
 
+/* The cautions that always hold, from 0; NULL behind the last. */
+const char *standing_caution(size_t index);
+
 /* The cautions that are always printed. */
 void add_standing_cautions(struct buffer *buffer);
 

@@ -17,6 +17,9 @@ void write_offcuts_csv(struct buffer *buffer, const struct view *view);
 /* Every fixing on the bed: what lies where, which way up, tools and clamps. */
 void write_setups_csv(struct buffer *buffer, const struct view *view);
 
+/* The whole plan as one page that needs nothing else: to look at, to tick off, to print. */
+void write_plan_html(struct buffer *buffer, const struct view *view);
+
 /* One piece of stock at true scale in mm. */
 void write_layout_svg(struct buffer *buffer, const struct view *view,
                       const struct view_stock *entry);

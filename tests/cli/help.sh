@@ -1,4 +1,4 @@
-for command in "" check plan proof new; do
+for command in "" check plan price proof settle new; do
   blankwright $command --help
   echo "---- $?"
 done

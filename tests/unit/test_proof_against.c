@@ -1,6 +1,8 @@
 /* A plan against the project it was made for: the first fixture, and the project it
  * answers, changed in one place at a time. */
+#include "base/fingerprint.h"
 #include "model/project.h"
+#include "model/stock_fingerprint.h"
 #include "proof/against.h"
 #include "proof/alter.h"
 
@@ -94,15 +96,11 @@ static struct project fresh_project(struct arena *arena) {
 }
 
 /* Whether the project is refused with a message that has `subject`; NULL: accepted. */
-static void expect(struct project *project, struct arena *arena, int64_t sets,
-                   const char *subject) {
-  json_t *plan = load_plan(plan_files[0]);
-  char *dumped = dump_plan(plan);
+static void expect_dumped(struct project *project, struct arena *arena, int64_t sets,
+                          const char *dumped, const char *subject) {
   struct diagnostics *diagnostics = diagnostics_create(arena);
   enum status status =
       proof_against_project(arena, project, sets, dumped, strlen(dumped), diagnostics);
-  free(dumped);
-  json_decref(plan);
   bool found = false;
   for (size_t i = 0; i < diagnostics->count; i++) {
     if (subject != NULL && strstr(diagnostics->items[i].text, subject) != NULL) found = true;
@@ -111,6 +109,43 @@ static void expect(struct project *project, struct arena *arena, int64_t sets,
   if (subject != NULL && !found) print_error("not told: %s\n", subject);
   assert_true(found == (subject != NULL));
   assert_int_equal(status, subject == NULL ? STATUS_OK : STATUS_PROOF_FAILED);
+}
+
+static void expect(struct project *project, struct arena *arena, int64_t sets,
+                   const char *subject) {
+  json_t *plan = load_plan(plan_files[0]);
+  char *dumped = dump_plan(plan);
+  expect_dumped(project, arena, sets, dumped, subject);
+  free(dumped);
+  json_decref(plan);
+}
+
+/* The plan with what settling goes by in its first entry, which is of W1. */
+static void expect_settling(struct project *project, struct arena *arena, const char *fingerprint,
+                            double crook, const char *subject) {
+  json_t *plan = load_plan(plan_files[0]);
+  json_t *stock = json_array_get(json_object_get(plan, "stock"), 0);
+  assert_string_equal(json_string_value(json_object_get(stock, "stock")), "W1");
+  json_object_set_new(stock, "surface", json_string("rough"));
+  json_object_set_new(stock, "crook", json_real(crook));
+  json_object_set_new(stock, "fingerprint", json_string(fingerprint));
+  char *dumped = dump_plan(plan);
+  expect_dumped(project, arena, 3, dumped, subject);
+  free(dumped);
+  json_decref(plan);
+}
+
+static void test_what_settling_goes_by_is_the_projects(void **state) {
+  (void)state;
+  struct arena *arena = arena_create();
+  struct project project = fresh_project(arena);
+  const char *right = fingerprint_text(arena, stock_fingerprint(&stocks[0]));
+  expect_settling(&project, arena, right, 0, NULL);
+  expect_settling(&project, arena, right, 1, "crook of 'W1'");
+  expect_settling(&project, arena, "0123456789abcdef", 0, "fingerprint of 'W1'");
+  stocks[0].surface = SURFACE_PLANED;
+  expect_settling(&project, arena, right, 0, "surface (planed: 1) of 'W1'");
+  arena_destroy(arena);
 }
 
 static void test_right_project_is_accepted(void **state) {
@@ -337,6 +372,7 @@ static void test_no_plan_is_bad_input(void **state) {
 int main(void) {
   const struct CMUnitTest tests[] = {
       cmocka_unit_test(test_right_project_is_accepted),
+      cmocka_unit_test(test_what_settling_goes_by_is_the_projects),
       cmocka_unit_test(test_sets_and_count),
       cmocka_unit_test(test_every_setting_counts),
       cmocka_unit_test(test_every_part_counts),

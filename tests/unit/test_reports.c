@@ -131,9 +131,9 @@ static void check_fault(const struct bench *bench, const char *name, int reason)
 static void all_reports_are_written(void **state) {
   struct bench *bench = *state;
   assert_int_equal(write_run(bench, "{\"whole\": true}\n"), STATUS_OK);
-  static const char *const names[] = {"plan.json",       "cuts.csv",        "purchase.csv",
-                                      "offcuts.csv",     "layout-W1-1.svg", "layout-Y2-1.svg",
-                                      "layout-Y2-2.svg", "setups.csv",      "labels.pdf"};
+  static const char *const names[] = {
+      "plan.json",       "cuts.csv",        "purchase.csv", "offcuts.csv", "layout-W1-1.svg",
+      "layout-Y2-1.svg", "layout-Y2-2.svg", "setups.csv",   "plan.html",   "labels.pdf"};
   for (size_t i = 0; i < sizeof names / sizeof *names; i++) {
     const char *text = content(bench, path_of(bench, names[i]));
     if (text == NULL || *text == '\0') fail_msg("%s is not there", names[i]);
@@ -141,7 +141,7 @@ static void all_reports_are_written(void **state) {
   assert_string_equal(content(bench, path_of(bench, "plan.json")), "{\"whole\": true}\n");
   assert_non_null(strstr(content(bench, path_of(bench, "layout-Y2-2.svg")), "</svg>"));
   struct listing found = list(bench);
-  assert_int_equal(found.files, 9);
+  assert_int_equal(found.files, 10);
   assert_int_equal(found.hidden, 0);
 }
 

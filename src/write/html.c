@@ -1,0 +1,90 @@
+#include "write/html.h"
+
+#include <libxml/xmlwriter.h>
+#include <string.h>
+
+#include "write/safe_text.h"
+
+struct html {
+  struct arena *arena;
+  xmlBufferPtr text;
+  xmlTextWriterPtr writer;
+};
+
+static void release_html(void *resource) {
+  struct html *html = resource;
+  if (html->writer != NULL) xmlFreeTextWriter(html->writer);
+  if (html->text != NULL) xmlBufferFree(html->text);
+  html->writer = NULL;
+  html->text = NULL;
+}
+
+/* Everything is written to memory, so that only want of memory can be the reason. */
+static void need(struct html *html, bool done) {
+  if (!done) arena_raise(html->arena, STATUS_NO_MEMORY);
+}
+
+static const xmlChar *as_xml(const char *text) { return (const xmlChar *)text; }
+
+struct html *html_open(struct arena *arena) {
+  struct html *html = ARENA_NEW(arena, struct html);
+  html->arena = arena;
+  arena_defer(arena, release_html, html);
+  html->text = xmlBufferCreate();
+  need(html, html->text != NULL);
+  xmlBufferSetAllocationScheme(html->text, XML_BUFFER_ALLOC_DOUBLEIT);
+  html->writer = xmlNewTextWriterMemory(html->text, 0);
+  need(html, html->writer != NULL);
+  html_raw(html, "<!DOCTYPE html>");
+  return html;
+}
+
+void html_close(struct html *html, struct buffer *buffer) {
+  need(html, xmlTextWriterEndDocument(html->writer) >= 0);
+  need(html, xmlTextWriterFlush(html->writer) >= 0);
+  buffer_add_bytes(buffer, (const char *)xmlBufferContent(html->text),
+                   (size_t)xmlBufferLength(html->text));
+  release_html(html);
+}
+
+/* Elements that stand by themselves start a line; blanks inside a line of text would show. */
+static bool starts_line(const char *name) {
+  static const char *const inside[] = {"a", "b", "small", "span", "label", "input"};
+  for (size_t i = 0; i < sizeof inside / sizeof *inside; i++)
+    if (strcmp(name, inside[i]) == 0) return false;
+  return true;
+}
+
+void html_start(struct html *html, const char *name) {
+  if (starts_line(name)) html_raw(html, "\n");
+  need(html, xmlTextWriterStartElement(html->writer, as_xml(name)) >= 0);
+}
+
+void html_end(struct html *html) { need(html, xmlTextWriterFullEndElement(html->writer) >= 0); }
+
+void html_end_void(struct html *html) { need(html, xmlTextWriterEndElement(html->writer) >= 0); }
+
+void html_attribute(struct html *html, const char *name, const char *value) {
+  const char *plain = safe_line(html->arena, value);
+  need(html, xmlTextWriterWriteAttribute(html->writer, as_xml(name), as_xml(plain)) >= 0);
+}
+
+void html_text(struct html *html, const char *text) {
+  const char *plain = safe_line(html->arena, text);
+  need(html, xmlTextWriterWriteString(html->writer, as_xml(plain)) >= 0);
+}
+
+void html_element(struct html *html, const char *name, const char *text) {
+  html_start(html, name);
+  html_text(html, text);
+  html_end(html);
+}
+
+void html_start_class(struct html *html, const char *name, const char *class_name) {
+  html_start(html, name);
+  html_attribute(html, "class", class_name);
+}
+
+void html_raw(struct html *html, const char *markup) {
+  need(html, xmlTextWriterWriteRaw(html->writer, as_xml(markup)) >= 0);
+}

@@ -1,0 +1,46 @@
+/* What the files that write the page share. The sections stand in the order a day goes. */
+#ifndef BLANKWRIGHT_WRITE_PLAN_HTML_H
+#define BLANKWRIGHT_WRITE_PLAN_HTML_H
+
+#include "write/html.h"
+#include "write/view.h"
+
+struct page {
+  struct arena *arena;
+  struct html *html;
+  const struct view *view;
+  struct buffer *scratch; /* one drawing after the other */
+  size_t drawings;        /* so far */
+};
+
+/* A section under a heading of the second rank; ended with html_end. */
+void page_start_section(struct page *page, const char *id, const char *heading);
+
+void page_paragraph(struct page *page, const char *class_name, const char *text);
+
+/* A list item with a check box of this id, left open inside its label. Ended with page_end_tick. */
+void page_start_tick(struct page *page, const char *id, const char *class_name);
+void page_end_tick(struct page *page);
+
+/* What page->scratch holds, a drawing whole by itself, set into the page: its ids and what refers
+ * to them get a prefix no other drawing has. The caption is for those who cannot see it well. */
+void page_drawing(struct page *page, const char *caption);
+
+/* The ids of cuts, "cut-12", are what ticks are kept under and links go to. */
+const char *page_cut_id(struct arena *arena, const struct cut *cut);
+
+/* Sections; each writes nothing where it has nothing to say. */
+void page_summary(struct page *page);
+void page_stock(struct page *page);
+void page_planks(struct page *page);
+void page_loads(struct page *page);
+void page_left_overs(struct page *page);
+void page_times(struct page *page);
+void page_cautions(struct page *page);
+void page_defaults(struct page *page);
+
+/* The style and the script, both without '<' and '&'. */
+extern const char *const page_style;
+extern const char *const page_script;
+
+#endif

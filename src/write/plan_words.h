@@ -1,0 +1,57 @@
+/* Sentences about a plan that the summary and the page share, so that both say the same. Every
+ * text and list lives in the arena; what comes from the input is not yet made safe to show. */
+#ifndef BLANKWRIGHT_WRITE_PLAN_WORDS_H
+#define BLANKWRIGHT_WRITE_PLAN_WORDS_H
+
+#include "write/view.h"
+
+struct text_list {
+  const char **items;
+  size_t count, room;
+};
+
+/* "s" for all counts but 1. */
+const char *plural_ending(int64_t count);
+
+/* A share (0..1) as "12.3 %". */
+const char *percent_text(struct arena *arena, double share);
+
+/* "4", or of a pack "10 (1 pack of 10, 7 used)". */
+const char *pieces_text(struct arena *arena, const struct stock *stock,
+                        const struct purchase *purchase);
+
+/* What the copies of one stock and their leaves are cut into, part by part: "12 board, 3 lid, 2
+ * offcuts". */
+const char *yields_text(struct arena *arena, const struct view *view, size_t stock);
+
+/* What is counted as handling. */
+const char *handling_text(struct arena *arena, const struct view *view);
+
+/* What is proved about the cost: of all plans, and of those of the loads that were tried. */
+void list_bounds(struct arena *arena, const struct view *view, struct text_list *list);
+
+/* That the search was stopped and what that means; NULL where it ran to its end. */
+const char *interruption_text(const struct view *view);
+
+/* What a load makes: "2 lid, 4 spacer"; by what it is held: "2 hold-down A". */
+const char *made_text(struct arena *arena, const struct view *view, const struct view_load *held);
+const char *held_by_text(struct arena *arena, const struct view *view, const struct load *load);
+
+/* Hours from thousandths of a minute: "1.5 h". */
+const char *hours_text(struct arena *arena, int64_t minutes);
+
+/* Glued-up blanks of a kind, an item each, and planks that are resawn. */
+void list_glue_ups(struct arena *arena, const struct view *view, struct text_list *list);
+void list_resawing(struct arena *arena, const struct view *view, struct text_list *list);
+
+/* What to beware of at the saw, on the bed and in gluing up; nothing of what always holds. */
+void list_cautions(struct arena *arena, const struct view *view, struct text_list *list);
+
+/* Parts that could not be placed, and why. */
+void list_unplaced(struct arena *arena, const struct view *view, struct text_list *list);
+
+/* Adds a formatted item. */
+void list_add(struct arena *arena, struct text_list *list, const char *format, ...)
+    __attribute__((format(printf, 3, 4)));
+
+#endif

@@ -1,0 +1,107 @@
+#include "write/work_words.h"
+
+#include <inttypes.h>
+
+#include "write/load_drawing.h"
+
+/* ---- at the saw ---- */
+
+const char *cut_kind_text(const struct cut *cut) {
+  return cut->resaw ? "resaw" : cut->rip ? "rip" : "crosscut";
+}
+
+const char *cut_saw_text(const struct cut *cut) {
+  if (cut->resaw) return "band saw, tall fence";
+  return cut->rip ? "table saw, fence" : "mitre saw or table saw, stop";
+}
+
+const char *cut_keep_side_text(const struct cut *cut) {
+  if (cut->resaw) return "face on the fence";
+  if (cut->rip) return cut->keep_high ? "upper edge" : "lower edge";
+  return cut->keep_high ? "right end" : "left end";
+}
+
+const struct view_cut **cuts_by_step(struct arena *arena, const struct view *view,
+                                     const struct view_stock **owners) {
+  size_t count = view->plan->cut_count;
+  const struct view_cut **cuts = ARENA_ARRAY(arena, count, const struct view_cut *);
+  for (size_t i = 0; i < view->stock_count; i++) {
+    const struct view_stock *entry = &view->stocks[i];
+    for (size_t c = 0; c < entry->cut_count; c++) {
+      size_t at = (size_t)(entry->cuts[c].cut - view->plan->cuts);
+      cuts[at] = &entry->cuts[c];
+      owners[at] = entry;
+    }
+    for (size_t c = 0; c < entry->resaw_count; c++) {
+      size_t at = (size_t)(entry->resaws[c].cut - view->plan->cuts);
+      cuts[at] = &entry->resaws[c];
+      owners[at] = entry;
+    }
+  }
+  return cuts;
+}
+
+/* ---- on the bed ---- */
+
+static const char *length_here(struct arena *arena, const struct view *view, length_t value) {
+  return length_text_unit(arena, value, view->unit, ROUND_NEAREST);
+}
+
+const char *part_place_text(struct arena *arena, const struct view *view, const struct load *load,
+                            const struct held_part *part) {
+  length_t x = 0, y = 0;
+  bed_origin(&view->project->shop, load, &x, &y);
+  return arena_format(arena, "%s at x %s y %s%s", view->project->parts[part->part].name,
+                      length_here(arena, view, part->x - x), length_here(arena, view, part->y - y),
+                      part->turned ? " turned" : "");
+}
+
+const char *cutter_text(struct arena *arena, const struct view *view, size_t cutter) {
+  const struct cutter *tool = &view->project->cutters[cutter];
+  const char *stickout = tool->stickout > 0 ? arena_format(arena, " stick-out %s",
+                                                           length_here(arena, view, tool->stickout))
+                                            : "";
+  const char *slot = tool->slot > 0 ? arena_format(arena, " slot %" PRId64, tool->slot) : "";
+  return arena_format(arena, "%s%s%s", tool->name, stickout, slot);
+}
+
+const char *clamp_place_text(struct arena *arena, const struct view *view, const struct load *load,
+                             const struct held_clamp *clamp) {
+  const struct shop *shop = &view->project->shop;
+  bool upright = clamp->side == BED_LEFT || clamp->side == BED_RIGHT;
+  length_t start = upright ? clamp->y : clamp->x, extent = upright ? clamp->width : clamp->length;
+  const char *from = upright ? (load_counts_from_back(shop) ? "back" : "front")
+                             : (load_counts_from_right(shop) ? "right" : "left");
+  return arena_format(arena, "%s on the %s side %s from the %s edge and %s on the wood",
+                      clamp_name(view->project, clamp->clamp), bed_side_text(clamp->side),
+                      length_here(arena, view, load_distance(view, load, upright, start, extent)),
+                      from, length_here(arena, view, held_clamp_over(load, clamp)));
+}
+
+const char *fixing_stops_text(struct arena *arena, const struct shop *shop, const struct load *load,
+                              const struct fixing *fixing) {
+  const char *text = "";
+  for (enum bed_side side = BED_LEFT; side <= BED_BACK; side++)
+    if (bed_has_stop(shop, side))
+      text = arena_format(arena, "%s%s%s", text, *text == '\0' ? "" : " and ", bed_side_text(side));
+  if (*text == '\0') text = "none";
+  if (!fixing->second) return text;
+  return arena_format(arena,
+                      "%s; turned over end for end: the same long edge at its stop, so "
+                      "distances along the %s count from the other end",
+                      text, load->across ? "depth" : "length");
+}
+
+const char *fixing_side_text(const struct fixing *fixing) {
+  return fixing->side == SIDE_TOP ? "top" : "under";
+}
+
+const char *fixing_stand_text(const struct fixing *fixing) {
+  static const char *const stands[] = {"flat", "on edge", "on end"};
+  return stands[fixing->stand];
+}
+
+length_t finished_below_raw(const struct view *view, const struct load *load) {
+  length_t finished = view->project->parts[load->kinds[0]].thickness;
+  return load->thickness > finished ? load->thickness - finished : 0;
+}

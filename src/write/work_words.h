@@ -1,0 +1,41 @@
+/* Words for one saw cut and for one fixing on the bed, shared by tables and the page. Every text
+ * lives in the arena; what comes from the input is not yet made safe to show. */
+#ifndef BLANKWRIGHT_WRITE_WORK_WORDS_H
+#define BLANKWRIGHT_WRITE_WORK_WORDS_H
+
+#include "write/view.h"
+
+/* "rip", "crosscut", "resaw"; where it is done; which side of the piece is kept. */
+const char *cut_kind_text(const struct cut *cut);
+const char *cut_saw_text(const struct cut *cut);
+const char *cut_keep_side_text(const struct cut *cut);
+
+/* All cuts by step, cuts of different pieces of stock may alternate; owners[i] is set to what
+ * cuts[i] is of. Both have plan->cut_count entries. */
+const struct view_cut **cuts_by_step(struct arena *arena, const struct view *view,
+                                     const struct view_stock **owners);
+
+/* "lid at x 14 mm y 14 mm turned": from the router's zero to the corner of the part's outline
+ * nearest the load's lower left. */
+const char *part_place_text(struct arena *arena, const struct view *view, const struct load *load,
+                            const struct held_part *part);
+
+/* "flat6 stick-out 36 mm slot 2". */
+const char *cutter_text(struct arena *arena, const struct view *view, size_t cutter);
+
+/* "hold-down A on the left side 35 mm from the front edge and 12 mm on the wood". */
+const char *clamp_place_text(struct arena *arena, const struct view *view, const struct load *load,
+                             const struct held_clamp *clamp);
+
+/* Which edges lie against stops, and what a second fixing changes. */
+const char *fixing_stops_text(struct arena *arena, const struct shop *shop, const struct load *load,
+                              const struct fixing *fixing);
+
+/* "top" or "under": the face that is up; "flat", "on edge", "on end". */
+const char *fixing_side_text(const struct fixing *fixing);
+const char *fixing_stand_text(const struct fixing *fixing);
+
+/* How far the finished top lies below the raw one; 0 where it is not worked. */
+length_t finished_below_raw(const struct view *view, const struct load *load);
+
+#endif

@@ -1,0 +1,256 @@
+#include <setjmp.h>
+#include <stdarg.h>
+#include <stddef.h>
+#include <stdint.h>
+
+#include <cmocka.h>
+#include <libxml/parser.h>
+#include <libxml/xpath.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "unit/test_write_fixture.h"
+#include "write/view.h"
+#include "write/writers.h"
+
+struct bench {
+  struct arena *arena;
+  struct fixture fixture;
+  struct buffer *buffer;
+  xmlDocPtr document;
+  xmlXPathContextPtr context;
+};
+
+static int open_bench(void **state) {
+  struct arena *arena = arena_create();
+  if (arena == NULL) return -1;
+  struct bench *bench = ARENA_NEW(arena, struct bench);
+  bench->arena = arena;
+  bench->buffer = buffer_create(arena);
+  *state = bench;
+  return 0;
+}
+
+static void forget(struct bench *bench) {
+  if (bench->context != NULL) xmlXPathFreeContext(bench->context);
+  if (bench->document != NULL) xmlFreeDoc(bench->document);
+  bench->context = NULL;
+  bench->document = NULL;
+}
+
+static int close_bench(void **state) {
+  struct bench *bench = *state;
+  forget(bench);
+  arena_destroy(bench->arena);
+  xmlCleanupParser();
+  return 0;
+}
+
+static void write_page(struct bench *bench) {
+  const struct fixture *fixture = &bench->fixture;
+  forget(bench);
+  buffer_clear(bench->buffer);
+  write_plan_html(bench->buffer,
+                  view_create(bench->arena, fixture->project, &fixture->blanks, &fixture->plan));
+  bench->document = xmlReadMemory(bench->buffer->text, (int)bench->buffer->length, "plan.html",
+                                  NULL, XML_PARSE_NONET | XML_PARSE_NOERROR);
+  assert_non_null(bench->document);
+  bench->context = xmlXPathNewContext(bench->document);
+}
+
+static xmlXPathObjectPtr find(const struct bench *bench, const char *expression) {
+  xmlXPathObjectPtr result = xmlXPathEvalExpression((const xmlChar *)expression, bench->context);
+  assert_non_null(result);
+  return result;
+}
+
+static int count(const struct bench *bench, const char *nodes) {
+  xmlXPathObjectPtr result = find(bench, nodes);
+  int found = result->nodesetval == NULL ? 0 : result->nodesetval->nodeNr;
+  xmlXPathFreeObject(result);
+  return found;
+}
+
+static void check_none(const struct bench *bench, const char *nodes) {
+  int found = count(bench, nodes);
+  if (found != 0) fail_msg("%d of %s", found, nodes);
+}
+
+/* Values of attributes in byte order, so that equal ones are neighbours. */
+static int by_text(const void *a, const void *b) {
+  return xmlStrcmp(*(const xmlChar *const *)a, *(const xmlChar *const *)b);
+}
+
+static void check_ids(const struct bench *bench) {
+  xmlXPathObjectPtr ids = find(bench, "//@id");
+  size_t total = (size_t)ids->nodesetval->nodeNr;
+  const xmlChar **values = ARENA_ARRAY(bench->arena, total, const xmlChar *);
+  for (size_t i = 0; i < total; i++) values[i] = ids->nodesetval->nodeTab[i]->children->content;
+  qsort(values, total, sizeof *values, by_text);
+  for (size_t i = 1; i < total; i++)
+    if (xmlStrEqual(values[i - 1], values[i])) fail_msg("id '%s' stands twice", values[i]);
+  xmlXPathFreeObject(ids);
+}
+
+/* Every fill and link that refers to something here finds it. */
+static void check_references(const struct bench *bench) {
+  xmlXPathObjectPtr links = find(bench,
+                                 "//@href | //@fill[starts-with(., 'url(')] | "
+                                 "//@aria-labelledby | //@for");
+  assert_true(links->nodesetval->nodeNr > 0);
+  for (int i = 0; i < links->nodesetval->nodeNr; i++) {
+    const char *value = (const char *)links->nodesetval->nodeTab[i]->children->content;
+    const char *id = strncmp(value, "url(#", 5) == 0 ? value + 5
+                     : value[0] == '#'               ? value + 1
+                                                     : value;
+    size_t length = strcspn(id, ")");
+    const char *path = arena_format(bench->arena, "//*[@id = '%.*s']", (int)length, id);
+    if (count(bench, path) != 1) fail_msg("'%s' leads nowhere", value);
+  }
+  xmlXPathFreeObject(links);
+}
+
+/* What holds for every page. */
+static void check_page(const struct bench *bench) {
+  check_ids(bench);
+  check_references(bench);
+  assert_true(strncmp(bench->buffer->text, "<!DOCTYPE html>", 15) == 0);
+  assert_int_equal(count(bench, "/html[@lang and @data-plan]"), 1);
+  assert_int_equal(count(bench, "//main"), 1);
+  assert_int_equal(count(bench, "//h1"), 1);
+  assert_int_equal(count(bench, "//body/*[1][self::a][@href = '#main']"), 1);
+  check_none(bench, "//input[not(ancestor::label[normalize-space(.) != ''])]");
+  check_none(bench, "//label[not(@for = .//input/@id)]");
+  check_none(bench, "//h3[not(preceding::h2)] | //h4[not(preceding::h3)]");
+  /* Nothing comes from elsewhere, and nothing runs but the page's own script. */
+  check_none(bench, "//@src | //link | //iframe | //object | //img | //*[local-name() = 'image']");
+  check_none(bench, "//@*[starts-with(name(), 'on')]");
+  check_none(bench, "//@href[not(starts-with(., '#'))]");
+  assert_int_equal(count(bench, "//script"), 1);
+  assert_int_equal(count(bench, "//style"), 1);
+  /* An HTML reader takes these as they are, XML does not. */
+  check_none(bench, "//script[contains(., '<') or contains(., '&')]");
+  check_none(bench, "//style[contains(., '<') or contains(., '&')]");
+}
+
+static void every_cut_can_be_ticked_off(void **state) {
+  struct bench *bench = *state;
+  fixture_make_mm(bench->arena, &bench->fixture);
+  write_page(bench);
+  check_page(bench);
+  const struct plan *plan = &bench->fixture.plan;
+  assert_true(plan->cut_count > 0);
+  for (size_t i = 0; i < plan->cut_count; i++) {
+    int step = (int)plan->cuts[i].step;
+    const char *box = arena_format(
+        bench->arena, "//label[@for = 'cut-%d'][contains(., '%d. ')]/input[@id = 'cut-%d']", step,
+        step, step);
+    if (count(bench, box) != 1) fail_msg("cut %d has no labelled check box", step);
+  }
+}
+
+static void the_day_goes_from_top_to_bottom(void **state) {
+  struct bench *bench = *state;
+  fixture_make_mm(bench->arena, &bench->fixture);
+  fixture_hold(&bench->fixture);
+  write_page(bench);
+  check_page(bench);
+  static const char *const order[] = {"summary", "stock",      "planks",
+                                      "loads",   "left-overs", "cautions"};
+  for (size_t i = 0; i + 1 < sizeof order / sizeof *order; i++) {
+    const char *path =
+        arena_format(bench->arena, "//section[@id = '%s']/following-sibling::section[@id = '%s']",
+                     order[i], order[i + 1]);
+    if (count(bench, path) != 1) fail_msg("'%s' does not follow '%s'", order[i + 1], order[i]);
+  }
+  assert_int_equal(count(bench, "//section[@id = 'planks']//*[local-name() = 'svg']"), 3);
+  assert_true(count(bench, "//section[@id = 'loads']//*[local-name() = 'svg']") >= 1);
+  assert_int_equal(count(bench, "//*[local-name() = 'svg']"), count(bench, "//figure"));
+}
+
+static void inches_and_many_copies_give_whole_pages(void **state) {
+  struct bench *bench = *state;
+  fixture_make_inch(bench->arena, &bench->fixture);
+  write_page(bench);
+  check_page(bench);
+  assert_non_null(strstr(bench->buffer->text, "10-5/8"));
+  fixture_make_large(bench->arena, &bench->fixture, 2);
+  write_page(bench);
+  check_page(bench);
+  assert_int_equal(count(bench, "//figure"), 2);
+}
+
+static void a_plan_of_nothing_is_a_page(void **state) {
+  struct bench *bench = *state;
+  fixture_make_mm(bench->arena, &bench->fixture);
+  struct plan *plan = &bench->fixture.plan;
+  plan->cut_count = 0;
+  plan->layout_count = 0;
+  plan->purchase_count = 0;
+  write_page(bench);
+  check_page(bench);
+  check_none(bench, "//input | //figure");
+}
+
+static const char *key_of(const struct bench *bench) {
+  xmlXPathObjectPtr key = find(bench, "/html/@data-plan");
+  const char *text =
+      arena_copy_text(bench->arena, (const char *)key->nodesetval->nodeTab[0]->children->content);
+  xmlXPathFreeObject(key);
+  return text;
+}
+
+static void ticks_belong_to_one_plan(void **state) {
+  struct bench *bench = *state;
+  fixture_make_mm(bench->arena, &bench->fixture);
+  write_page(bench);
+  const char *first = key_of(bench);
+  write_page(bench);
+  assert_string_equal(key_of(bench), first);
+  bench->fixture.plan.cuts[0].keep += MM(1);
+  write_page(bench);
+  assert_string_not_equal(key_of(bench), first);
+}
+
+static void hostile_names_stay_text(void **state) {
+  struct bench *bench = *state;
+  static const char evil[] =
+      "</script><script>alert(1)</script> \" id=\"main\" x='url(#y' "
+      "]]><!-- &amp; onload=\"\x01\xFF\xE2\x80\xAE=\"url(#z)";
+  static const char outside[] = "//*[not(ancestor-or-self::*[local-name() = 'svg'])]";
+  fixture_make_mm(bench->arena, &bench->fixture);
+  fixture_hold(&bench->fixture);
+  struct project *project = bench->fixture.project;
+  write_page(bench);
+  int elements = count(bench, outside);
+  project->name = evil;
+  for (size_t i = 0; i < project->part_count; i++) project->parts[i].name = evil;
+  for (size_t i = 0; i < project->stock_count; i++) {
+    project->stocks[i].name = evil;
+    project->stocks[i].wood = evil;
+    project->stocks[i].supplier = evil;
+  }
+  for (size_t i = 0; i < project->clamp_count; i++) project->clamps[i].name = evil;
+  for (size_t i = 0; i < project->cutter_count; i++) project->cutters[i].name = evil;
+  write_page(bench);
+  check_page(bench);
+  assert_null(strstr(bench->buffer->text, "<script>alert"));
+  assert_int_equal(count(bench, "//script"), 1);
+  assert_true(count(bench, "//h1[contains(., '</script><script>alert(1)</script>')]") == 1);
+  /* Drawings leave out what has no room; of the rest no element comes or goes. */
+  assert_int_equal(count(bench, outside), elements);
+}
+
+#define BENCH_TEST(test) cmocka_unit_test_setup_teardown(test, open_bench, close_bench)
+
+int main(void) {
+  const struct CMUnitTest tests[] = {
+      BENCH_TEST(every_cut_can_be_ticked_off),
+      BENCH_TEST(the_day_goes_from_top_to_bottom),
+      BENCH_TEST(inches_and_many_copies_give_whole_pages),
+      BENCH_TEST(a_plan_of_nothing_is_a_page),
+      BENCH_TEST(ticks_belong_to_one_plan),
+      BENCH_TEST(hostile_names_stay_text),
+  };
+  return cmocka_run_group_tests(tests, NULL, NULL);
+}
