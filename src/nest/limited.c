@@ -138,7 +138,7 @@ static uint64_t *new_block(struct limited *limited, const struct block *part, ui
                                  limited->block_room, sizeof *limited->blocks);
   }
   size_t used = limited->block_count * limited->words;
-  if (used + limited->words > limited->count_room) {
+  if (limited->counts == NULL || used + limited->words > limited->count_room) {
     size_t room = 2 * limited->count_room + 1024 + limited->words;
     limited->counts =
         arena_grow(limited->arena, limited->counts, used, room, sizeof *limited->counts);
