@@ -3,6 +3,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "base/divisor.h"
 #include "base/text.h"
 
 /* Digits beyond these are only counted as "too many": everything below stays in 64 bits. */
@@ -94,15 +95,6 @@ static bool read_number(const char **at, bool decimal_comma, struct number *numb
   if (*next == '-') next = skip_white(next + 1);
   if (read_fraction(&next, number)) *at = next;
   return true;
-}
-
-static int64_t common_divisor(int64_t a, int64_t b) {
-  while (b != 0) {
-    int64_t rest = a % b;
-    a = b;
-    b = rest;
-  }
-  return a;
 }
 
 /* The number times a unit, added to *sum (at most LENGTH_MAX + 1 thereafter). */

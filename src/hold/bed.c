@@ -10,11 +10,6 @@ void bed_open(struct arena *arena, const struct project *project, struct bed *be
   clamp_set_of(project, &bed->clamps);
 }
 
-static bool clamp_takes(const struct shop *shop, const struct clamp *clamp, length_t raw) {
-  if (clamp->count < 1 || raw < clamp->min_stock || raw > clamp->max_stock) return false;
-  return clamp->kind != CLAMP_SIDE || raw >= shop->side_clamp_min_stock;
-}
-
 static void set_choices(const struct bed *bed, const struct bed_load *load,
                         struct clamp_problem *problem) {
   struct clamp_choice *choices = ARENA_ARRAY(bed->arena, bed->clamps.count, struct clamp_choice);

@@ -2,6 +2,7 @@
 
 #include <stdlib.h>
 
+#include "base/divisor.h"
 #include "hold/clamp_rules.h"
 
 /* A node is a linear program, taken to cost a step for each entry of its rows (about a tenth of a
@@ -147,15 +148,6 @@ static void add_owned(struct rows *rows) {
       if (rows->places[i].choice == c) program_put(rows->program, i, 1);
     program_end_row(rows->program, -INFINITY, (double)rows->problem->choices[c].count);
   }
-}
-
-static int64_t common_divisor(int64_t a, int64_t b) {
-  while (b != 0) {
-    int64_t rest = a % b;
-    a = b;
-    b = rest;
-  }
-  return a;
 }
 
 /* Forces in their common unit, so that sums of usual ones are small whole numbers. */

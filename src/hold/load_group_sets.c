@@ -3,6 +3,8 @@
 
 #include "hold/load_group.h"
 
+#include "base/divisor.h"
+
 struct sets {
   struct part_set items[GROUP_SETS_MOST];
   size_t count;
@@ -30,15 +32,6 @@ static void add_set(const struct load_group *group, struct sets *sets, const str
   sets->items[sets->count++] = *set;
 }
 
-static int64_t divisor(int64_t a, int64_t b) {
-  while (b != 0) {
-    int64_t rest = a % b;
-    a = b;
-    b = rest;
-  }
-  return a;
-}
-
 /* ---- sets of one part, and in the proportion in which parts are needed ---- */
 
 /* All numbers up to a dozen, then every few. */
@@ -57,7 +50,8 @@ static void add_alone(const struct load_group *group, struct sets *sets) {
 static void add_in_proportion(const struct load_group *group, const int64_t *needed,
                               struct sets *sets) {
   int64_t unit = 0;
-  for (size_t i = 0; i < group->part_count; i++) unit = divisor(unit, needed[group->parts[i]]);
+  for (size_t i = 0; i < group->part_count; i++)
+    unit = common_divisor(unit, needed[group->parts[i]]);
   if (unit == 0 || group->part_count < 2) return;
   for (int64_t n = 1;; n++) {
     struct part_set set = {0};

@@ -29,6 +29,11 @@ void clamp_set_of(const struct project *project, struct clamp_set *clamps) {
   clamps->count = clamps->stated_default ? 1 : project->clamp_count;
 }
 
+bool clamp_takes(const struct shop *shop, const struct clamp *clamp, length_t raw) {
+  if (clamp->count < 1 || raw < clamp->min_stock || raw > clamp->max_stock) return false;
+  return clamp->kind != CLAMP_SIDE || raw >= shop->side_clamp_min_stock;
+}
+
 const char *clamp_name(const struct project *project, size_t clamp) {
   return project->clamp_count == 0 ? DEFAULT_HOLD_DOWN : project->clamps[clamp].name;
 }

@@ -78,6 +78,9 @@ struct clamp_set {
 };
 void clamp_set_of(const struct project *project, struct clamp_set *clamps);
 
+/* Whether a clamp there is holds stock of this raw thickness. */
+bool clamp_takes(const struct shop *shop, const struct clamp *clamp, length_t raw);
+
 /* Name of a clamp by its index into that set. */
 const char *clamp_name(const struct project *project, size_t clamp);
 

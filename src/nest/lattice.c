@@ -1,15 +1,8 @@
 #include "nest/lattice.h"
 
-enum { MOST_SUMS = 1 << 20 };
+#include "base/divisor.h"
 
-static cost_t common_divisor(cost_t a, cost_t b) {
-  while (b != 0) {
-    cost_t rest = a % b;
-    a = b;
-    b = rest;
-  }
-  return a;
-}
+enum { MOST_SUMS = 1 << 20 };
 
 static int64_t pack_of(const struct nest_stock *stock) { return stock->pack < 1 ? 1 : stock->pack; }
 

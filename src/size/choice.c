@@ -15,11 +15,6 @@ struct thickness_window choice_window(const struct shop *shop, const struct part
 
 static length_t larger(length_t a, length_t b) { return a > b ? a : b; }
 
-static bool clamp_takes(const struct shop *shop, const struct clamp *clamp, length_t raw) {
-  if (clamp->count < 1 || raw < clamp->min_stock || raw > clamp->max_stock) return false;
-  return clamp->kind != CLAMP_SIDE || raw >= shop->side_clamp_min_stock;
-}
-
 /* The last choice of `stops` is "none"; every other has one stop for each direction. */
 static bool has_stops(const struct shop *shop) { return shop->stops != 4; }
 

@@ -116,16 +116,8 @@ static void draw_paths(struct load_drawing *drawing) {
 }
 
 static void draw_tab(struct load_drawing *drawing, const struct tab *tab, const char *id) {
-  length_t along = drawing->view->project->shop.tab_width;
-  length_t across = drawing->held->load->cutter_diameter;
-  bool upright = tab->side == BED_LEFT || tab->side == BED_RIGHT;
-  length_t length = upright ? across : along, width = upright ? along : across;
-  length_t x = tab->x - length / 2, y = tab->y - width / 2;
-  if (tab->side == BED_LEFT) x = tab->x - across;
-  if (tab->side == BED_RIGHT) x = tab->x;
-  if (tab->side == BED_FRONT) y = tab->y - across;
-  if (tab->side == BED_BACK) y = tab->y;
-  start_box(drawing, x, y, length, width);
+  struct view_place strip = view_tab_place(drawing->view, drawing->held->load, tab);
+  start_box(drawing, strip.x, strip.y, strip.length, strip.width);
   svg_attribute(drawing->svg, "id", id);
   svg_attribute(drawing->svg, "fill", COLOUR_INK);
   svg_note(drawing->svg, "title", "tab");

@@ -63,16 +63,8 @@ static void draw_parts(struct marking *marking) {
 }
 
 static void draw_tab(struct marking *marking, const struct tab *tab) {
-  length_t along = marking->view->project->shop.tab_width;
-  length_t across = marking->held->load->cutter_diameter;
-  bool upright = tab->side == BED_LEFT || tab->side == BED_RIGHT;
-  length_t length = upright ? across : along, width = upright ? along : across;
-  length_t x = tab->x - length / 2, y = tab->y - width / 2;
-  if (tab->side == BED_LEFT) x = tab->x - across;
-  if (tab->side == BED_RIGHT) x = tab->x;
-  if (tab->side == BED_FRONT) y = tab->y - across;
-  if (tab->side == BED_BACK) y = tab->y;
-  struct view_place place = box(marking, x, y, length, width, 0);
+  struct view_place strip = view_tab_place(marking->view, marking->held->load, tab);
+  struct view_place place = box(marking, strip.x, strip.y, strip.length, strip.width, 0);
   pdf_fill(marking->pdf, &place, PDF_INK);
 }
 

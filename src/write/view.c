@@ -501,6 +501,20 @@ struct view_place view_made_place(const struct view *view, const struct view_pie
   return place;
 }
 
+struct view_place view_tab_place(const struct view *view, const struct load *load,
+                                 const struct tab *tab) {
+  length_t along = view->project->shop.tab_width, across = load->cutter_diameter;
+  bool upright = tab->side == BED_LEFT || tab->side == BED_RIGHT;
+  struct view_place place = {.length = upright ? across : along, .width = upright ? along : across};
+  place.x = tab->x - place.length / 2;
+  place.y = tab->y - place.width / 2;
+  if (tab->side == BED_LEFT) place.x = tab->x - across;
+  if (tab->side == BED_RIGHT) place.x = tab->x;
+  if (tab->side == BED_FRONT) place.y = tab->y - across;
+  if (tab->side == BED_BACK) place.y = tab->y;
+  return place;
+}
+
 bool view_overlap(const struct view_place *place, const struct flaw *flaw) {
   return flaw->x < place->x + place->length && place->x < flaw->x + flaw->length &&
          flaw->y < place->y + place->width && place->y < flaw->y + flaw->width;

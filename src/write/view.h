@@ -102,6 +102,10 @@ const char *view_load_title(struct arena *arena, const struct view *view, size_t
 /* Of all loads that are this one: "L1 to L12, L19"; NULL for none. */
 const char *view_load_names(struct arena *arena, const struct view *view, const struct load *load);
 
+/* The strip that a tab bridges, on the load it stands in. */
+struct view_place view_tab_place(const struct view *view, const struct load *load,
+                                 const struct tab *tab);
+
 /* True when a flaw (not grown) reaches into a place. */
 bool view_overlap(const struct view_place *place, const struct flaw *flaw);
 
