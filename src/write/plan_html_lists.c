@@ -193,19 +193,14 @@ void page_times(struct page *page) {
   if (time->total.machine == 0 && time->total.hand == 0) return;
   page_start_section(page, "times", "Time");
   html_start_class(page->html, "dl", "keep");
-  const struct {
-    const char *label;
-    int64_t minutes;
-  } rows[] = {{"fixing on the bed", time->setups},
-              {"cutters and probing", time->changes + time->probing},
-              {"saw", time->sawing + time->fences},
-              {"cleaning tabs", time->tab_cleaning},
-              {"other work", time->hand}};
-  add_figure(page, NULL, "router runs", hours_text(arena, time->total.machine));
-  add_figure(page, NULL, "of that, stand by it", hours_text(arena, time->total.attended));
-  for (size_t i = 0; i < sizeof rows / sizeof *rows; i++)
-    if (rows[i].minutes > 0)
-      add_figure(page, NULL, rows[i].label, hours_text(arena, rows[i].minutes));
+  struct hand_work work[HAND_WORK_KINDS];
+  size_t count = hand_work_of(time, work);
+  if (time->total.machine > 0) {
+    add_figure(page, NULL, "router runs", hours_text(arena, time->total.machine));
+    add_figure(page, NULL, "of that, stand by it", hours_text(arena, time->total.attended));
+  }
+  for (size_t i = 0; i < count; i++)
+    add_figure(page, NULL, work[i].label, hours_text(arena, work[i].minutes));
   add_figure(page, "total", "by hand, together", hours_text(arena, time->total.hand));
   html_end(page->html);
   html_end(page->html);

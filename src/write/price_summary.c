@@ -2,6 +2,7 @@
 #include <math.h>
 
 #include "write/paragraph.h"
+#include "write/plan_words.h"
 #include "write/price.h"
 #include "write/safe_text.h"
 
@@ -97,15 +98,8 @@ static void add_hours(struct buffer *buffer, const struct price_table *table,
   struct arena *arena = buffer->arena;
   const struct run_time *time = &point->time;
   if (point->minutes == 0 && time->total.machine == 0) return;
-  paragraph_format(
-      buffer, "  ", 4,
-      "hours: router %s, of which %s attended; by hand %s: fixing %s, cutters and probing %s, saw "
-      "%s, tabs %s, other work %s; selling %s",
-      price_hours(arena, time->total.machine), price_hours(arena, time->total.attended),
-      price_hours(arena, time->total.hand), price_hours(arena, time->setups),
-      price_hours(arena, time->changes + time->probing),
-      price_hours(arena, time->sawing + time->fences), price_hours(arena, time->tab_cleaning),
-      price_hours(arena, time->hand), price_hours(arena, table->terms.selling));
+  paragraph_format(buffer, "  ", 4, "hours: %s; selling %s", times_text(arena, time, price_hours),
+                   price_hours(arena, table->terms.selling));
 }
 
 static void add_bound(struct buffer *buffer, const struct price_point *point) {
