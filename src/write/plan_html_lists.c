@@ -62,7 +62,7 @@ static void add_caution_count(struct page *page) {
   struct text_list cautions = {0};
   list_cautions(page->arena, page->view, &cautions);
   if (cautions.count == 0) return;
-  html_start(page->html, "p");
+  html_start_class(page->html, "p", "links");
   html_start(page->html, "a");
   html_attribute(page->html, "href", "#cautions");
   html_text(page->html, arena_format(page->arena, "Read the %zu caution%s before you start",
@@ -77,7 +77,7 @@ static void add_run_cost(struct page *page) {
   const struct price_table *prices = page->view->prices;
   if (prices == NULL || prices->asked == 0) return;
   const struct price_point *point = price_point_of(prices, prices->asked);
-  html_start(page->html, "p");
+  html_start_class(page->html, "p", "links");
   html_start(page->html, "a");
   html_attribute(page->html, "href", "#price");
   html_text(page->html,

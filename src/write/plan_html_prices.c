@@ -1,6 +1,4 @@
 /* What the run costs and brings, and the chart of all quantities. */
-#include <inttypes.h>
-
 #include "write/plan_html.h"
 #include "write/price.h"
 #include "write/price_told.h"
@@ -82,28 +80,37 @@ static void add_chart(struct page *page) {
   arena_release(page->arena, mark);
 }
 
-static void add_head(struct page *page, const char *scope, const char *text) {
+static void add_head(struct page *page, const char *text) {
   html_start(page->html, "th");
-  html_attribute(page->html, "scope", scope);
+  html_attribute(page->html, "scope", "col");
   html_text(page->html, text);
+  html_end(page->html);
+}
+
+/* What a column is called; on a narrow screen each cell is led by it. */
+static const char total_of[] = "total", set_of[] = "a set", sold_of[] = "profit, all sold",
+                  expected_of[] = "profit expected";
+
+static void add_cell(struct page *page, const char *of, cents_t cents) {
+  html_start(page->html, "td");
+  html_attribute(page->html, "data-of", of);
+  html_text(page->html, cents_text(page->arena, cents));
   html_end(page->html);
 }
 
 static void add_row(struct page *page, const struct price_point *point) {
   const struct price_table *table = page->view->prices;
-  struct arena *arena = page->arena;
   const char *note = price_row_note(table, point->sets);
   html_start(page->html, "tr");
   html_start(page->html, "th");
   html_attribute(page->html, "scope", "row");
-  html_text(page->html, arena_format(arena, "%" PRId64, point->sets));
+  html_text(page->html, price_sets(page->arena, point->sets));
   if (*note != '\0') html_element(page->html, "small", note);
   html_end(page->html);
-  html_element(page->html, "td", cents_text(arena, point->total));
-  html_element(page->html, "td", cents_text(arena, point->per_set));
-  if (table->terms.priced) html_element(page->html, "td", cents_text(arena, point->profit));
-  if (price_has_demand(table))
-    html_element(page->html, "td", cents_text(arena, price_cents(point->expected_profit)));
+  add_cell(page, total_of, point->total);
+  add_cell(page, set_of, point->per_set);
+  if (table->terms.priced) add_cell(page, sold_of, point->profit);
+  if (price_has_demand(table)) add_cell(page, expected_of, price_cents(point->expected_profit));
   html_end(page->html);
 }
 
@@ -113,11 +120,11 @@ static void add_rows(struct page *page) {
   html_element(page->html, "caption", "Quantities worth a look; all are in price.csv");
   html_start(page->html, "thead");
   html_start(page->html, "tr");
-  add_head(page, "col", "sets");
-  add_head(page, "col", "total");
-  add_head(page, "col", "a set");
-  if (table->terms.priced) add_head(page, "col", "profit, all sold");
-  if (price_has_demand(table)) add_head(page, "col", "profit expected");
+  add_head(page, "made");
+  add_head(page, total_of);
+  add_head(page, set_of);
+  if (table->terms.priced) add_head(page, sold_of);
+  if (price_has_demand(table)) add_head(page, expected_of);
   html_end(page->html);
   html_end(page->html);
   html_start(page->html, "tbody");

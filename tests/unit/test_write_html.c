@@ -249,7 +249,7 @@ static void the_page_says_what_the_run_costs(void **state) {
       count(bench, "//section[@id = 'summary']//a[contains(., 'costs 50.00, a set 12.50')]"), 1);
   /* Four sets: total, of a set, profit of 80.00 less 50.00; every row has its cells. */
   const char *row =
-      "//section[@id = 'price']//tbody/tr[starts-with(th, '4')][contains(th, 'asked for')]"
+      "//section[@id = 'price']//tbody/tr[starts-with(th, '4 sets')][contains(th, 'asked for')]"
       "[td[1] = '50.00'][td[2] = '12.50'][td[3] = '30.00']";
   assert_int_equal(count(bench, row), 1);
   check_none(bench, "//tbody/tr[count(*) != count(ancestor::table//thead//th)]");
