@@ -76,7 +76,7 @@ static const char *path_of(struct bench *bench, const char *name) {
 static enum status write_run(struct bench *bench, const char *json) {
   const struct fixture *fixture = &bench->fixture;
   return write_reports(bench->arena, bench->folder, fixture->project, &fixture->blanks,
-                       &fixture->plan, json, bench->diagnostics);
+                       &fixture->plan, NULL, json, bench->diagnostics);
 }
 
 static const char *content(struct bench *bench, const char *path) {
@@ -267,7 +267,7 @@ static enum status write_with_failure(const struct bench *bench, unsigned long n
     struct diagnostics *diagnostics = diagnostics_create(arena);
     arena_fail_after(nth);
     status = write_reports(arena, bench->folder, fixture->project, &fixture->blanks, &fixture->plan,
-                           "new", diagnostics);
+                           NULL, "new", diagnostics);
   }
   arena_fail_after(0);
   arena_destroy(arena);
