@@ -104,7 +104,7 @@ length_t plate_width(const struct drawing *drawing, length_t size);
 void frame_measure(struct drawing *drawing);
 void frame_draw(struct drawing *drawing);
 
-/* The fill of a part's pieces. */
+/* The fill of a part's pieces; white for what is of no part (SIZE_MAX). */
 const char *part_tint(size_t part);
 
 /* Fills and patterns named in the drawing's definitions. */

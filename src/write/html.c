@@ -69,8 +69,23 @@ void html_attribute(struct html *html, const char *name, const char *value) {
   need(html, xmlTextWriterWriteAttribute(html->writer, as_xml(name), as_xml(plain)) >= 0);
 }
 
+/* A size is not torn apart at the end of a line: blanks around the sign of times do not break. */
+static const char *sizes_whole(struct arena *arena, const char *text) {
+  static const char times[] = " \xC3\x97 ", whole[] = "\xC2\xA0\xC3\x97\xC2\xA0";
+  const char *found = strstr(text, times);
+  if (found == NULL) return text;
+  struct buffer *buffer = buffer_create(arena);
+  for (; found != NULL; found = strstr(text, times)) {
+    buffer_add_bytes(buffer, text, (size_t)(found - text));
+    buffer_add(buffer, whole);
+    text = found + sizeof times - 1;
+  }
+  buffer_add(buffer, text);
+  return buffer->text;
+}
+
 void html_text(struct html *html, const char *text) {
-  const char *plain = safe_line(html->arena, text);
+  const char *plain = sizes_whole(html->arena, safe_line(html->arena, text));
   need(html, xmlTextWriterWriteString(html->writer, as_xml(plain)) >= 0);
 }
 

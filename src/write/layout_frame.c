@@ -3,6 +3,7 @@
 #include <inttypes.h>
 #include <string.h>
 
+#include "write/dimension.h"
 #include "write/drawing.h"
 #include "write/safe_text.h"
 
@@ -65,43 +66,19 @@ static void draw_title(struct drawing *drawing) {
 
 /* ---- dimensions ---- */
 
-/* A slash across the end of a dimension line. */
-static void draw_tick(struct drawing *drawing, length_t x, length_t y) {
-  length_t half = tenths(drawing->type, 3);
-  svg_line(drawing->svg, x - half, y + half, x + half, y - half);
-}
-
-static void draw_level_line(struct drawing *drawing, length_t x1, length_t x2, length_t y) {
-  svg_line(drawing->svg, x1, y, x2, y);
-  draw_tick(drawing, x1, y);
-  draw_tick(drawing, x2, y);
-}
-
-static void draw_upright_line(struct drawing *drawing, length_t x, length_t y1, length_t y2) {
-  svg_line(drawing->svg, x, y1, x, y2);
-  draw_tick(drawing, x, y1);
-  draw_tick(drawing, x, y2);
-}
-
 static void draw_stock_dimensions(struct drawing *drawing) {
   const struct stock *stock = drawing->entry->stock;
-  length_t type = drawing->type;
   enum unit unit = drawing->view->unit;
-  length_t right = drawing->left + stock->length;
-  length_t low = drawing->top + stock->width;
-  length_t y = low + tenths(type, 24);
-  length_t x = drawing->left - tenths(type, 16);
-  svg_line(drawing->svg, drawing->left, low + tenths(type, 5), drawing->left, y + tenths(type, 4));
-  svg_line(drawing->svg, right, low + tenths(type, 5), right, y + tenths(type, 4));
-  svg_line(drawing->svg, drawing->left - tenths(type, 5), low, x - tenths(type, 4), low);
-  svg_line(drawing->svg, drawing->left - tenths(type, 5), drawing->top, x - tenths(type, 4),
-           drawing->top);
-  draw_level_line(drawing, drawing->left, right, y);
-  draw_upright_line(drawing, x, drawing->top, low);
-  svg_text(drawing->svg, (drawing->left + right) / 2, y - tenths(type, 3), type, "middle", false,
-           length_text_unit(drawing->arena, stock->length, unit, ROUND_NEAREST));
-  svg_text(drawing->svg, x - tenths(type, 3), (drawing->top + low) / 2, type, "middle", true,
-           length_text(drawing->arena, stock->width, unit, ROUND_NEAREST, NULL));
+  const struct dimensioned_box box = {
+      .left = drawing->left,
+      .top = drawing->top,
+      .length = stock->length,
+      .width = stock->width,
+      .down = tenths(drawing->type, 24),
+      .aside = tenths(drawing->type, 16),
+      .length_text = length_text_unit(drawing->arena, stock->length, unit, ROUND_NEAREST),
+      .width_text = length_text(drawing->arena, stock->width, unit, ROUND_NEAREST, NULL)};
+  dimension_box(drawing->svg, drawing->type, &box);
 }
 
 /* A number in a gap of its line, on the colour of the piece. */
@@ -130,8 +107,8 @@ static void draw_piece_dimensions(struct drawing *drawing, size_t index) {
   length_t top = paper_top(drawing, place);
   length_t y = top + place->width - inset;
   length_t x = left + inset;
-  draw_level_line(drawing, left, left + place->length, y);
-  draw_upright_line(drawing, x, top, top + place->width);
+  dimension_level(drawing->svg, drawing->type, left, left + place->length, y);
+  dimension_upright(drawing->svg, drawing->type, x, top, top + place->width);
   draw_inner_number(drawing, piece->part, label->x, y, false,
                     length_text(drawing->arena, place->length, unit, ROUND_UP, NULL));
   draw_inner_number(drawing, piece->part, x, label->y, true,
@@ -181,32 +158,8 @@ static void draw_scale(struct drawing *drawing, length_t y) {
   svg_end(svg);
 }
 
-static void draw_arrow_head(struct drawing *drawing, length_t x, length_t y, length_t dx,
-                            length_t dy) {
-  svg_line(drawing->svg, x, y, x + dx - dy / 2, y + dy - dx / 2);
-  svg_line(drawing->svg, x, y, x + dx + dy / 2, y + dy + dx / 2);
-}
-
 static bool grain_runs_along(const struct stock *stock) {
   return stock->kind == STOCK_PLANK || stock->face_grain == FACE_GRAIN_LENGTH;
-}
-
-static void draw_grain_arrow(struct drawing *drawing, length_t x, length_t y, bool along) {
-  length_t half = along ? tenths(drawing->type, 40) : tenths(drawing->type, 10);
-  length_t head = tenths(drawing->type, 6);
-  svg_start(drawing->svg, "g");
-  svg_attribute(drawing->svg, "stroke", COLOUR_INK);
-  svg_length(drawing->svg, "stroke-width", tenths(drawing->type, 1));
-  if (along) {
-    svg_line(drawing->svg, x - half, y, x + half, y);
-    draw_arrow_head(drawing, x - half, y, head, 0);
-    draw_arrow_head(drawing, x + half, y, -head, 0);
-  } else {
-    svg_line(drawing->svg, x, y - half, x, y + half);
-    draw_arrow_head(drawing, x, y - half, 0, head);
-    draw_arrow_head(drawing, x, y + half, 0, -head);
-  }
-  svg_end(drawing->svg);
 }
 
 static void draw_grain(struct drawing *drawing, length_t y) {
@@ -222,7 +175,8 @@ static void draw_grain(struct drawing *drawing, length_t y) {
     const char *text = along ? "grain along the length" : "grain across the length";
     length_t left = right - type_width(type, text);
     svg_text(drawing->svg, left, y + type, type, "start", false, text);
-    draw_grain_arrow(drawing, left - tenths(type, along ? 46 : 16), y + tenths(type, 6), along);
+    grain_arrow(drawing->svg, type, left - tenths(type, along ? 46 : 16), y + tenths(type, 6),
+                along);
   }
   svg_end(drawing->svg);
 }

@@ -11,9 +11,9 @@
 static const char *const tints[] = {"#BBE1F6", "#F5D999", "#99D8C7",
                                     "#EBC9DC", "#F9F4B3", "#99C7E0"};
 
-enum { TINTS = sizeof tints / sizeof *tints, LONGEST_SIDE_IN_TYPE = 105, SMALLEST_TYPE_MM = 4 };
+enum { TINTS = sizeof tints / sizeof *tints, LONGEST_SIDE_IN_TYPE = 80, SMALLEST_TYPE_MM = 4 };
 
-const char *part_tint(size_t part) { return tints[part % TINTS]; }
+const char *part_tint(size_t part) { return part == SIZE_MAX ? "#FFFFFF" : tints[part % TINTS]; }
 
 /* ---- definitions ---- */
 

@@ -1,12 +1,13 @@
 /* One clamping at true scale: wood, parts, cutter paths, tabs, clamps and where nothing may go. */
 #include <inttypes.h>
 
+#include "write/dimension.h"
 #include "write/drawing.h"
 #include "write/load_drawing.h"
 #include "write/safe_text.h"
 #include "write/writers.h"
 
-enum { TITLE_ROWS = 5, LONGEST_IN_TYPE = 80, SMALLEST_TYPE = 3 };
+enum { TITLE_ROWS = 5, LONGEST_IN_TYPE = 65, SMALLEST_TYPE = 3, DIMENSION = 24 };
 
 #define COLOUR_PATH "#0072B2"
 #define COLOUR_CLAMP "#56585A"
@@ -220,6 +221,8 @@ static void draw_origin(struct load_drawing *drawing) {
 
 /* ---- numbers in the drawing ---- */
 
+static length_t larger(length_t a, length_t b) { return a > b ? a : b; }
+
 static void draw_number(struct load_drawing *drawing, length_t x, length_t y, length_t room,
                         const char *text) {
   length_t size = drawing->type;
@@ -228,11 +231,34 @@ static void draw_number(struct load_drawing *drawing, length_t x, length_t y, le
            "middle", false, text);
 }
 
+/* Rows of type that a part's own face has room for: number and name, its size below. */
+static bool draw_name(struct load_drawing *drawing, const struct view_made *made, size_t index) {
+  const struct held_part *part = made->held;
+  const char *name =
+      arena_format(drawing->arena, "%s %s", load_part_number(drawing->arena, index),
+                   safe_line(drawing->arena, drawing->view->project->parts[part->part].name));
+  const char *measure = view_size(drawing->arena, drawing->view->unit, part->length, part->width,
+                                  "\xC3\x97", ROUND_NEAREST, NULL);
+  length_t room = is_round(drawing, made) ? part->length * 7 / 10 : part->length;
+  length_t x = load_paper_x(drawing, part->x + part->length / 2);
+  length_t y = load_paper_y(drawing, part->y + part->width / 2);
+  for (length_t size = tenths(drawing->type, 14); size >= tenths(drawing->type, 8);
+       size = size * 9 / 10) {
+    length_t wide = larger(type_width(size, name), type_width(size, measure)) + size;
+    if (wide > room || tenths(size, 30) > part->width) continue;
+    svg_text(drawing->svg, x, y - tenths(size, 2), size, "middle", false, name);
+    svg_text(drawing->svg, x, y + tenths(size, 10), size, "middle", false, measure);
+    return true;
+  }
+  return false;
+}
+
 static void draw_numbers(struct load_drawing *drawing) {
   const struct view_load *held = drawing->held;
   svg_layer(drawing->svg, "numbers", "numbers of parts and clamps, explained below");
   for (size_t i = 0; i < held->made_count; i++) {
     const struct held_part *part = held->made[i].held;
+    if (draw_name(drawing, &held->made[i], i)) continue;
     draw_number(drawing, part->x + part->length / 2, part->y + part->width / 2, part->length,
                 load_part_number(drawing->arena, i));
   }
@@ -254,6 +280,34 @@ static void draw_numbers(struct load_drawing *drawing) {
 static const char *handed_text(const struct load_drawing *drawing) {
   const struct load *load = drawing->held->load;
   return load->across ? "grain from front to back" : "grain from left to right";
+}
+
+/* Upright beside its word where the grain runs from front to back. */
+static void draw_grain(struct load_drawing *drawing) {
+  bool level = !drawing->held->load->across;
+  length_t type = drawing->type, x = tenths(type, level ? 60 : 30), y = tenths(type, 78);
+  svg_layer(drawing->svg, "grain", "direction of the grain");
+  grain_arrow(drawing->svg, type, x, y, level);
+  svg_text(drawing->svg, x + tenths(type, level ? 48 : 12), y + tenths(type, 3), type, "start",
+           false, "grain");
+  svg_end(drawing->svg);
+}
+
+static void draw_dimensions(struct load_drawing *drawing) {
+  const struct load *load = drawing->held->load;
+  enum unit unit = drawing->view->unit;
+  const struct dimensioned_box box = {
+      .left = drawing->left,
+      .top = drawing->top,
+      .length = load->length,
+      .width = load->width,
+      .down = drawing->beside[BED_FRONT] + tenths(drawing->type, DIMENSION - 6),
+      .aside = drawing->beside[BED_LEFT] + tenths(drawing->type, 6),
+      .length_text = length_text_unit(drawing->arena, load->length, unit, ROUND_UP),
+      .width_text = length_text(drawing->arena, load->width, unit, ROUND_UP, NULL)};
+  svg_layer_of_lines(drawing->svg, "dimensions", "dimensions", tenths(drawing->type, 1) / 2);
+  dimension_box(drawing->svg, drawing->type, &box);
+  svg_end(drawing->svg);
 }
 
 static void draw_title_row(struct load_drawing *drawing, int64_t row, length_t size,
@@ -306,10 +360,11 @@ static void draw_scale(struct load_drawing *drawing, length_t y) {
 
 /* ---- the drawing ---- */
 
-static length_t larger(length_t a, length_t b) { return a > b ? a : b; }
-
+/* Where clamps stand, their distances need room beyond them. */
 static void measure_beside(struct load_drawing *drawing) {
   const struct load *load = drawing->held->load;
+  bool clamped[BED_SIDES] = {false};
+  for (size_t i = 0; i < load->clamp_count; i++) clamped[load->clamps[i].side] = true;
   for (size_t s = 0; s < BED_SIDES; s++) drawing->beside[s] = tenths(drawing->type, 8);
   for (size_t i = 0; i < load->clamp_count; i++) {
     const struct held_clamp *clamp = &load->clamps[i];
@@ -318,7 +373,8 @@ static void measure_beside(struct load_drawing *drawing) {
     for (size_t s = 0; s < BED_SIDES; s++)
       if (out[s] > 0) drawing->beside[s] = larger(drawing->beside[s], out[s] + clamp->keep_out);
   }
-  for (size_t s = 0; s < BED_SIDES; s++) drawing->beside[s] += tenths(drawing->type, 50);
+  for (size_t s = 0; s < BED_SIDES; s++)
+    if (clamped[s]) drawing->beside[s] += tenths(drawing->type, 50);
 }
 
 static void measure(struct load_drawing *drawing) {
@@ -327,12 +383,12 @@ static void measure(struct load_drawing *drawing) {
   drawing->type = larger(longest / LONGEST_IN_TYPE, MM(SMALLEST_TYPE));
   length_t margin = tenths(drawing->type, 20);
   measure_beside(drawing);
-  drawing->left = margin + drawing->beside[BED_LEFT];
+  drawing->left = margin + drawing->beside[BED_LEFT] + tenths(drawing->type, DIMENSION);
   drawing->top = margin + tenths(drawing->type, 14 * TITLE_ROWS) + drawing->beside[BED_BACK];
   drawing->width = larger(drawing->left + load->length + drawing->beside[BED_RIGHT] + margin,
                           drawing->left + MM(100) + characters_width(tenths(drawing->type, 8), 56));
   drawing->height = drawing->top + load->width + drawing->beside[BED_FRONT] +
-                    tenths(drawing->type, 20) + marks_height(drawing) + margin;
+                    tenths(drawing->type, DIMENSION + 26) + marks_height(drawing) + margin;
 }
 
 static void open_heading(struct load_drawing *drawing) {
@@ -369,8 +425,11 @@ void write_load_svg(struct buffer *buffer, const struct view *view, size_t index
   draw_origin(drawing);
   draw_numbers(drawing);
   marks_draw_distances(drawing);
-  length_t below = drawing->top + drawing->held->load->width + drawing->beside[BED_FRONT];
+  draw_dimensions(drawing);
+  draw_grain(drawing);
+  length_t below = drawing->top + drawing->held->load->width + drawing->beside[BED_FRONT] +
+                   tenths(drawing->type, DIMENSION + 4);
   draw_scale(drawing, below);
-  marks_draw(drawing, below + tenths(drawing->type, 20));
+  marks_draw(drawing, below + tenths(drawing->type, 22));
   svg_close(drawing->svg, buffer);
 }

@@ -222,7 +222,7 @@ void page_times(struct page *page) {
   html_end(page->html);
 }
 
-/* ---- cautions and defaults ---- */
+/* ---- cautions ---- */
 
 void page_cautions(struct page *page) {
   struct text_list cautions = {0};
@@ -238,47 +238,4 @@ void page_cautions(struct page *page) {
   html_element(page->html, "h3", "Always");
   page_items(page, &always);
   html_end(page->html);
-}
-
-static void add_setting(struct page *page, const struct setting_description *setting) {
-  bool metric = page->view->unit == UNIT_MM;
-  html_start(page->html, "li");
-  html_element(page->html, "b", setting->name);
-  html_text(page->html, arena_format(page->arena, " %s %s: %s",
-                                     metric ? setting->default_mm : setting->default_inch,
-                                     metric ? "mm" : "in", setting->meaning));
-  html_end(page->html);
-}
-
-bool page_has_defaults(const struct view *view) {
-  for (int i = 0; i < SETTING_TOTAL; i++)
-    if (view_default_mattered(view->project, view->blanks, view->plan, (enum setting)i))
-      return true;
-  return view->plan->gang_as_blanks;
-}
-
-void page_defaults(struct page *page) {
-  const struct view *view = page->view;
-  bool headed = false;
-  for (int i = 0; i < SETTING_TOTAL; i++) {
-    if (!view_default_mattered(view->project, view->blanks, view->plan, (enum setting)i)) continue;
-    if (!headed) {
-      page_start_section(page, "defaults", "Defaults used");
-      page_paragraph(page, NULL,
-                     "These stood in for sizes of your machines. Put yours into shop.csv in the "
-                     "project's folder, a line each: the name, a comma, your size.");
-      html_start(page->html, "ul");
-    }
-    headed = true;
-    add_setting(page, &setting_table[i]);
-  }
-  if (headed) html_end(page->html);
-  if (view->plan->gang_as_blanks) {
-    if (!headed) page_start_section(page, "defaults", "Defaults used");
-    headed = true;
-    page_paragraph(page, NULL,
-                   "Parts of way gang are cut as blanks of their own, one a part, each clamped and "
-                   "machined alone.");
-  }
-  if (headed) html_end(page->html);
 }

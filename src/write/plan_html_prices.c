@@ -25,7 +25,8 @@ static void add_sentences(struct page *page, const struct text_list *list) {
   struct text_list whole = {0};
   for (size_t i = 0; i < list->count; i++) {
     const char *text = list->items[i];
-    char first = text[0] >= 'a' && text[0] <= 'z' ? (char)(text[0] - 'a' + 'A') : text[0];
+    int first = (unsigned char)text[0];
+    if (first >= 'a' && first <= 'z') first += 'A' - 'a';
     list_add(page->arena, &whole, "%c%s.", first, text + 1);
   }
   page_items(page, &whole);

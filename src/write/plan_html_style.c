@@ -54,15 +54,15 @@ const char *const page_style =
     ".cuts{columns:24rem;column-gap:2rem}\n"
     "figure{margin:.6rem 0;break-inside:avoid}\n"
     "@media screen and (max-width:30rem){thead{position:absolute;left:-99rem}"
-    "tr{display:block;padding:.4rem 0}"
+    "table,tbody{display:block}tr{display:block;padding:.4rem 0}"
     "th,td{display:flex;flex-wrap:wrap;justify-content:space-between;gap:0 1rem;padding:.05rem 0}"
     "td::before{content:attr(data-of)}}\n"
     ".paper{background:#fff;border:1px solid var(--line);overflow-x:auto}\n"
     ".paper svg{display:block;width:100%;height:auto}\n"
-    "@media screen and (min-width:40.01rem){.larger svg{width:calc(100% + 44rem)}}\n"
-    "@media screen and (max-width:40rem){.larger{position:relative;overflow:hidden;"
+    "@media screen{.larger svg{width:calc(100% + 44rem)}}\n"
+    "@media screen and (max-width:40rem){.larger.long{position:relative;overflow:hidden;"
     "aspect-ratio:1/var(--ratio)}"
-    ".larger svg{position:absolute;top:0;left:100%;width:calc(100% * var(--ratio));"
+    ".larger.long svg{position:absolute;top:0;left:100%;width:calc(100% * var(--ratio));"
     "transform-origin:0 0;transform:rotate(90deg)}}\n"
     "fieldset{border:0;margin:0;padding:0;min-width:0}\n"
     "figcaption{color:var(--quiet);font-size:.9375rem}\n"
@@ -80,18 +80,19 @@ const char *const page_print_style =
     "@media print{@page{size:A4;margin:14mm}"
     ":root{--ground:#fff;--ink:#000;--quiet:#333;--line:#777;--link:#000;--raised:#fff;"
     "--beware:#000}"
-    "body{max-width:none;padding:0;font-size:10.5pt}"
+    ":root{font-size:10pt}body{max-width:none;padding:0}"
     "nav,.skip,.progress,button{display:none}"
     "h2,h3,h4,h3+p,.lead,legend{break-after:avoid}"
     ".keep{break-inside:avoid}"
-    ".paper{overflow:visible;break-inside:avoid}"
+    ".paper{overflow:visible;break-inside:avoid;padding:1px}"
     ".paper svg,.larger svg{width:100%;max-height:180mm}"
     ".ticks label{padding:.25rem 0}"
     ".cuts{columns:2}.links a{padding:0;text-decoration:none}"
     "input{width:4mm;height:4mm}"
     "section{break-before:auto}p,li{orphans:3;widows:3}}\n";
 
-/* A larger drawing is turned upright on a narrow screen, so that it needs no moving sideways.
+/* A larger drawing that is long is turned upright on a narrow screen, so that it needs no moving
+ * sideways; others move within their frame.
  * Where the browser keeps nothing for the page, ticks last as long as it is open. */
 const char *const page_script =
     "(function () {\n"
@@ -145,6 +146,7 @@ const char *const page_script =
     "  var box = paper.querySelector('svg').viewBox.baseVal;\n"
     "  var caption = figure.querySelector('figcaption').textContent;\n"
     "  paper.style.setProperty('--ratio', String(box.width / box.height));\n"
+    "  paper.classList.toggle('long', box.width > 2 * box.height);\n"
     "  var button = document.createElement('button');\n"
     "  button.type = 'button';\n"
     "  button.textContent = 'Larger drawing';\n"

@@ -106,10 +106,10 @@ static void add_stretch(struct page *page, const struct view_stock *owner, const
   html_start(page->html, "a");
   html_attribute(page->html, "href",
                  arena_format(page->arena, "#%s", page_cut_id(page->arena, first)));
-  html_text(page->html, first == last
-                            ? arena_format(page->arena, "%" PRId64 " %s", first->step, owner->title)
-                            : arena_format(page->arena, "%" PRId64 " to %" PRId64 " %s",
-                                           first->step, last->step, owner->title));
+  html_text(page->html,
+            first == last ? arena_format(page->arena, "%" PRId64 ": %s", first->step, owner->title)
+                          : arena_format(page->arena, "%" PRId64 " to %" PRId64 ": %s", first->step,
+                                         last->step, owner->title));
   html_end(page->html);
   html_end(page->html);
 }

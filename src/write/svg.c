@@ -50,6 +50,7 @@ struct svg *svg_open(struct arena *arena, length_t width, length_t height) {
   svg_start(svg, "svg");
   svg_attribute(svg, "xmlns", "http://www.w3.org/2000/svg");
   svg_attribute(svg, "version", "1.1");
+  svg_attribute(svg, "xmlns:inkscape", "http://www.inkscape.org/namespaces/inkscape");
   svg_attribute(svg, "width", arena_format(arena, "%smm", wide));
   svg_attribute(svg, "height", arena_format(arena, "%smm", high));
   svg_attribute(svg, "viewBox", arena_format(arena, "0 0 %s %s", wide, high));
@@ -92,15 +93,21 @@ void svg_note(struct svg *svg, const char *name, const char *text) {
   svg_end(svg);
 }
 
-void svg_layer(struct svg *svg, const char *id, const char *title) {
+/* A plain group for most programs; by these two attributes editors list it among the layers. */
+static void start_layer(struct svg *svg, const char *id, const char *title) {
   svg_start(svg, "g");
   svg_attribute(svg, "id", id);
+  svg_attribute(svg, "inkscape:groupmode", "layer");
+  svg_attribute(svg, "inkscape:label", title);
+}
+
+void svg_layer(struct svg *svg, const char *id, const char *title) {
+  start_layer(svg, id, title);
   svg_note(svg, "title", title);
 }
 
 void svg_layer_of_lines(struct svg *svg, const char *id, const char *title, length_t width) {
-  svg_start(svg, "g");
-  svg_attribute(svg, "id", id);
+  start_layer(svg, id, title);
   svg_attribute(svg, "stroke", "#000000");
   svg_length(svg, "stroke-width", width);
   svg_note(svg, "title", title);

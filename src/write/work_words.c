@@ -51,7 +51,7 @@ const char *part_place_text(struct arena *arena, const struct view *view, const 
                             const struct held_part *part) {
   length_t x = 0, y = 0;
   bed_origin(&view->project->shop, load, &x, &y);
-  return arena_format(arena, "%s at x %s y %s%s", view->project->parts[part->part].name,
+  return arena_format(arena, "%s at x %s, y %s%s", view->project->parts[part->part].name,
                       length_here(arena, view, part->x - x), length_here(arena, view, part->y - y),
                       part->turned ? " turned" : "");
 }
@@ -72,10 +72,14 @@ const char *clamp_place_text(struct arena *arena, const struct view *view, const
   length_t start = upright ? clamp->y : clamp->x, extent = upright ? clamp->width : clamp->length;
   const char *from = upright ? (load_counts_from_back(shop) ? "back" : "front")
                              : (load_counts_from_right(shop) ? "right" : "left");
-  return arena_format(arena, "%s on the %s side %s from the %s edge and %s on the wood",
+  length_t over = held_clamp_over(load, clamp);
+  const char *foot = over > 0
+                         ? arena_format(arena, "%s on the wood", length_here(arena, view, over))
+                         : "against the edge";
+  return arena_format(arena, "%s on the %s side, %s from the %s edge, %s",
                       clamp_name(view->project, clamp->clamp), bed_side_text(clamp->side),
                       length_here(arena, view, load_distance(view, load, upright, start, extent)),
-                      from, length_here(arena, view, held_clamp_over(load, clamp)));
+                      from, foot);
 }
 
 const char *fixing_stops_text(struct arena *arena, const struct shop *shop, const struct load *load,

@@ -18,6 +18,9 @@ echo "---- dearer maple"
 blankwright price "$ROOT/boards/cribbage" --up-to 24 --price-change Y3=+100% --out three |
   sed -n '/^  wood /p; /^  total /p; /^price.csv/p'
 ls three
+echo "---- fewer than asked for"
+blankwright price "$ROOT/boards/cribbage" --up-to 4 --out five | tail -1
+ls five
 echo "---- one more W1"
 blankwright price "$ROOT/boards/cribbage" --up-to 24 --add W1=1 --out three |
   sed -n '/^  wood /p; /^  total /p'

@@ -183,6 +183,43 @@ static void the_page_can_be_seen_and_operated(void **state) {
   assert_int_equal(faults, 0);
 }
 
+/* The audit itself: of a page that does all of it wrong it says so. */
+static void the_audit_sees_faults(void **state) {
+  (void)state;
+  static const char *const wanted[] = {"1.4.3: p 'pale words'",
+                                       "1.4.3: words of a drawing text 'dim'",
+                                       "1.4.11: faint is drawn",
+                                       "1.4.11: edge of button",
+                                       "2.5.8: button",
+                                       "2.4.7: focus of button",
+                                       "3.1.1: no language",
+                                       "2.4.2: no title",
+                                       "1.4.4: the page",
+                                       "1.3.1: h3 'three'",
+                                       "1.3.1: div 'in no landmark'",
+                                       "1.3.1: a landmark without a name",
+                                       "4.1.2: for leads nowhere",
+                                       "1.1.1: a drawing",
+                                       "1.3.1: a list of other things",
+                                       "2.4.4: a link leads nowhere",
+                                       "1.4.10: now the page is",
+                                       "1.4.10: now div 'wide' reaches beyond",
+                                       "2.3.3: div 'wide' moves"};
+  struct browser *browser = start();
+  browser_view(browser, 360, 740, false);
+  browser_open(browser, SOURCE_ROOT "/tests/page/bad.html");
+  json_t *faults = browser_value(browser, audit), *text;
+  for (size_t w = 0; w < sizeof wanted / sizeof *wanted; w++) {
+    size_t i, found = 0;
+    json_array_foreach(faults, i, text) {
+      if (strncmp(json_string_value(text), wanted[w], strlen(wanted[w])) == 0) found++;
+    }
+    if (found != 1) fail_msg("%zu of '%s'", found, wanted[w]);
+  }
+  json_decref(faults);
+  browser_close(browser);
+}
+
 static void names_do_nothing(void **state) {
   (void)state;
   struct browser *browser = start();
@@ -437,6 +474,7 @@ int main(void) {
   }
   const struct CMUnitTest tests[] = {
       cmocka_unit_test(the_page_can_be_seen_and_operated),
+      cmocka_unit_test(the_audit_sees_faults),
       cmocka_unit_test(names_do_nothing),
       cmocka_unit_test(ticks_stay),
       cmocka_unit_test(keys_are_enough),

@@ -257,6 +257,34 @@ static void the_page_says_what_the_run_costs(void **state) {
   assert_int_equal(count(bench, "//dt[starts-with(., 'total')]/following::dd[1][. = '50.00']"), 1);
 }
 
+/* Every setting of the shop is either given or told, with the file to change it in. */
+static void every_default_is_told(void **state) {
+  struct bench *bench = *state;
+  fixture_make_mm(bench->arena, &bench->fixture);
+  struct shop *shop = &bench->fixture.project->shop;
+  memset(shop->given, 0, sizeof shop->given);
+  shop->glue_up = shop->resaw = 1;
+  write_page(bench);
+  check_page(bench);
+  assert_int_equal(count(bench, "//nav//a[@href = '#defaults']"), 1);
+  assert_int_equal(count(bench, "//section[@id = 'defaults'][contains(., 'shop.csv')]"), 1);
+  int told = count(bench, "//section[@id = 'defaults']//li");
+  for (int i = 0; i < SETTING_TOTAL; i++) {
+    bool machine = setting_table[i].machine;
+    const char *item = arena_format(bench->arena, "//section[@id = 'defaults']//li[b = '%s']",
+                                    setting_table[i].name);
+    if (!machine && i != SETTING_sets && count(bench, item) != 1)
+      fail_msg("'%s' is not told", setting_table[i].name);
+  }
+  memset(shop->given, 1, sizeof shop->given);
+  shop->given[SETTING_rim] = false;
+  write_page(bench);
+  assert_true(told > 50);
+  assert_int_equal(count(bench, "//section[@id = 'defaults']//li"), 1);
+  assert_int_equal(count(bench, "//section[@id = 'defaults']//li[starts-with(., 'rim 8 mm: ')]"),
+                   1);
+}
+
 static void hostile_names_stay_text(void **state) {
   struct bench *bench = *state;
   static const char evil[] =
@@ -296,6 +324,7 @@ int main(void) {
       BENCH_TEST(a_plan_of_nothing_is_a_page),
       BENCH_TEST(ticks_belong_to_one_plan),
       BENCH_TEST(the_page_says_what_the_run_costs),
+      BENCH_TEST(every_default_is_told),
       BENCH_TEST(hostile_names_stay_text),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);

@@ -149,7 +149,7 @@ static void every_layer_is_named(void **state) {
   struct bench *bench = *state;
   static const char *const layers[] = {"title",     "outline", "parts",  "cutter-paths", "tabs",
                                        "keep-outs", "stops",   "clamps", "origin",       "numbers",
-                                       "distances", "scale",   "marks"};
+                                       "distances", "scale",   "marks",  "dimensions",   "grain"};
   draw(bench, 0);
   for (size_t i = 0; i < sizeof layers / sizeof *layers; i++) {
     const char *expression = arena_format(
@@ -167,8 +167,8 @@ static void setups_have_a_line_for_each_fixing(void **state) {
   const char *text = bench->buffer->text;
   assert_non_null(strstr(text,
                          "\"L1 to L27, 27 alike\",27,1,load-1.svg,292,100,21,left to right,top,"
-                         "flat,left and front,front-left,board at x 26 mm y 14 mm,3,"));
-  assert_non_null(strstr(text, "on the left side 10 mm from the front edge and 15 mm on the wood"));
+                         "flat,left and front,front-left,\"board at x 26 mm, y 14 mm\",3,"));
+  assert_non_null(strstr(text, "on the left side, 10 mm from the front edge, 15 mm on the wood"));
 }
 
 int main(void) {
