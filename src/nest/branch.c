@@ -140,7 +140,7 @@ static void solve_leaf(struct search *search, struct tree *tree, size_t at) {
   int tries = tree->nodes[at].tries - 1; /* as a leaf */
   int64_t steps = search->steps_allowed / FIRST_LEAF_SHARE;
   for (int i = 0; i < tries && steps < search->steps_allowed / LARGEST_LEAF_SHARE; i++) steps *= 2;
-  if (tries > 0 && settle(search, &region, SETTLE_SHARES * steps)) bound = search->best_cost;
+  if (tries > 0 && settle(search, &region, NULL, SETTLE_SHARES * steps)) bound = search->best_cost;
   if (bound < search->best_cost) improve_within(search, &region, bound, LEAF_ROUNDS, steps);
   if (bound < search->best_cost) plunge(search, &region, bound, steps);
   if (bound < search->best_cost && !search_is_over(search)) fewer_within(search, &region, steps);
@@ -172,7 +172,7 @@ static void solve_node(struct search *search, struct tree *tree, size_t at) {
   double used = 0;
   size_t s = choose_stock(search, &region, &generated, &used);
   if (s == SIZE_MAX && bound < search->best_cost && !search_is_over(search) &&
-      settle(search, &region, search->steps_allowed / FIRST_LEAF_SHARE * SETTLE_SHARES))
+      settle(search, &region, NULL, search->steps_allowed / FIRST_LEAF_SHARE * SETTLE_SHARES))
     tree->nodes[at].bound = search->best_cost;
   if (s == SIZE_MAX)
     tree->nodes[at].tries = 1;

@@ -2,6 +2,7 @@
 
 #include <string.h>
 
+#include "nest/grid.h"
 #include "nest/tolerance.h"
 
 /* At an effort of 100 percent. */
@@ -31,7 +32,7 @@ struct region region_copy(struct arena *arena, const struct nest_problem *proble
 }
 
 int64_t search_steps(const struct search *search) {
-  int64_t steps = search->steps;
+  int64_t steps = search->steps + grid_steps(search);
   for (size_t s = 0; s < search->problem->stock_count; s++)
     if (search->pricers[s] != NULL) steps += pricer_steps(search->pricers[s]);
   return steps;

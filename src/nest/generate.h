@@ -7,6 +7,8 @@
 #include "nest/master.h"
 #include "nest/side.h"
 
+struct grid;
+
 /* What all parts of a search share. The problem has a kind of stock for pieces that are not
  * made, so that every region with enough of it has a plan. */
 struct search {
@@ -23,6 +25,7 @@ struct search {
   int64_t steps_allowed;
   const struct nest_options *options; /* NULL: no threads, nothing stops it */
   struct stock_memory *memory;        /* per stock, of its pricer */
+  struct grid *grids;                 /* per stock, or NULL; see grid.h */
   int64_t round_steps;                /* of the last round of pricing */
   bool interrupted;                   /* it was told to stop */
   uint64_t seeds;                     /* handed out so far */

@@ -16,6 +16,7 @@ struct master {
   size_t column_count;
   int *row_index;
   double *row_value;
+  int64_t nodes; /* of the last branch and cut */
 };
 
 static double to_double(cost_t cost) { return (double)cost / (double)COST_PER_CENT; }
@@ -210,6 +211,7 @@ static void count_nodes(glp_tree *tree, void *info) {
 
 static bool run_branch_and_cut(struct master *master, int64_t nodes, double below) {
   struct node_limit limit = {nodes};
+  master->nodes = nodes;
   glp_iocp parameters;
   glp_init_iocp(&parameters);
   parameters.msg_lev = GLP_MSG_OFF;
@@ -220,6 +222,7 @@ static bool run_branch_and_cut(struct master *master, int64_t nodes, double belo
   parameters.cb_func = count_nodes;
   parameters.cb_info = &limit;
   if (glp_intopt(master->problem, &parameters) != 0 && limit.left > 0) return false;
+  if (limit.left > 0) master->nodes = nodes - limit.left;
   int status = glp_mip_status(master->problem);
   return (status == GLP_OPT || status == GLP_FEAS) && glp_mip_obj_val(master->problem) < below;
 }
@@ -234,9 +237,12 @@ static void read_whole_numbers(const struct master *master, int64_t *taken) {
     taken[c] = llround(glp_mip_col_val(master->problem, layout_column(c)));
 }
 
+int64_t master_nodes(const struct master *master) { return master->nodes; }
+
 bool master_integer(struct master *master, int64_t nodes, cost_t below, int64_t *taken) {
   GUARD_ENTER(master->arena);
   bool found = false;
+  master->nodes = 0;
   if (run_simplex(master)) {
     set_kinds(master, GLP_IV);
     found = run_branch_and_cut(master, nodes, to_double(below) - TOLERANCE_MONEY);

@@ -60,4 +60,7 @@ cost_t master_row_price(const struct master *master, size_t row);
  * then how often each is used. */
 bool master_integer(struct master *master, int64_t nodes, cost_t below, int64_t *taken);
 
+/* Nodes it looked at. */
+int64_t master_nodes(const struct master *master);
+
 #endif

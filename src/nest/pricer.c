@@ -18,12 +18,15 @@ enum {
   AROUND_FACTOR = 10,
   MOST_ROUNDS = 8,
   HURRIED_ROUNDS = 2,
+  CLEAR_ROUNDS = 40,     /* where limits are told as well as can be */
   HEAVY_STEPS = 2000000, /* tables that take more are filled seldom */
   EXACT_STEPS = 20000,
   EXACT_COST = 8, /* a step of the exact search takes as long as so many cells */
   AROUND_STEPS = 300000,
   LAYOUT_STEPS = 300000,
   FEW_FILLINGS = 3,
+  LISTED_PARTS = 16, /* of what layouts may fall short of the bound, at first */
+  LISTED_STEP = 4,
   FEW_POINTS = 256 /* of a direction, where a good layout will do */
 };
 
@@ -45,6 +48,7 @@ struct pricer {
   int64_t exact_steps;
   bool thorough; /* more than the usual work is wanted */
   bool hurried, patient;
+  bool repeats_cost; /* as much as keeps to the limits, nearly */
   int64_t any_steps; /* of the last run of the tables for any stages */
   int64_t steps;
 };
@@ -269,7 +273,7 @@ static cost_t unlimited(struct arena *arena, struct pricer *pricer, const int64_
       cutting_tidy(root, pricer->stock);
     }
     bool pays = pricer->problem->cut_cost == 0 && staged_bound > floor;
-    if (pricer->flawed != NULL && pays && !limits_bind(pricer, limit))
+    if (pricer->flawed != NULL && pays && (pricer->repeats_cost || !limits_bind(pricer, limit)))
       lay_around(arena, pricer, steps < LAYOUT_STEPS ? steps : LAYOUT_STEPS, root, counts);
   }
   if (!pricer->any_stages)
@@ -450,15 +454,20 @@ static void keep_if_better(const struct pricer *pricer, const struct node *root,
   memcpy(priced->counts, counts, pricer->problem->demand_count * sizeof *counts);
 }
 
-/* Lagrangian relaxation of the limits: any costs of repeats >= 0 give a valid bound. */
+/* Lagrangian relaxation of the limits: any costs of repeats >= 0 give a valid bound. best_cost[]
+ * (may be NULL) is where they start, and afterwards those of the least bound. */
 static void limited(struct arena *arena, struct pricer *pricer, const cost_t *worth,
-                    const int64_t *limit, cost_t goal, int64_t steps, struct priced *priced) {
+                    const int64_t *limit, cost_t goal, int64_t steps, cost_t *best_cost,
+                    struct priced *priced) {
   size_t demands = pricer->problem->demand_count;
   int64_t *counts = ARENA_ARRAY(arena, demands, int64_t);
   int64_t *wanted = ARENA_ARRAY(arena, demands, int64_t); /* before clipping */
   memset(pricer->repeat_cost, 0, demands * sizeof *pricer->repeat_cost);
+  if (best_cost != NULL)
+    memcpy(pricer->repeat_cost, best_cost, demands * sizeof *pricer->repeat_cost);
   int64_t stop = pricer_steps(pricer) + steps;
   int rounds = is_hurried(pricer) ? HURRIED_ROUNDS : MOST_ROUNDS;
+  if (pricer->repeats_cost && pricer->flawed == NULL) rounds = CLEAR_ROUNDS;
   for (int round = 0; round < rounds; round++) {
     cost_t given_back = 0;
     spread_worths(pricer, worth);
@@ -474,7 +483,11 @@ static void limited(struct arena *arena, struct pricer *pricer, const cost_t *wo
     cost_t bound =
         unlimited(arena, pricer, limit, floor - given_back, left > 0 ? left : 0, &root, counts) +
         given_back;
-    if (bound < priced->bound) priced->bound = bound;
+    if (bound < priced->bound) {
+      priced->bound = bound;
+      if (best_cost != NULL)
+        memcpy(best_cost, pricer->repeat_cost, demands * sizeof *pricer->repeat_cost);
+    }
     memcpy(wanted, counts, demands * sizeof *wanted);
     clip_tree(arena, pricer, limit, &root, counts);
     bool dropped = pricer->flawed != NULL; /* pieces, perhaps */
@@ -526,7 +539,7 @@ void pricer_run(struct arena *arena, struct pricer *pricer, const cost_t *worth,
   open_priced(arena, pricer, priced);
   if (is_passed_soon(arena, pricer, worth, limit, goal, priced)) return;
   set_even_shares(pricer);
-  limited(arena, pricer, worth, limit, goal, steps, priced);
+  limited(arena, pricer, worth, limit, goal, steps, NULL, priced);
   int64_t left = stop - pricer_steps(pricer);
   if (left < steps / 4) left = steps / 4;
   bool open = priced->worth <= goal && priced->bound > goal && priced->bound > priced->worth;
@@ -542,6 +555,122 @@ void pricer_run(struct arena *arena, struct pricer *pricer, const cost_t *worth,
     keep_if_better(pricer, &answer.root, answer.counts, worth, priced);
   }
   priced->cuts = cutting_count_cuts(&priced->root);
+}
+
+/* ---- limited copies around flaws ---- */
+
+/* The worths that copies have left; each that is worth anything stays so, since layouts worth
+ * nothing are not listed. Returns what the limits give back. */
+static cost_t set_reduced_worths(struct pricer *pricer, const cost_t *worth, const int64_t *limit,
+                                 const cost_t *repeat_cost) {
+  cost_t given_back = 0;
+  for (size_t d = 0; d < pricer->problem->demand_count; d++) {
+    cost_t less = repeat_cost[d] < worth[d] ? repeat_cost[d] : worth[d] - 1;
+    pricer->demand_worth[d] = limit[d] > 0 && worth[d] > 0 ? worth[d] - less : 0;
+    if (limit[d] > 0 && worth[d] > 0) given_back += less * limit[d];
+  }
+  return given_back;
+}
+
+/* At demand_worth, cuts for nothing. */
+static void price_plainly(struct pricer *pricer) {
+  set_option_worths(pricer, 0);
+  staged_price(pricer->staged, pricer->option_worth);
+}
+
+/* All layouts worth so much at demand_worth. */
+static bool list_near(struct arena *arena, struct pricer *pricer, const int64_t *limit,
+                      cost_t least, int64_t *steps, struct near_list *list) {
+  int64_t before = pricer_steps(pricer);
+  price_plainly(pricer);
+  struct near_question question = {.stock = pricer->stock,
+                                   .staged = pricer->staged,
+                                   .flawed = pricer->flawed,
+                                   .option_worth = pricer->option_worth,
+                                   .demand_worth = pricer->demand_worth,
+                                   .demand_count = pricer->problem->demand_count,
+                                   .limit = limit,
+                                   .least = least,
+                                   .steps = *steps};
+  bool all = near_best_list(arena, &question, list);
+  *steps = question.steps;
+  /* those around flaws count themselves */
+  pricer->steps += question.steps - (pricer_steps(pricer) - before);
+  return all;
+}
+
+/* Keeps the best of those listed and returns the most that one is worth; 0 for none. */
+static cost_t keep_listed(struct arena *arena, struct pricer *pricer, const struct near_list *list,
+                          const cost_t *worth, const int64_t *limit, struct priced *priced) {
+  size_t demands = pricer->problem->demand_count;
+  int64_t *counts = ARENA_ARRAY(arena, demands, int64_t);
+  const struct near_entry *best = NULL;
+  cost_t most = 0;
+  for (size_t i = 0; i < list->count; i++) {
+    cost_t own = 0;
+    near_entry_counts(list->items[i], demands, counts);
+    for (size_t d = 0; d < demands; d++) own += worth[d] * counts[d];
+    if (own <= most) continue;
+    best = list->items[i];
+    most = own;
+  }
+  if (best == NULL) return 0;
+  struct node root;
+  set_waste(pricer, &root);
+  near_entry_build(arena, pricer->stock, best, &root);
+  pricer_count(pricer, &root, counts);
+  clip_tree(arena, pricer, limit, &root, counts);
+  keep_if_better(pricer, &root, counts, worth, priced);
+  return most;
+}
+
+bool pricer_can_list(const struct pricer *pricer, const int64_t *limit) {
+  const struct nest_problem *problem = pricer->problem;
+  if (pricer->any_stages || problem->cut_cost > 0 || problem->match_count > 0) return false;
+  if (problem->demand_count > NEAR_DEMANDS) return false;
+  for (size_t d = 0; d < problem->demand_count; d++)
+    if (limit[d] > NEAR_MOST_COPIES) return false;
+  return pricer->flawed == NULL || !flawed_is_dense(pricer->flawed);
+}
+
+/* Lists what may be worth more than the goal: first the layouts nearest to the bound, one of which
+ * may do, then all. */
+static void price_by_lists(struct arena *arena, struct pricer *pricer, const cost_t *worth,
+                           const int64_t *limit, cost_t goal, int64_t steps,
+                           const cost_t *repeat_cost, struct priced *priced) {
+  struct arena *scratch = arena_create_child(arena);
+  struct arena_mark empty = arena_mark(scratch);
+  cost_t slack = priced->bound - goal - 1;
+  for (int part = LISTED_PARTS; part > 0; part /= LISTED_STEP) {
+    struct near_list list = {NULL, 0, 0};
+    cost_t least = priced->bound - slack / part;
+    int64_t own = steps;
+    cost_t given_back = set_reduced_worths(pricer, worth, limit, repeat_cost);
+    if (least <= given_back) break;
+    bool all = list_near(scratch, pricer, limit, least - given_back, &own, &list);
+    steps -= own;
+    cost_t most = keep_listed(arena, pricer, &list, worth, limit, priced);
+    arena_release(scratch, empty);
+    if (!all) break;
+    if (most < least - 1) most = least - 1;
+    if (most < priced->bound) priced->bound = most;
+    if (priced->worth > goal || priced->bound <= goal) break;
+  }
+  arena_release(scratch, empty);
+}
+
+void pricer_run_listed(struct arena *arena, struct pricer *pricer, const cost_t *worth,
+                       const int64_t *limit, cost_t goal, int64_t steps, cost_t *repeat_cost,
+                       struct priced *priced) {
+  int64_t stop = pricer_steps(pricer) + steps;
+  open_priced(arena, pricer, priced);
+  set_even_shares(pricer);
+  pricer->repeats_cost = true;
+  limited(arena, pricer, worth, limit, goal, steps, repeat_cost, priced);
+  pricer->repeats_cost = false;
+  int64_t left = stop - pricer_steps(pricer);
+  if (priced->worth <= goal && priced->bound > goal && left > 0 && pricer_can_list(pricer, limit))
+    price_by_lists(arena, pricer, worth, limit, goal, left, repeat_cost, priced);
 }
 
 bool pricer_is_slow(const struct pricer *pricer) { return pricer->flawed != NULL; }
@@ -569,49 +698,34 @@ void pricer_run_quickly(struct arena *arena, struct pricer *pricer, const cost_t
   priced->cuts = cutting_count_cuts(&priced->root);
 }
 
-static void price_plainly(struct pricer *pricer, const cost_t *worth) {
-  memcpy(pricer->demand_worth, worth, pricer->problem->demand_count * sizeof *worth);
-  set_option_worths(pricer, 0);
-  staged_price(pricer->staged, pricer->option_worth);
-}
-
 cost_t pricer_most_worth(struct arena *arena, struct pricer *pricer, const cost_t *worth,
-                         int64_t steps, bool *exact) {
-  price_plainly(pricer, worth);
+                         const int64_t *limit, int64_t steps, cost_t *repeat_cost, bool *exact) {
+  struct priced priced;
   *exact = !pricer->any_stages;
-  cost_t most = staged_best(pricer->staged);
-  if (pricer->flawed == NULL || flawed_is_dense(pricer->flawed)) return most;
   struct arena_mark mark = arena_mark(arena);
-  struct node root;
-  cost_t found = 0;
-  cost_t around = 0;
-  flawed_search(arena, pricer->flawed, pricer->option_worth, steps, &root, &found, &around);
+  open_priced(arena, pricer, &priced);
+  set_even_shares(pricer);
+  pricer->repeats_cost = true;
+  limited(arena, pricer, worth, limit, INT64_MAX / 4, steps, repeat_cost, &priced);
+  pricer->repeats_cost = false;
   arena_release(arena, mark);
-  return around < most ? around : most;
+  return priced.bound;
 }
 
 bool pricer_list_near(struct arena *arena, struct pricer *pricer, const cost_t *worth,
-                      const int64_t *limit, cost_t least, int64_t *steps, struct near_list *list) {
-  int64_t before = pricer_steps(pricer);
-  if (pricer->flawed != NULL && flawed_is_dense(pricer->flawed)) {
-    *steps = 0;
-    return false;
+                      const int64_t *limit, const cost_t *repeat_cost, cost_t least, int64_t *steps,
+                      struct near_list *list) {
+  struct near_list all = {NULL, 0, 0};
+  cost_t given_back = set_reduced_worths(pricer, worth, limit, repeat_cost);
+  bool whole = list_near(arena, pricer, limit, least - given_back, steps, &all);
+  int64_t *counts = ARENA_ARRAY(arena, pricer->problem->demand_count, int64_t);
+  for (size_t i = 0; i < all.count; i++) {
+    cost_t own = 0;
+    near_entry_counts(all.items[i], pricer->problem->demand_count, counts);
+    for (size_t d = 0; d < pricer->problem->demand_count; d++) own += worth[d] * counts[d];
+    if (own >= least) *ARENA_PUSH(arena, list->items, list->count, list->room) = all.items[i];
   }
-  price_plainly(pricer, worth);
-  struct near_question question = {.stock = pricer->stock,
-                                   .staged = pricer->staged,
-                                   .flawed = pricer->flawed,
-                                   .option_worth = pricer->option_worth,
-                                   .demand_worth = pricer->demand_worth,
-                                   .demand_count = pricer->problem->demand_count,
-                                   .limit = limit,
-                                   .least = least,
-                                   .steps = *steps};
-  bool all = near_best_list(arena, &question, list);
-  *steps = question.steps;
-  /* those around flaws count themselves */
-  pricer->steps += question.steps - (pricer_steps(pricer) - before);
-  return all;
+  return whole;
 }
 
 void pricer_count(const struct pricer *pricer, const struct node *root, int64_t *counts) {

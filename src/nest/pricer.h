@@ -38,6 +38,14 @@ void pricer_run_quickly(struct arena *arena, struct pricer *pricer, const cost_t
 bool pricer_run_limited(struct arena *arena, struct pricer *pricer, const cost_t *worth,
                         const int64_t *limit, struct priced *priced);
 
+/* As pricer_run, for a stock with flaws: repeat_cost[d] >= 0 is what a copy is first taken to cost,
+ * and afterwards what gave the least bound; at worths that changed but little that is a good start.
+ * Exact with limits where `steps` do and layouts near the bound can be listed: cuts are free, at
+ * most three stages, no parts that match, few sorts, flaws not too fine. */
+void pricer_run_listed(struct arena *arena, struct pricer *pricer, const cost_t *worth,
+                       const int64_t *limit, cost_t goal, int64_t steps, cost_t *repeat_cost,
+                       struct priced *priced);
+
 /* Whether the stock has flaws, so that a full run takes long. */
 bool pricer_is_slow(const struct pricer *pricer);
 
@@ -52,15 +60,19 @@ void pricer_set_hurried(struct pricer *pricer, bool hurried);
  * on all the same. */
 void pricer_set_patient(struct pricer *pricer, bool patient);
 
-/* The most a layout with any number of copies is worth in the stages of the tables, or a bound on
- * it where about `steps` do not tell of flaws; *exact: no allowed layout is worth more. Cuts are
- * free. */
+/* A bound on what a layout is worth; *exact: also of those in more stages than lists hold. Cuts are
+ * free. repeat_cost[] as in pricer_run_listed. */
 cost_t pricer_most_worth(struct arena *arena, struct pricer *pricer, const cost_t *worth,
-                         int64_t steps, bool *exact);
+                         const int64_t *limit, int64_t steps, cost_t *repeat_cost, bool *exact);
 
-/* Lists the layouts worth at least `least` as near_best_list does; *steps allowed, then taken. */
+/* Whether lists can hold every layout of the stock. */
+bool pricer_can_list(const struct pricer *pricer, const int64_t *limit);
+
+/* Lists the layouts worth at least `least` as near_best_list does, worth[d] > 0; *steps allowed,
+ * then taken. The nearer repeat_cost[] is to what limits make copies cost, the sooner. */
 bool pricer_list_near(struct arena *arena, struct pricer *pricer, const cost_t *worth,
-                      const int64_t *limit, cost_t least, int64_t *steps, struct near_list *list);
+                      const int64_t *limit, const cost_t *repeat_cost, cost_t least, int64_t *steps,
+                      struct near_list *list);
 
 /* Counts the pieces of a tree. */
 void pricer_count(const struct pricer *pricer, const struct node *root, int64_t *counts);

@@ -5,6 +5,7 @@
 #include "nest/fewer.h"
 #include "nest/improve.h"
 #include "nest/set_branch.h"
+#include "nest/settle.h"
 #include "nest/stock_cuts.h"
 
 static const int64_t PRICING_STEPS = INT64_C(20000000);
@@ -58,8 +59,10 @@ static cost_t most_worth(struct set_proof *proof, size_t s, const cost_t *worth,
   struct arena *scratch = search->memory[s].scratch;
   struct arena_mark mark = arena_mark(scratch);
   struct priced priced;
+  pricer_set_hurried(search->pricers[s], pricer_is_slow(search->pricers[s]));
   pricer_run(scratch, search->pricers[s], worth, proof->region->demand,
              (cost_t)((double)need * share), PRICING_STEPS, &priced);
+  pricer_set_hurried(search->pricers[s], false);
   arena_release(scratch, mark);
   return priced.bound;
 }
@@ -78,10 +81,10 @@ static void keep_cut(struct set_proof *proof, const cost_t *worth, const cost_t 
     cut->most[s] = most[s] >= 0 ? most[s] : most_worth(proof, s, worth, cut->need);
 }
 
-/* Is the set worth the demand at all, layouts taken in fractions? */
-static enum set_outcome relax(struct set_proof *proof) {
+/* Is the set worth the demand at all, layouts taken in fractions? Where that is not told, the
+ * worths at which it nearly was. */
+static enum set_outcome relax(struct set_proof *proof, struct settle_worths *known) {
   struct arena *scratch = proof->search->scratch;
-  struct arena_mark mark = arena_mark(scratch);
   size_t stocks = proof->choice.stock_count;
   struct set_node node = {.groups = ARENA_ARRAY(scratch, stocks, struct set_group)};
   cost_t *most = ARENA_ARRAY(scratch, stocks, cost_t);
@@ -90,12 +93,10 @@ static enum set_outcome relax(struct set_proof *proof) {
       node.groups[node.group_count++] = (struct set_group){s, proof->pieces[s]};
   struct set_relaxed relaxed;
   enum set_outcome outcome = set_relax(&proof->job, &node, &relaxed);
-  if (outcome == SET_REFUTED) {
-    for (size_t s = 0; s < stocks; s++) most[s] = -1;
-    for (size_t g = 0; g < node.group_count; g++) most[node.groups[g].stock] = relaxed.most[g];
-    keep_cut(proof, relaxed.worth, most);
-  }
-  arena_release(scratch, mark);
+  for (size_t s = 0; s < stocks; s++) most[s] = -1;
+  for (size_t g = 0; g < node.group_count; g++) most[node.groups[g].stock] = relaxed.most[g];
+  if (outcome == SET_REFUTED) keep_cut(proof, relaxed.worth, most);
+  *known = (struct settle_worths){relaxed.worth, most};
   return outcome;
 }
 
@@ -119,17 +120,40 @@ static bool fill(struct set_proof *proof, int64_t steps) {
   return search->plans_kept != kept && search->best_cost <= cost;
 }
 
+/* Layouts near the best ones listed: is there a plan of them? True when the set is refuted or
+ * filled. */
+static bool settle_set(struct set_proof *proof, const struct settle_worths *known, int64_t steps) {
+  struct search *search = proof->search;
+  cost_t cost = set_cost(proof, proof->pieces);
+  struct region region = region_copy(search->scratch, search->problem, proof->region);
+  for (size_t s = 0; s < proof->choice.stock_count; s++) region.most[s] = proof->pieces[s];
+  bool refuted = settle(search, &region, known, steps);
+  return refuted || search->best_cost <= cost;
+}
+
+/* Whether its layouts or a branching tell of a set that its relaxation does not tell of. */
+static bool look_closely(struct set_proof *proof, enum set_outcome outcome,
+                         const struct settle_worths *known, int64_t steps) {
+  struct search *search = proof->search;
+  if (fill(proof, steps / FILL_SHARE)) return true;
+  if (settle_set(proof, outcome == SET_NOT_TOLD ? known : NULL, steps)) return true;
+  proof->job.stop = search_steps(search) + steps;
+  if (proof->job.stop > proof->stop) proof->job.stop = proof->stop;
+  return set_branch(&proof->job, proof->pieces) != SET_NOT_TOLD;
+}
+
 /* One look at a set; the steps are what it may take. True when it is settled: refuted, or filled.
  */
 static bool look_into(struct set_proof *proof, int64_t steps) {
   struct search *search = proof->search;
-  proof->job.stop = proof->stop;
-  enum set_outcome outcome = relax(proof);
-  if (outcome == SET_REFUTED) return true;
-  if (fill(proof, steps / FILL_SHARE)) return true;
+  struct arena_mark mark = arena_mark(search->scratch);
+  struct settle_worths known;
   proof->job.stop = search_steps(search) + steps;
   if (proof->job.stop > proof->stop) proof->job.stop = proof->stop;
-  return set_branch(&proof->job, proof->pieces) != SET_NOT_TOLD;
+  enum set_outcome outcome = relax(proof, &known);
+  bool told = outcome == SET_REFUTED || look_closely(proof, outcome, &known, steps);
+  arena_release(search->scratch, mark);
+  return told;
 }
 
 static bool is_over(const struct set_proof *proof) {

@@ -3,6 +3,8 @@
 #include <string.h>
 
 #include "nest/bounded.h"
+#include "nest/grid.h"
+#include "nest/repack.h"
 
 /* Wide enough for pieces times worths. */
 __extension__ typedef __int128 wide_cost;
@@ -14,10 +16,15 @@ enum {
   MOST_ROUNDS = 200,
   GOAL_SLACK = 2000,
   OPENING_STEPS = 1000,
-  SOLVING_STEPS = 100 /* per column */
+  SOLVING_STEPS = 100, /* per column */
+  GRID_STEPS = 20000,
+  REALISING_LOOKS = 150000,
+  STEPS_PER_LOOK = 8 /* as many cells are about as much work */
 };
 
 static const int64_t PRICING_STEPS = INT64_C(20000000);
+static const int64_t LISTING_STEPS = INT64_C(10000000);
+static const int64_t FEW_STEPS = INT64_C(4000000);
 static const double NOTHING_MISSING = 1e-7;
 
 static double area_of(const struct nest_problem *problem, size_t demand) {
@@ -158,38 +165,104 @@ static void set_own_worths(struct relaxation *r, size_t group) {
   }
 }
 
-/* Flaws forgotten; where that says nothing, at the prices of copies it ended with flaws are looked
- * at again: layouts are worth no more than without what copies cost and all that limits give back.
- */
+/* By building blocks, which tells best where few copies are allowed. */
 static void price_exactly(struct relaxation *r, size_t stock, cost_t goal, struct priced *priced) {
   struct search *search = r->job->search;
   const struct nest_problem *problem = search->problem;
-  const struct nest_stock *kind = &problem->stocks[stock];
-  cost_t *price = r->job->copy_price[stock];
-  struct arena *scratch = search->memory[stock].scratch;
   struct bounded_answer answer;
-  bounded_search_above(scratch, problem, kind, r->own, r->own_limit, goal, EXACT_STEPS, price,
-                       &answer);
+  bounded_search_above(search->memory[stock].scratch, problem, &problem->stocks[stock], r->own,
+                       r->own_limit, goal, EXACT_STEPS, r->job->copy_price[stock], &answer);
   search->steps += EXACT_COST * answer.steps;
   if (answer.bound < priced->bound) priced->bound = answer.bound;
-  if (kind->flaw_count == 0 && answer.value > priced->worth) {
-    priced->worth = answer.value;
-    priced->root = answer.root;
-    priced->counts = answer.counts;
-  }
-  if (kind->flaw_count == 0 || priced->bound <= goal) return;
-  wide_cost given_back = 0;
-  for (size_t d = 0; d < problem->demand_count; d++) {
-    cost_t less = price[d] < r->own[d] ? price[d] : r->own[d];
-    r->own[d] -= less;
-    given_back += (wide_cost)less * r->own_limit[d];
-  }
-  if (given_back >= priced->bound) return;
-  struct priced around;
-  pricer_run(scratch, search->pricers[stock], r->own, r->own_limit,
-             goal > (cost_t)given_back ? goal - (cost_t)given_back : 0, PRICING_STEPS, &around);
-  if (around.bound + (cost_t)given_back < priced->bound)
-    priced->bound = around.bound + (cost_t)given_back;
+  if (answer.value <= priced->worth) return;
+  priced->worth = answer.value;
+  priced->root = answer.root;
+  priced->counts = answer.counts;
+}
+
+/* A bound by layouts on a grid, which takes less the fewer lines the grid has: flaws forgotten. */
+static void bound_clear(struct relaxation *r, const struct grid *grid, size_t stock, cost_t goal,
+                        struct priced *priced) {
+  struct search *search = r->job->search;
+  const struct nest_problem *problem = grid->problem == NULL ? search->problem : grid->problem;
+  struct bounded_answer answer;
+  bounded_search_above(search->memory[stock].scratch, problem, &problem->stocks[stock], r->own,
+                       r->own_limit, goal, GRID_STEPS, r->job->copy_price[stock], &answer);
+  search->steps += EXACT_COST * answer.steps;
+  if (answer.bound < priced->bound) priced->bound = answer.bound;
+}
+
+/* Packs what a layout on the grid holds into the stock as it is. */
+static void realise(struct relaxation *r, size_t stock, const int64_t *counts,
+                    struct priced *priced) {
+  struct search *search = r->job->search;
+  size_t demands = search->problem->demand_count;
+  struct arena *scratch = search->memory[stock].scratch;
+  int64_t *available = ARENA_ARRAY(scratch, search->problem->stock_count, int64_t);
+  available[stock] = 1;
+  struct repack_result result;
+  repack(scratch, search->problem, counts, available, NULL, 0, REALISING_LOOKS, ++search->seeds,
+         &result);
+  search->steps += STEPS_PER_LOOK * result.steps;
+  if (result.layout_count == 0) return;
+  cost_t worth = 0;
+  for (size_t d = 0; d < demands; d++) worth += r->own[d] * result.layouts[0].counts[d];
+  if (worth <= priced->worth) return;
+  priced->worth = worth;
+  priced->root = result.layouts[0].root;
+  priced->counts = result.layouts[0].counts;
+}
+
+/* The same around flaws. A layout found there may do for the stock as well. */
+static void bound_around(struct relaxation *r, const struct grid *grid, size_t stock, cost_t goal,
+                         struct priced *priced) {
+  struct search *search = r->job->search;
+  if (grid->pricer == NULL) return;
+  struct priced own;
+  pricer_run_listed(search->memory[stock].scratch, grid->pricer, r->own, r->own_limit, goal,
+                    LISTING_STEPS, r->job->copy_price[stock], &own);
+  if (own.bound < priced->bound) priced->bound = own.bound;
+  if (priced->bound > goal && own.worth > goal) realise(r, stock, own.counts, priced);
+}
+
+/* Layouts of the stock itself. */
+static void price_around(struct relaxation *r, size_t stock, cost_t goal, int64_t steps,
+                         struct priced *priced) {
+  struct search *search = r->job->search;
+  struct priced own;
+  pricer_run_listed(search->memory[stock].scratch, search->pricers[stock], r->own, r->own_limit,
+                    goal, steps, r->job->copy_price[stock], &own);
+  if (own.bound < priced->bound) priced->bound = own.bound;
+  if (own.worth <= priced->worth) return;
+  priced->worth = own.worth;
+  priced->root = own.root;
+  priced->counts = own.counts;
+}
+
+/* A bound without flaws often says enough, and tells what copies cost; then a layout that pays is
+ * sought. Where none is found, layouts near the bound are listed: on a grid, then as they are. */
+static void price_flawed(struct relaxation *r, size_t stock, cost_t goal, struct priced *priced) {
+  const struct grid *grid = grid_of(r->job->search, stock);
+  *priced = (struct priced){.bound = INT64_MAX};
+  bound_clear(r, grid, stock, goal, priced);
+  if (priced->bound > goal) price_around(r, stock, goal, FEW_STEPS, priced);
+  if (priced->worth > goal || priced->bound <= goal) return;
+  bound_around(r, grid, stock, goal, priced);
+  if (priced->worth <= goal && priced->bound > goal)
+    price_around(r, stock, goal, LISTING_STEPS, priced);
+}
+
+/* Without flaws the relaxation of the limits mostly does. */
+static void price_clear(struct relaxation *r, size_t stock, cost_t goal, struct priced *priced) {
+  struct search *search = r->job->search;
+  struct pricer *pricer = search->pricers[stock];
+  pricer_set_hurried(pricer, true);
+  pricer_run(search->memory[stock].scratch, pricer, r->own, r->own_limit, goal, PRICING_STEPS,
+             priced);
+  pricer_set_hurried(pricer, false);
+  if (priced->bound > goal && priced->worth <= goal) price_exactly(r, stock, goal, priced);
+  if (priced->bound > goal && priced->worth <= goal)
+    price_around(r, stock, goal, LISTING_STEPS, priced);
 }
 
 /* True when a layout that pays was added. */
@@ -201,11 +274,10 @@ static bool price_group(struct relaxation *r, size_t group) {
   struct priced priced;
   set_own_worths(r, group);
   bool clear = search->problem->stocks[stock].flaw_count == 0;
-  pricer_set_hurried(search->pricers[stock], clear);
-  pricer_run(search->memory[stock].scratch, search->pricers[stock], r->own, r->own_limit, goal,
-             PRICING_STEPS, &priced);
-  pricer_set_hurried(search->pricers[stock], false);
-  if (priced.bound > goal && priced.worth <= goal) price_exactly(r, stock, goal, &priced);
+  if (clear)
+    price_clear(r, stock, goal, &priced);
+  else
+    price_flawed(r, stock, goal, &priced);
   r->most[group] = priced.bound;
   bool added = false;
   if (priced.worth > goal) {

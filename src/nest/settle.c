@@ -3,6 +3,7 @@
 #include <string.h>
 
 #include "nest/dive.h"
+#include "nest/grid.h"
 #include "nest/near_best.h"
 #include "nest/whole.h"
 
@@ -11,6 +12,7 @@ enum {
   WEIGHING_SHARE = 8, /* of the steps, for what a stock is worth around flaws */
   PARTS = 16,         /* of the slack, that layouts may lose at first */
   PARTS_STEP = 4,
+  FIRST_LISTS = 5, /* of the steps left */
   CUT_NODES = 300,
   CUT_STEPS = 20000, /* of a node of branch and cut, */
   CUT_LAYOUT_STEPS = 100
@@ -24,6 +26,7 @@ struct settling {
   cost_t *most_worth;      /* per stock: of a layout */
   cost_t slack;            /* what the layouts of a plan may lose together */
   struct near_list *lists; /* per stock */
+  cost_t **repeat_cost;    /* per stock and demand: what limits make copies cost */
   bool exact;              /* the lists can hold every layout that a plan may use */
 };
 
@@ -33,6 +36,20 @@ static bool is_not_made(const struct search *search, size_t s) {
 
 static bool is_used(const struct settling *settling, size_t s) {
   return settling->region->most[s] > 0 && !is_not_made(settling->search, s);
+}
+
+/* Around flaws too fine for it layouts are listed on a grid: what is listed then can hold more than
+ * there is, and be no more than a refutation. */
+static bool is_on_grid(const struct settling *settling, size_t s) {
+  struct search *search = settling->search;
+  return search->pricers[s] != NULL && pricer_is_slow(search->pricers[s]) &&
+         !pricer_can_list(search->pricers[s], settling->limit) &&
+         grid_of(search, s)->pricer != NULL;
+}
+
+static struct pricer *lister(const struct settling *settling, size_t s) {
+  return is_on_grid(settling, s) ? grid_of(settling->search, s)->pricer
+                                 : settling->search->pricers[s];
 }
 
 /* Whatever the prices, a plan's layouts are worth the demand: together they lose no more, against
@@ -46,8 +63,9 @@ static bool weigh(struct settling *settling, int64_t steps) {
     if (!is_used(settling, s)) continue;
     if (search->pricers[s] == NULL || settling->region->most[s] > UINT32_MAX) return false;
     bool exact = false;
-    settling->most_worth[s] =
-        pricer_most_worth(search->scratch, search->pricers[s], settling->price, steps, &exact);
+    cost_t most = pricer_most_worth(search->scratch, lister(settling, s), settling->price,
+                                    settling->limit, steps, settling->repeat_cost[s], &exact);
+    if (most < settling->most_worth[s]) settling->most_worth[s] = most;
     settling->exact = settling->exact && exact;
     settling->slack += settling->region->most[s] * settling->most_worth[s];
   }
@@ -64,8 +82,9 @@ static bool list_layouts(struct settling *settling, cost_t loss, int64_t steps) 
     settling->lists[s] = (struct near_list){NULL, 0, 0};
     if (!is_used(settling, s)) continue;
     int64_t own = steps;
-    all = pricer_list_near(search->scratch, search->pricers[s], settling->price, settling->limit,
-                           settling->most_worth[s] - loss, &own, &settling->lists[s]) &&
+    all = pricer_list_near(search->scratch, lister(settling, s), settling->price, settling->limit,
+                           settling->repeat_cost[s], settling->most_worth[s] - loss, &own,
+                           &settling->lists[s]) &&
           all;
     steps -= own;
   }
@@ -124,6 +143,7 @@ static size_t column_of(const struct settling *settling, const struct offers *of
   if (offers->entry[i] == NULL) return offers->column[i];
   struct search *search = settling->search;
   size_t s = offers->layouts[i].stock;
+  if (is_on_grid(settling, s)) return SIZE_MAX;
   const struct nest_stock *stock = &search->problem->stocks[s];
   struct node root = {.kind = NODE_WASTE, .length = stock->length, .width = stock->width};
   near_entry_build(search->scratch, stock, offers->entry[i], &root);
@@ -162,7 +182,8 @@ static bool cut_to(const struct settling *settling, const struct offers *offers,
                                                layout->counts});
   }
   bool found = master_integer(master, CUT_NODES, search->best_cost, taken);
-  search->steps += CUT_NODES * (CUT_STEPS + CUT_LAYOUT_STEPS * (int64_t)offers->count);
+  search->steps +=
+      (1 + master_nodes(master)) * (CUT_STEPS + CUT_LAYOUT_STEPS * (int64_t)offers->count);
   master_close(master);
   return found;
 }
@@ -205,7 +226,9 @@ static bool widen(struct settling *settling, int64_t steps) {
   for (int part = PARTS; part > 0; part /= PARTS_STEP) {
     left = stop - search_steps(search);
     if (left <= 0 || search_is_over(search)) return false;
-    bool all = list_layouts(settling, settling->slack / part, left / 4 * 3);
+    /* where even the nearest take long, all take too long */
+    bool all = list_layouts(settling, settling->slack / part,
+                            part > 1 ? left / FIRST_LISTS : left / 4 * 3);
     left = stop - search_steps(search);
     enum whole_answer answer =
         fill(settling, all && settling->exact, left > steps / 8 ? left : steps / 8);
@@ -241,7 +264,29 @@ static const cost_t *find_prices(struct search *search, const struct region *reg
   return generated.price;
 }
 
-bool settle(struct search *search, const struct region *region, int64_t steps) {
+/* Copies worths, none 0, and what layouts are worth at most: each piece may be worth one more. */
+static void take_worths(struct settling *settling, const struct settle_worths *known) {
+  struct search *search = settling->search;
+  const struct nest_problem *problem = search->problem;
+  for (size_t s = 0; s < problem->stock_count; s++) settling->most_worth[s] = INT64_MAX;
+  if (known == NULL) {
+    settling->price = find_prices(search, settling->region);
+    return;
+  }
+  cost_t *price = ARENA_ARRAY(search->scratch, problem->demand_count, cost_t);
+  cost_t more = 0;
+  for (size_t d = 0; d < problem->demand_count; d++) {
+    price[d] = known->worth[d] < 1 ? 1 : known->worth[d];
+    if (known->worth[d] < 1) more += settling->limit[d];
+  }
+  settling->price = price;
+  for (size_t s = 0; s < problem->stock_count; s++)
+    if (is_used(settling, s) && known->most[s] < COST_UNKNOWN)
+      settling->most_worth[s] = known->most[s] + more;
+}
+
+bool settle(struct search *search, const struct region *region, const struct settle_worths *known,
+            int64_t steps) {
   const struct nest_problem *problem = search->problem;
   bool refuted = false;
   if (!is_plain(search)) return false;
@@ -251,7 +296,10 @@ bool settle(struct search *search, const struct region *region, int64_t steps) {
   settling.most_worth = ARENA_ARRAY(search->scratch, problem->stock_count, cost_t);
   settling.lists = ARENA_ARRAY(search->scratch, problem->stock_count, struct near_list);
   memcpy(settling.limit, region->demand, problem->demand_count * sizeof *settling.limit);
-  settling.price = find_prices(search, region);
+  settling.repeat_cost = ARENA_ARRAY(search->scratch, problem->stock_count, cost_t *);
+  for (size_t s = 0; s < problem->stock_count; s++)
+    settling.repeat_cost[s] = ARENA_ARRAY(search->scratch, problem->demand_count, cost_t);
+  take_worths(&settling, known);
   if (weigh(&settling, steps / WEIGHING_SHARE))
     refuted = settling.slack < 0 ? settling.exact : widen(&settling, steps);
   arena_release(search->scratch, mark);

@@ -1,0 +1,23 @@
+#include "nest/grid.h"
+
+#include "nest/coarse.h"
+
+enum { GRID_LINES = 200 };
+
+const struct grid *grid_of(struct search *search, size_t stock) {
+  if (search->grids == NULL)
+    search->grids = ARENA_ARRAY(search->arena, search->problem->stock_count, struct grid);
+  struct grid *grid = &search->grids[stock];
+  if (grid->tried) return grid;
+  grid->tried = true;
+  grid->problem = coarse_problem(search->arena, search->problem, stock, GRID_LINES);
+  if (grid->problem != NULL) grid->pricer = pricer_create(search->arena, grid->problem, stock);
+  return grid;
+}
+
+int64_t grid_steps(const struct search *search) {
+  int64_t steps = 0;
+  for (size_t s = 0; search->grids != NULL && s < search->problem->stock_count; s++)
+    if (search->grids[s].pricer != NULL) steps += pricer_steps(search->grids[s].pricer);
+  return steps;
+}
