@@ -262,7 +262,7 @@ static bool pack_within(struct repacking *repacking, cost_t budget, int64_t look
   struct stock_sets sets =
       stock_sets_list(search->scratch, search->problem, repacking->available, repacking->kept_of,
                       budget - stock_cost(search, repacking->kept_of),
-                      open_area(search, repacking->demand), MOST_SETS);
+                      open_area(search, repacking->demand), search->known, MOST_SETS);
   struct contest *contests = ARENA_ARRAY(search->scratch, sets.count, struct contest);
   size_t count = sets.count;
   for (size_t i = 0; i < count; i++) contests[i].set = sets.items[i].pieces;

@@ -30,6 +30,7 @@ struct search {
   bool interrupted;                   /* it was told to stop */
   uint64_t seeds;                     /* handed out so far */
   int64_t plans_kept;                 /* times that `best` was set */
+  const struct stock_choice *known;   /* of sets of stock; NULL: nothing */
 };
 
 #define COST_UNKNOWN (INT64_MAX / 4)

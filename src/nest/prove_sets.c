@@ -167,9 +167,8 @@ static int64_t *copy_pieces(const struct set_proof *proof) {
   return copy;
 }
 
-static void refuse(struct set_proof *proof, const int64_t *pieces) {
-  struct stock_refusals *refused = &proof->choice.refused;
-  *ARENA_PUSH(proof->search->arena, refused->pieces, refused->count, refused->room) = pieces;
+static void add_set(struct set_proof *proof, struct stock_refusals *sets, const int64_t *pieces) {
+  *ARENA_PUSH(proof->search->arena, sets->pieces, sets->count, sets->room) = pieces;
 }
 
 /* The cheapest set not refused is looked into until none is cheaper than the best plan. What stays
@@ -189,8 +188,10 @@ static void walk_sets(struct set_proof *proof) {
     if (settled && proof->choice.cut_count > cuts) continue;
     if (search->best_cost <= cost) continue;
     int64_t *pieces = copy_pieces(proof);
-    refuse(proof, pieces);
-    if (!settled)
+    add_set(proof, &proof->choice.refused, pieces);
+    if (settled)
+      add_set(proof, &proof->choice.refuted, pieces);
+    else
       *ARENA_PUSH(search->arena, proof->open, proof->open_count, proof->open_room) =
           (struct open_set){pieces, cost, true};
   }
@@ -208,6 +209,8 @@ static void look_again(struct set_proof *proof) {
       if (!open->open || open->cost >= search->best_cost) continue;
       memcpy(proof->pieces, open->pieces, proof->choice.stock_count * sizeof *proof->pieces);
       open->open = !look_into(proof, search->steps_allowed / proof->share);
+      if (!open->open && search->best_cost > open->cost)
+        add_set(proof, &proof->choice.refuted, open->pieces);
       any = true;
     }
   }
@@ -230,6 +233,7 @@ struct set_proof *prove_sets_open(struct search *search, const struct region *re
   for (size_t s = 0; s < proof->choice.stock_count; s++)
     most[s] = region->most[s] < pieces ? region->most[s] : pieces;
   proof->pieces = ARENA_ARRAY(search->arena, problem->stock_count, int64_t);
+  search->known = &proof->choice;
   return proof;
 }
 

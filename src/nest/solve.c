@@ -190,10 +190,12 @@ static void pack_until(struct search *search, const struct region *region, cost_
 }
 
 /* Packs plans anew, first but for a while: a bound by layouts may say that there is no more to
- * find. */
-static void pack_first(struct search *search, const struct region *region, cost_t *bound) {
+ * find, and what is known of sets of stock leaves fewer of them to pack. */
+static void pack_first(struct search *search, const struct region *region, struct set_proof *sets,
+                       cost_t *bound) {
   pack_until(search, region, bound, search->steps_allowed / FIRST_PACKING);
   if (*bound < search->best_cost) raise_by_layouts(search, region, bound);
+  if (*bound < search->best_cost) prove_sets(sets, bound, search->steps_allowed / FIRST_PROOF);
   pack_until(search, region, bound, search->steps_allowed / 4 * 3);
 }
 
@@ -211,12 +213,12 @@ void nest_solve(struct arena *arena, const struct nest_problem *problem,
   cost_t bound = lattice_area_bound(arena, problem);
   cost_t by_functions = dual_feasible_bound(arena, problem);
   if (by_functions > bound && by_functions < INT64_MAX / 4) bound = by_functions;
-  if (is_small(search->problem)) pack_first(search, &region, &bound);
+  struct set_proof *sets = kinds_to_cut(problem) > 1 ? prove_sets_open(search, &region) : NULL;
+  if (is_small(search->problem)) pack_first(search, &region, sets, &bound);
   if (bound < search->best_cost) raise_by_layouts(search, &region, &bound);
   arena_release(search->scratch, mark);
   report(&reporter, search, bound);
   if (bound < search->best_cost) dive(search, &region);
-  struct set_proof *sets = kinds_to_cut(problem) > 1 ? prove_sets_open(search, &region) : NULL;
   if (bound < search->best_cost) prove_sets(sets, &bound, search->steps_allowed / FIRST_PROOF);
   if (bound < search->best_cost && !is_small(search->problem))
     bound = plunge(

@@ -26,14 +26,21 @@ bool stock_cut_allows(const struct stock_choice *choice, const struct stock_cut 
   return have >= cut->need;
 }
 
-static bool is_refused(const struct stock_choice *choice, const int64_t *pieces) {
-  for (size_t r = 0; r < choice->refused.count; r++) {
-    const int64_t *other = choice->refused.pieces[r];
+static bool is_held_by_one(const struct stock_choice *choice, const struct stock_refusals *sets,
+                           const int64_t *pieces) {
+  for (size_t r = 0; r < sets->count; r++) {
+    const int64_t *other = sets->pieces[r];
     size_t s = 0;
     while (s < choice->stock_count && pieces[s] <= other[s]) s++;
     if (s == choice->stock_count) return true;
   }
   return false;
+}
+
+bool stock_choice_may_hold(const struct stock_choice *choice, const int64_t *pieces) {
+  for (size_t c = 0; c < choice->cut_count; c++)
+    if (!stock_cut_allows(choice, &choice->cuts[c], pieces)) return false;
+  return !is_held_by_one(choice, &choice->refuted, pieces);
 }
 
 /* What is missing costs at least: stock in fractions, the best for its price first. */
@@ -71,7 +78,7 @@ static void visit(struct walk *walk, size_t depth, cost_t cost) {
   if (walk->steps <= 0 || is_hopeless(walk, depth, cost)) return;
   if (depth == walk->count) {
     walk->steps -= (int64_t)choice->refused.count;
-    if (is_refused(choice, walk->pieces)) return;
+    if (is_held_by_one(choice, &choice->refused, walk->pieces)) return;
     memcpy(walk->best, walk->pieces, choice->stock_count * sizeof *walk->best);
     walk->best_cost = cost;
     walk->any = true;

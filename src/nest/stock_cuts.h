@@ -27,11 +27,16 @@ struct stock_choice {
   struct stock_cut *cuts;
   size_t cut_count, cut_room;
   struct stock_refusals refused;
+  struct stock_refusals
+      refuted; /* of those: shown not to hold the job, though they meet all cuts */
 };
 
 /* Whether a set meets a cut. */
 bool stock_cut_allows(const struct stock_choice *choice, const struct stock_cut *cut,
                       const int64_t *pieces);
+
+/* Whether a set may hold the job, as far as that is known: it meets all cuts and is not refuted. */
+bool stock_choice_may_hold(const struct stock_choice *choice, const int64_t *pieces);
 
 /* The cheapest set that meets all cuts and is not refused, cheaper than `below`, into pieces[];
  * of packs bought all pieces are taken. Returns its cost, or `below` when there is none, or -1

@@ -11,6 +11,8 @@ struct listing {
   const int64_t *used;
   cost_t budget;
   double area;
+  const struct stock_choice *known;
+  int64_t *together; /* per stock: used and taken */
   size_t most;
   size_t *order; /* stocks that may be taken, the largest first */
   size_t order_count;
@@ -47,6 +49,13 @@ static bool holds_one_more(const struct listing *listing, cost_t left) {
   return false;
 }
 
+static bool may_hold(const struct listing *listing) {
+  if (listing->known == NULL) return true;
+  for (size_t s = 0; s < listing->problem->stock_count; s++)
+    listing->together[s] = listing->used[s] + listing->pieces[s];
+  return stock_choice_may_hold(listing->known, listing->together);
+}
+
 /* Keeps the list sorted by rank and no longer than `most`. */
 static void list_set(struct listing *listing) {
   const struct nest_problem *problem = listing->problem;
@@ -59,6 +68,7 @@ static void list_set(struct listing *listing) {
   }
   if (area < listing->area) return;
   if (sets->count == listing->most && rank <= sets->items[sets->count - 1].rank) return;
+  if (!may_hold(listing)) return;
   if (sets->count < listing->most) {
     sets->items[sets->count].pieces = ARENA_ARRAY(listing->arena, problem->stock_count, int64_t);
     sets->count++;
@@ -89,15 +99,17 @@ static void choose(struct listing *listing, size_t i, cost_t left) {
 
 struct stock_sets stock_sets_list(struct arena *arena, const struct nest_problem *problem,
                                   const int64_t *available, const int64_t *used, cost_t budget,
-                                  double area, size_t most) {
+                                  double area, const struct stock_choice *known, size_t most) {
   struct listing listing = {.arena = arena,
                             .problem = problem,
                             .used = used,
                             .budget = budget,
                             .area = area,
+                            .known = known,
                             .most = most,
                             .available = available};
   listing.order = ARENA_ARRAY(arena, problem->stock_count, size_t);
+  listing.together = ARENA_ARRAY(arena, problem->stock_count, int64_t);
   listing.pieces = ARENA_ARRAY(arena, problem->stock_count, int64_t);
   listing.sets.items = ARENA_ARRAY(arena, most, struct stock_set);
   for (size_t s = 0; s < problem->stock_count; s++) {

@@ -4,6 +4,7 @@
 
 #include "base/arena.h"
 #include "nest/problem.h"
+#include "nest/stock_cuts.h"
 
 struct stock_set {
   int64_t *pieces; /* per stock */
@@ -17,10 +18,11 @@ struct stock_sets {
 
 /* At most `most` sets of at most available[s] pieces of each stock, whose pieces beside the
  * used[s] there are already cost at most `budget` more, and whose area is at least `area`
- * (square lengths). Of sets of which one holds another only the larger is listed. Limited
- * work: of very many sets some are not looked at. */
+ * (square lengths). Of sets of which one holds another only the larger is listed. Where
+ * `known` is not NULL, none is listed that with used[] cannot hold the job as far as is known.
+ * Limited work: of very many sets some are not looked at. */
 struct stock_sets stock_sets_list(struct arena *arena, const struct nest_problem *problem,
                                   const int64_t *available, const int64_t *used, cost_t budget,
-                                  double area, size_t most);
+                                  double area, const struct stock_choice *known, size_t most);
 
 #endif

@@ -189,22 +189,36 @@ static void test_sets_within_a_budget(struct arena *arena) {
   stocks[1].cost = 3;
   stocks[0].count = stocks[1].count = -1;
   struct nest_problem problem = {.stocks = stocks, .stock_count = 2};
-  struct stock_sets sets = stock_sets_list(arena, &problem, available, used, 11, 0, 8);
+  struct stock_sets sets = stock_sets_list(arena, &problem, available, used, 11, 0, NULL, 8);
   assert_int_equal(sets.count, 3);
   assert_int_equal(sets.items[0].pieces[0], 2);
   assert_int_equal(sets.items[0].pieces[1], 0);
   assert_int_equal(sets.items[1].pieces[0], 1);
   assert_int_equal(sets.items[1].pieces[1], 2);
   assert_int_equal(sets.items[2].pieces[1], 3);
-  sets = stock_sets_list(arena, &problem, available, used, 11, 160, 8);
+  sets = stock_sets_list(arena, &problem, available, used, 11, 160, NULL, 8);
   assert_int_equal(sets.count, 2);
-  sets = stock_sets_list(arena, &problem, available, used, 11, 0, 1);
+  sets = stock_sets_list(arena, &problem, available, used, 11, 0, NULL, 1);
   assert_int_equal(sets.count, 1);
   assert_int_equal(sets.items[0].pieces[0], 2);
+  /* one set refuted, the other too small for what all pieces are worth */
+  const int64_t large[2] = {2, 0};
+  const int64_t *refuted = large;
+  cost_t most[2] = {2, 1};
+  struct stock_cut cut = {.need = 4, .most = most};
+  struct stock_choice known = {.stock_count = 2, .cuts = &cut, .cut_count = 1};
+  known.refuted = (struct stock_refusals){.pieces = &refuted, .count = 1};
+  sets = stock_sets_list(arena, &problem, available, used, 11, 0, &known, 8);
+  assert_int_equal(sets.count, 1);
+  assert_int_equal(sets.items[0].pieces[0], 1);
+  used[1] = 1; /* cuts are of all there is */
+  sets = stock_sets_list(arena, &problem, available, used, 11, 0, &known, 8);
+  assert_int_equal(sets.count, 3);
+  used[1] = 0;
   /* a pack of two begun already has one piece for nothing */
   stocks[1].pack = 2;
   used[1] = 1;
-  sets = stock_sets_list(arena, &problem, available, used, 4, 0, 8);
+  sets = stock_sets_list(arena, &problem, available, used, 4, 0, NULL, 8);
   assert_int_equal(sets.count, 1);
   assert_int_equal(sets.items[0].pieces[1], 1);
 }
