@@ -169,9 +169,42 @@ static void forces_round_up(void **state) {
   assert_int_equal(friction_needed(&problem), 0); /* not known */
 }
 
+static bool meet_both_ways(const struct clamp_problem *problem, struct clamp_place one,
+                           struct clamp_place other) {
+  bool meet = places_meet(problem, &one, &other);
+  assert_int_equal(places_meet(problem, &other, &one), meet);
+  return meet;
+}
+
+/* Clamps 30 along their edge and 15 on the stock: side by side they may touch, and at a corner
+ * one begins where the other, on the side across it, ends. */
+static void clamps_that_overlap(void **state) {
+  (void)state;
+  const struct clamp_choice choice = {
+      .kind = CLAMP_HOLD_DOWN, .width = 30, .over = 15, .beside = 20, .count = 4};
+  const struct clamp_problem problem = {
+      .length = 200, .width = 100, .choices = &choice, .choice_count = 1};
+  struct clamp_place left = {BED_LEFT, 0, 40};
+  assert_true(meet_both_ways(&problem, left, left));
+  assert_true(meet_both_ways(&problem, left, (struct clamp_place){BED_LEFT, 0, 69}));
+  assert_false(meet_both_ways(&problem, left, (struct clamp_place){BED_LEFT, 0, 70}));
+  assert_true(meet_both_ways(&problem, left, (struct clamp_place){BED_LEFT, 0, 11}));
+  assert_false(meet_both_ways(&problem, left, (struct clamp_place){BED_LEFT, 0, 10}));
+  assert_false(meet_both_ways(&problem, left, (struct clamp_place){BED_RIGHT, 0, 40}));
+  struct clamp_place front = {BED_FRONT, 0, 14};
+  assert_true(meet_both_ways(&problem, front, (struct clamp_place){BED_LEFT, 0, 14}));
+  assert_false(meet_both_ways(&problem, front, (struct clamp_place){BED_LEFT, 0, 15}));
+  front.start = 15;
+  assert_false(meet_both_ways(&problem, front, (struct clamp_place){BED_LEFT, 0, 0}));
+  struct clamp_place back = {BED_BACK, 0, 156}; /* up to 186, one into the right side's 185 */
+  assert_true(meet_both_ways(&problem, back, (struct clamp_place){BED_RIGHT, 0, 56}));
+  assert_false(meet_both_ways(&problem, back, (struct clamp_place){BED_RIGHT, 0, 55}));
+}
+
 int main(void) {
 #define TEST(name) cmocka_unit_test_setup_teardown(name, open_arena, close_arena)
   const struct CMUnitTest tests[] = {TEST(stretches_are_exact), TEST(chains_are_closed),
-                                     TEST(a_side_by_itself), TEST(forces_round_up)};
+                                     TEST(a_side_by_itself), TEST(forces_round_up),
+                                     TEST(clamps_that_overlap)};
   return cmocka_run_group_tests(tests, NULL, NULL);
 }
