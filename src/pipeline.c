@@ -105,15 +105,18 @@ static enum status prove_and_write(struct work *work, const char *out, struct bu
   const char *checked = NULL;
   enum status status = prove(work, json, &checked);
   if (status != STATUS_OK) return status;
-  status = write_reports(work->arena, out, work->project, &work->blanks, &work->plan, json->text,
-                         work->diagnostics);
   if (work->plan.interrupted)
     diagnostics_add(work->diagnostics, SEVERITY_CAUTION, NULL,
                     "interrupted, the plan is the best that was known by then");
   write_summary(text, work->project, &work->blanks, &work->plan);
   buffer_add(text, "\n");
   if (checked != NULL) paragraph(text, "", 0, checked);
-  if (status == STATUS_OK) buffer_format(text, "reports in %s\n", out);
+  /* Nothing is asked of memory once the files have changed. */
+  size_t length = text->length;
+  buffer_format(text, "reports in %s\n", out);
+  status = write_reports(work->arena, out, work->project, &work->blanks, &work->plan, json->text,
+                         work->diagnostics);
+  if (status != STATUS_OK) buffer_cut(text, length);
   return status;
 }
 
@@ -146,6 +149,7 @@ struct buffer *work_read_file(struct arena *arena, const char *name,
                               struct diagnostics *diagnostics) {
   struct place place = {.file = name};
   FILE *file = fopen(name, "rb");
+  if (file == NULL && errno == ENOMEM) arena_raise(arena, STATUS_NO_MEMORY);
   if (file == NULL) {
     diagnostics_add(diagnostics, SEVERITY_ERROR, &place, "cannot be opened: %s", strerror(errno));
     return NULL;
@@ -160,6 +164,7 @@ struct buffer *work_read_file(struct arena *arena, const char *name,
     diagnostics_add(diagnostics, SEVERITY_ERROR, &place, "is too large for a plan");
     return NULL;
   }
+  if (ferror(file) && errno == ENOMEM) arena_raise(arena, STATUS_NO_MEMORY);
   if (ferror(file)) {
     diagnostics_add(diagnostics, SEVERITY_ERROR, &place, "cannot be read: %s", strerror(errno));
     return NULL;
@@ -203,6 +208,7 @@ static const char *path_with_parent(struct arena *arena, const char *path) {
   size_t length = bare_length(path, strlen(path));
   bool names_parent = last_name_start(path, length) > 0 && !ends_in_dots(path, length);
   char *full = names_parent ? NULL : realpath(path, NULL);
+  if (!names_parent && full == NULL && errno == ENOMEM) arena_raise(arena, STATUS_NO_MEMORY);
   if (full == NULL) return path;
   arena_defer(arena, free, full);
   return full;

@@ -119,8 +119,11 @@ enum status pipeline_price(struct arena *arena, const char *folder,
   make_monotone(table);
   price_table_fill(arena, table);
   const char *out = options->out != NULL ? options->out : pipeline_reports_folder(arena, folder);
-  status = write_price_reports(arena, out, table, diagnostics);
   write_price_summary(text, table);
-  if (status == STATUS_OK) buffer_format(text, "\nreports in %s\n", out);
+  /* Nothing is asked of memory once the files have changed. */
+  size_t length = text->length;
+  buffer_format(text, "\nreports in %s\n", out);
+  status = write_price_reports(arena, out, table, diagnostics);
+  if (status != STATUS_OK) buffer_cut(text, length);
   return status;
 }

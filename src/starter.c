@@ -159,8 +159,9 @@ static bool is_of_starter(const char *name) {
 
 /* True when the folder is not there, holds nothing, or nothing but what a run that was stopped
  * has left. */
-static bool folder_is_free(const char *folder) {
+static bool folder_is_free(struct arena *arena, const char *folder) {
   DIR *listing = opendir(folder);
+  if (listing == NULL && errno == ENOMEM) arena_raise(arena, STATUS_NO_MEMORY);
   if (listing == NULL) return errno == ENOENT;
   bool noticed = false, hidden = true, own = true;
   for (const struct dirent *entry = readdir(listing); entry != NULL; entry = readdir(listing)) {
@@ -196,14 +197,15 @@ static bool write_files(struct arena *arena, const char *folder, struct diagnost
 
 enum status starter_write(struct arena *arena, const char *folder, struct diagnostics *diagnostics,
                           struct buffer *text) {
-  if (!folder_is_free(folder)) {
+  if (!folder_is_free(arena, folder)) {
     struct place place = {.file = folder};
     diagnostics_add(diagnostics, SEVERITY_ERROR, &place,
                     "is not an empty folder, expected one that is new or empty");
     return STATUS_BAD_INPUT;
   }
-  if (!write_files(arena, folder, diagnostics)) return STATUS_NOT_WRITTEN;
   buffer_format(text, "a starter project of %d files in %s\n", (int)STARTER_FILES, folder);
   buffer_format(text, "next: edit them, then  blankwright check %s\n", folder);
-  return STATUS_OK;
+  if (write_files(arena, folder, diagnostics)) return STATUS_OK;
+  buffer_clear(text);
+  return STATUS_NOT_WRITTEN;
 }

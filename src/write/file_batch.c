@@ -246,7 +246,8 @@ static bool keep_old(struct file_batch *batch, struct file *file) {
 static bool put_one_back(struct file_batch *batch, struct file *file) {
   int done = file->is_new ? unlinkat(batch->directory, file->name, 0)
                           : renameat(batch->directory, file->old, batch->directory, file->name);
-  if (done != 0) return fail(batch, file->name, "cannot be put back", errno);
+  batch->stuck = done != 0;
+  if (batch->stuck) return fail(batch, file->name, "cannot be put back", errno);
   file->old = NULL;
   return true;
 }
@@ -254,7 +255,7 @@ static bool put_one_back(struct file_batch *batch, struct file *file) {
 /* The first `count` names, the last of them first. Where that fails it stops, as a run that is
  * killed while it renames. */
 static void put_back(struct file_batch *batch, size_t count) {
-  while (!batch->stuck && count > 0) batch->stuck = !put_one_back(batch, &batch->files[--count]);
+  while (count > 0 && put_one_back(batch, &batch->files[count - 1])) count--;
 }
 
 /* Before the first file is renamed. */

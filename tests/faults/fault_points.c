@@ -11,6 +11,8 @@
 #include <sys/stat.h>
 #include <unistd.h>
 
+#include "write/pdf_page.h"
+
 #if defined(__SANITIZE_ADDRESS__)
 #define OWN_ALLOCATOR 0
 #elif defined(__has_feature)
@@ -24,10 +26,15 @@
 
 static struct fault armed;
 static struct fault_tally *tally;
+static bool drawing;
+
+/* Pango looks for fonts on a thread of its own, which would come in between now here, now there. */
+static _Thread_local bool counts;
 
 bool fault_reaches_allocations(void) { return OWN_ALLOCATOR != 0; }
 
 void fault_arm(const struct fault *fault, struct fault_tally *shared) {
+  counts = true;
   armed = *fault;
   tally = shared;
 }
@@ -36,7 +43,7 @@ void fault_disarm(void) { tally = NULL; }
 
 /* True when this call is to fail, errno being set then. */
 static bool must_fail(enum call call) {
-  if (tally == NULL || (armed.calls & CALL_BIT(call)) == 0) return false;
+  if (!counts || tally == NULL || (armed.calls & CALL_BIT(call)) == 0) return false;
   long made = ++tally->calls;
   bool due = armed.kind == FAULT_ALL ? made >= armed.nth : made == armed.nth;
   if (armed.kind == FAULT_NONE || !due) return false;
@@ -148,9 +155,23 @@ WRAPPED(DIR *, fdopendir, (int descriptor)) {
   return must_fail(CALL_LIST) ? NULL : __real_fdopendir(descriptor);
 }
 
+/* ---- of the program ---- */
+
+WRAPPED(struct pdf *, pdf_open, (struct arena * arena, const char *title)) {
+  drawing = true;
+  return __real_pdf_open(arena, title);
+}
+
+WRAPPED(void, pdf_close, (struct pdf * pdf, struct buffer *buffer)) {
+  __real_pdf_close(pdf, buffer);
+  drawing = false;
+}
+
 /* ---- of the allocator ---- */
 
 #if OWN_ALLOCATOR
+static bool allocation_fails(void) { return must_fail(drawing ? CALL_DRAW : CALL_ALLOCATE); }
+
 void *__libc_malloc(size_t size);
 void *__libc_calloc(size_t count, size_t size);
 void *__libc_realloc(void *old, size_t size);
@@ -159,13 +180,13 @@ void *malloc(size_t size);
 void *calloc(size_t count, size_t size);
 void *realloc(void *old, size_t size);
 
-void *malloc(size_t size) { return must_fail(CALL_ALLOCATE) ? NULL : __libc_malloc(size); }
+void *malloc(size_t size) { return allocation_fails() ? NULL : __libc_malloc(size); }
 
 void *calloc(size_t count, size_t size) {
-  return must_fail(CALL_ALLOCATE) ? NULL : __libc_calloc(count, size);
+  return allocation_fails() ? NULL : __libc_calloc(count, size);
 }
 
 void *realloc(void *old, size_t size) {
-  return must_fail(CALL_ALLOCATE) ? NULL : __libc_realloc(old, size);
+  return allocation_fails() ? NULL : __libc_realloc(old, size);
 }
 #endif

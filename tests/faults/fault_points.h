@@ -9,6 +9,7 @@
 
 enum call {
   CALL_ALLOCATE, /* malloc, calloc, realloc */
+  CALL_DRAW,     /* the same while pages to print are drawn, by cairo and Pango */
   CALL_READ,     /* fopen, opendir: of the project's files */
   CALL_OPEN,     /* open, openat */
   CALL_WRITE,    /* write */
@@ -50,7 +51,7 @@ struct fault_tally {
 /* True where allocations are counted and can fail. */
 bool fault_reaches_allocations(void);
 
-/* From now on, in this process. The tally lies in memory that is shared. */
+/* From now on, of the calls of this thread. The tally lies in memory that is shared. */
 void fault_arm(const struct fault *fault, struct fault_tally *tally);
 
 void fault_disarm(void);

@@ -8,6 +8,7 @@
 #include <cmocka.h>
 #include <dirent.h>
 #include <fcntl.h>
+#include <signal.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -59,6 +60,12 @@ static void point_stream(int stream, const char *path) {
   close(file);
 }
 
+/* Those of the test's framework would go on with the other tests. */
+static void forget_handlers(void) {
+  static const int handled[] = {SIGFPE, SIGILL, SIGSEGV, SIGBUS, SIGSYS, SIGABRT};
+  for (size_t i = 0; i < sizeof handled / sizeof *handled; i++) signal(handled[i], SIG_DFL);
+}
+
 static _Noreturn void become_program(const struct fault *fault, const char *const *words) {
   char *arguments[WORDS_MOST + 2] = {strdup("blankwright")};
   int count = 1;
@@ -66,6 +73,7 @@ static _Noreturn void become_program(const struct fault *fault, const char *cons
     arguments[count] = strdup(words[count - 1]);
     count++;
   }
+  forget_handlers();
   point_stream(STDOUT_FILENO, "output");
   point_stream(STDERR_FILENO, "errors");
   if (fault != NULL) fault_arm(fault, tally);
@@ -76,7 +84,7 @@ static _Noreturn void become_program(const struct fault *fault, const char *cons
 }
 
 struct ended run_program(struct arena *arena, const struct fault *fault, const char *const *words) {
-  *tally = (struct fault_tally){0, false};
+  *tally = (struct fault_tally){.calls = 0};
   fflush(NULL);
   pid_t child = fork();
   assert_true(child >= 0);
