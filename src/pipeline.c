@@ -99,12 +99,23 @@ static enum status prove(struct work *work, const struct buffer *json, const cha
   return status == STATUS_OK ? STATUS_OK : STATUS_PROOF_FAILED;
 }
 
-static enum status prove_and_write(struct work *work, const char *out, struct buffer *text) {
+enum status work_write(struct work *work, const char *out, const struct price_table *prices,
+                       const char **checked) {
   struct buffer *json = buffer_create(work->arena);
-  write_plan_json(json, work->project, &work->blanks, &work->plan);
-  const char *checked = NULL;
-  enum status status = prove(work, json, &checked);
+  write_plan_json(json, work->project, &work->blanks, &work->plan, prices);
+  enum status status = prove(work, json, checked);
   if (status != STATUS_OK) return status;
+<<<<<<< HEAD
+=======
+  return write_reports(work->arena, out, work->project, &work->blanks, &work->plan, prices,
+                       json->text, work->diagnostics);
+}
+
+static enum status write_and_tell(struct work *work, const char *out, struct buffer *text) {
+  const char *checked = NULL;
+  enum status status = work_write(work, out, NULL, &checked);
+  if (status == STATUS_PROOF_FAILED) return status;
+>>>>>>> origin/main
   if (work->plan.interrupted)
     diagnostics_add(work->diagnostics, SEVERITY_CAUTION, NULL,
                     "interrupted, the plan is the best that was known by then");
@@ -120,20 +131,37 @@ static enum status prove_and_write(struct work *work, const char *out, struct bu
   return status;
 }
 
+/* Stands for a line of shop.csv. What points into the project stays as it is. */
+static void take_paper(struct work *work, const char *paper) {
+  const char *expected = NULL;
+  struct project *project = ARENA_NEW(work->arena, struct project);
+  *project = *work->project;
+  project->shop.given[SETTING_paper] = setting_parse(work->arena, SETTING_paper, paper, UNIT_MM,
+                                                     false, &project->shop.paper, &expected);
+  work->project = project;
+}
+
+enum status work_plan(struct work *work, const char *folder, const struct bw_options *options) {
+  enum status status = work_read(work, folder, &as_it_is);
+  if (status != STATUS_OK) return status;
+  if (options->paper != NULL) take_paper(work, options->paper);
+  status = work_hold(work, sets_to_hold(work, options));
+  if (status != STATUS_OK) return status;
+  status = nest(work, options);
+  if (status != STATUS_OK) return status;
+  loads_finish(work->arena, work->project, &work->blanks, &work->plan);
+  saw_order(work->arena, work->project, &work->plan);
+  run_time_add(work->arena, work->project, &work->blanks, &work->plan);
+  return STATUS_OK;
+}
+
 enum status pipeline_plan(struct arena *arena, const char *folder, const struct bw_options *options,
                           struct diagnostics *diagnostics, struct buffer *text) {
   struct work work = {.arena = arena, .diagnostics = diagnostics};
-  enum status status = work_read(&work, folder, &as_it_is);
+  enum status status = work_plan(&work, folder, options);
   if (status != STATUS_OK) return status;
-  status = work_hold(&work, sets_to_hold(&work, options));
-  if (status != STATUS_OK) return status;
-  status = nest(&work, options);
-  if (status != STATUS_OK) return status;
-  loads_finish(arena, work.project, &work.blanks, &work.plan);
-  saw_order(arena, work.project, &work.plan);
-  run_time_add(arena, work.project, &work.blanks, &work.plan);
   const char *out = options->out != NULL ? options->out : pipeline_reports_folder(arena, folder);
-  return prove_and_write(&work, out, text);
+  return write_and_tell(&work, out, text);
 }
 
 /* ---- proof of a file ---- */

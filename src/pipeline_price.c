@@ -96,6 +96,43 @@ static enum status no_set(struct work *work, const struct bw_options *options) {
   return STATUS_NO_PLAN;
 }
 
+/* The quantity asked for is planned with the whole effort, as `plan` does it, so that its reports
+ * and its prices are of the same plan. False where there is no such plan to write: something is
+ * only supposed, too many sets were asked for, or the search was stopped. */
+static bool plan_asked(struct work *asked, const char *folder, const struct bw_options *options,
+                       struct price_table *table) {
+  bool supposed = options->price_change != NULL || options->add != NULL || options->rack_only;
+  if (supposed || table->asked == 0) return false;
+  struct bw_options whole = {.sets = table->asked,
+                             .paper = options->paper,
+                             .effort = options->effort,
+                             .threads = options->threads,
+                             .stop = options->stop,
+                             .stop_data = options->stop_data};
+  if (work_plan(asked, folder, &whole) != STATUS_OK || asked->plan.interrupted) return false;
+  struct price_point *point = &table->points[table->asked - 1];
+  cents_t bound = point->plan_bound;
+  price_point_set(point, asked->project, &asked->plan);
+  if (point->plan_bound < bound) point->plan_bound = bound;
+  return true;
+}
+
+static enum status write_priced(struct work *work, struct work *asked, bool with_plan,
+                                const char *out, const struct price_table *table,
+                                struct buffer *text) {
+  const char *checked = NULL;
+  enum status status = with_plan ? work_write(asked, out, table, &checked)
+                                 : write_price_reports(work->arena, out, table, work->diagnostics);
+  if (status == STATUS_PROOF_FAILED) return status;
+  write_price_summary(text, table);
+  if (status != STATUS_OK) return status;
+  buffer_format(text,
+                with_plan ? "\nreports in %s\n"
+                          : "\nprice.csv and price.svg in %s; a plan there is left as it was\n",
+                out);
+  return status;
+}
+
 enum status pipeline_price(struct arena *arena, const char *folder,
                            const struct bw_options *options, struct diagnostics *diagnostics,
                            struct buffer *text) {
@@ -116,9 +153,13 @@ enum status pipeline_price(struct arena *arena, const char *folder,
     diagnostics_add(diagnostics, SEVERITY_NOTE, NULL,
                     "%lld sets are more than rack and yard hold: quantities end at %lld",
                     (long long)table->count + 1, (long long)table->count);
+  struct work planned = {.arena = arena, .diagnostics = diagnostics_create(arena)};
+  bool with_plan = plan_asked(&planned, folder, options, table);
+  planned.diagnostics = diagnostics; /* what the project gives to say was said above */
   make_monotone(table);
   price_table_fill(arena, table);
   const char *out = options->out != NULL ? options->out : pipeline_reports_folder(arena, folder);
+<<<<<<< HEAD
   write_price_summary(text, table);
   /* Nothing is asked of memory once the files have changed. */
   size_t length = text->length;
@@ -126,4 +167,7 @@ enum status pipeline_price(struct arena *arena, const char *folder,
   status = write_price_reports(arena, out, table, diagnostics);
   if (status != STATUS_OK) buffer_cut(text, length);
   return status;
+=======
+  return write_priced(&work, &planned, with_plan, out, table, text);
+>>>>>>> origin/main
 }

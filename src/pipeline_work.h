@@ -4,7 +4,9 @@
 
 #include "base/buffer.h"
 #include "base/diagnostics.h"
+#include "blankwright/blankwright.h"
 #include "model/plan.h"
+#include "model/price.h"
 #include "what_if.h"
 
 struct work {
@@ -28,5 +30,14 @@ enum status work_read(struct work *work, const char *folder, const struct what_i
 
 /* Loads of gang parts for runs of up to so many sets; how blanks are held. */
 enum status work_hold(struct work *work, int64_t sets);
+
+/* Reads a folder as it is and plans a run: its loads are finished, its cuts in order, its minutes
+ * known. */
+enum status work_plan(struct work *work, const char *folder, const struct bw_options *options);
+
+/* Checks the plan and writes all reports, with prices where they are not NULL. *checked is what
+ * the check made sure of. */
+enum status work_write(struct work *work, const char *out, const struct price_table *prices,
+                       const char **checked);
 
 #endif

@@ -3,6 +3,7 @@
 
 #include "base/text.h"
 #include "blankwright/blankwright.h"
+#include "model/shop.h"
 #include "pipeline.h"
 #include "starter.h"
 
@@ -66,6 +67,8 @@ static bool within(int64_t value, int64_t most) { return value >= 0 && value <= 
 static enum status check_arguments(struct bw_run *run, const struct call *call) {
   const struct bw_options *options = call->options;
   const char *fault = NULL;
+  const char *expected = NULL;
+  int64_t paper = 0;
   bool no_plan = call->plan != NULL && call->plan[0] == '\0';
   if (call->path == NULL || call->path[0] == '\0' || no_plan)
     fault = "no path was given";
@@ -81,6 +84,10 @@ static enum status check_arguments(struct bw_run *run, const struct call *call) 
     fault = "a number of sets and the most sets cannot both be asked for";
   else if (options != NULL && options->out != NULL && options->out[0] == '\0')
     fault = "the folder for the reports has no name";
+  else if (options != NULL && options->paper != NULL &&
+           !setting_parse(run->arena, SETTING_paper, options->paper, UNIT_MM, false, &paper,
+                          &expected))
+    fault = "the paper is neither A4 nor Letter";
   if (fault == NULL) return STATUS_OK;
   diagnostics_add(run->diagnostics, SEVERITY_ERROR, NULL, "%s", fault);
   return STATUS_BAD_INPUT;

@@ -46,12 +46,13 @@ struct bw_progress {
 };
 
 struct bw_options {
-  int64_t sets;    /* 0: as the project says */
-  bool most;       /* as many complete sets as the rack alone gives */
-  const char *out; /* folder for the reports; NULL: reports/<project> beside boards/ */
-  int64_t effort;  /* percent of the usual work; 0 is 100 */
-  int threads;     /* at most so many at work, 1 to 8; 0: one for each processor. The plan is the
-                      same with any number */
+  int64_t sets;      /* 0: as the project says */
+  bool most;         /* as many complete sets as the rack alone gives */
+  const char *out;   /* folder for the reports; NULL: reports/<project> beside boards/ */
+  const char *paper; /* of templates and labels, "A4" or "Letter"; NULL: as the project says */
+  int64_t effort;    /* percent of the usual work; 0 is 100 */
+  int threads;       /* at most so many at work, 1 to 8; 0: one for each processor. The plan is the
+                        same with any number */
   /* These two, or NULL, are called while a plan is looked for, also by threads of the library:
    * progress by one at a time, stop by several at once. Neither may call the library. */
   void (*progress)(void *data, const struct bw_progress *progress);
@@ -75,8 +76,11 @@ struct bw_run *bw_check(const char *project, const struct bw_options *options);
 /* The same, then plans the run, checks the plan and writes the reports. */
 struct bw_run *bw_plan(const char *project, const struct bw_options *options);
 
-/* Plans every quantity up to options->up_to and says what each costs and brings; writes price.csv
- * and price.svg. options->sets is the quantity asked for. */
+/* Plans every quantity up to options->up_to and says what each costs and brings. options->sets is
+ * the quantity asked for: it is planned as bw_plan does, and all reports are written with the
+ * prices in plan.json, plan.html, price.csv and price.svg. The last two alone are written where
+ * something is only supposed, where options->up_to ends before the quantity asked for, or where
+ * options.stop ended the search. */
 struct bw_run *bw_price(const char *project, const struct bw_options *options);
 
 /* Checks a plan.json again, from the file alone. */

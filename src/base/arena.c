@@ -29,16 +29,28 @@ struct arena {
   jmp_buf trap;
 };
 
-/* Under an address sanitizer every block is given back, so that what uses it after is found. */
+/* Under an address sanitizer every block is given back, so that what uses it after is found, and
+ * what of a block is not handed out may not be touched: what lies between two pieces, and what was
+ * released. */
 #if defined(__SANITIZE_ADDRESS__)
-#define SPARE_MOST 0
+#define SANITIZED
 #elif defined(__has_feature)
 #if __has_feature(address_sanitizer)
+#define SANITIZED
+#endif
+#endif
+
+#ifdef SANITIZED
+#include <sanitizer/asan_interface.h>
 #define SPARE_MOST 0
-#endif
-#endif
-#ifndef SPARE_MOST
+enum { BETWEEN = 16 };
+static void forbid(const void *from, size_t bytes) { __asan_poison_memory_region(from, bytes); }
+static void allow(const void *from, size_t bytes) { __asan_unpoison_memory_region(from, bytes); }
+#else
 #define SPARE_MOST LARGEST_STEP
+enum { BETWEEN = 0 };
+static void forbid(const void *from, size_t bytes) { (void)from, (void)bytes; }
+static void allow(const void *from, size_t bytes) { (void)from, (void)bytes; }
 #endif
 
 enum { FIRST_BLOCK = 1 << 14, LARGEST_STEP = 1 << 22 };
@@ -131,6 +143,7 @@ static void add_block(struct arena *arena, size_t bytes) {
   block->previous = arena->newest;
   block->size = size;
   block->used = 0;
+  forbid(block->data, block->size);
   arena->newest = block;
 }
 
@@ -139,14 +152,15 @@ void *arena_alloc(struct arena *arena, size_t count, size_t size) {
   if (__builtin_mul_overflow(count, size, &bytes) || bytes > SIZE_MAX / 2 || allocation_must_fail())
     arena_raise(arena, STATUS_NO_MEMORY);
   size_t alignment = alignof(max_align_t);
-  bytes = (bytes + alignment - 1) / alignment * alignment;
+  size_t room = (bytes + alignment - 1) / alignment * alignment + BETWEEN;
   struct block *block = arena->newest;
-  if (block == NULL || block->size - block->used < bytes) {
-    add_block(arena, bytes);
+  if (block == NULL || block->size - block->used < room) {
+    add_block(arena, room);
     block = arena->newest;
   }
   void *result = block->data + block->used;
-  block->used += bytes;
+  block->used += room;
+  allow(result, bytes);
   return memset(result, 0, bytes);
 }
 
@@ -203,5 +217,8 @@ struct arena_mark arena_mark(struct arena *arena) {
 void arena_release(struct arena *arena, struct arena_mark mark) {
   run_deferred_until(arena, mark.deferred);
   free_blocks_until(arena, mark.block);
-  if (arena->newest != NULL) arena->newest->used = mark.used;
+  struct block *newest = arena->newest;
+  if (newest == NULL) return;
+  forbid(newest->data + mark.used, newest->used - mark.used);
+  newest->used = mark.used;
 }

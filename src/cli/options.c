@@ -1,6 +1,7 @@
 #include <errno.h>
 #include <stdlib.h>
 #include <string.h>
+#include <strings.h>
 
 #include "options.h"
 
@@ -70,6 +71,12 @@ static const char *take_out(struct request *request, const char *value) {
   return NULL;
 }
 
+static const char *take_paper(struct request *request, const char *value) {
+  if (strcasecmp(value, "A4") != 0 && strcasecmp(value, "Letter") != 0) return "A4 or Letter";
+  request->options.paper = value;
+  return NULL;
+}
+
 static const char *take_effort(struct request *request, const char *value) {
   return take_whole(value, 100000, &request->options.effort,
                     "a whole number of percent between 1 and 100000");
@@ -109,6 +116,8 @@ const struct option options[] = {
      take_rack_only},
     {"--out", NULL, "DIR", &command_plan, &command_price,
      "folder for the reports (reports/<project> beside the boards folder)", take_out},
+    {"--paper", NULL, "A4|Letter", &command_plan, &command_price,
+     "paper for templates and labels, in place of the project's own", take_paper},
     {"--effort", NULL, "E", &command_plan, &command_price,
      "work of the optimiser, in percent of the usual (100)", take_effort},
     {"--threads", NULL, "N", &command_plan, &command_price,

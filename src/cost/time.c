@@ -51,11 +51,11 @@ static double pocket_path(const struct timed_part *timed, const struct step *ste
 static double over_tabs(const struct timed_part *timed, length_t depth, length_t stepdown) {
   if (timed->tabs <= 0) return 0;
   length_t top = timed->tab_height + timed->project->shop.overcut; /* above the last pass */
-  double up = 0;
-  for (length_t left = 0; left < top && left < depth; left += stepdown) {
-    up += (double)(top - left);
-    if (stepdown <= 0) break;
-  }
+  length_t lowest = top < depth ? top : depth;
+  if (lowest <= 0) return 0;
+  /* From the last pass up each is a stepdown higher. In one sum, since there may be millions. */
+  double passes = (double)machining_passes(lowest, stepdown);
+  double up = passes * (double)top - (double)stepdown * passes * (passes - 1) / 2;
   return 2 * up * (double)timed->tabs;
 }
 

@@ -10,6 +10,7 @@ static const char *kind_name(enum word_kind kind) {
       return "folder";
     case WORD_JSON:
       return "json";
+    case WORD_CHOICE: /* its value is told in full */
     case WORD_FREE:
       break;
   }
@@ -44,10 +45,14 @@ static void print_commands(FILE *file) {
 
 static void print_value_kinds(FILE *file) {
   fputs("blankwright_value() {\n  case $1 in\n", file);
-  for (size_t i = 0; i < option_count; i++)
-    if (options[i].value != NULL)
-      fprintf(file, "    %s) kind=%s ;;\n", options[i].name,
-              kind_name(word_kind(options[i].value)));
+  for (size_t i = 0; i < option_count; i++) {
+    const struct option *option = &options[i];
+    if (option->value == NULL) continue;
+    if (word_kind(option->value) == WORD_CHOICE)
+      fprintf(file, "    %s) kind='|%s' ;;\n", option->name, option->value);
+    else
+      fprintf(file, "    %s) kind=%s ;;\n", option->name, kind_name(word_kind(option->value)));
+  }
   fputs("    *) kind= ;;\n  esac\n}\n\n", file);
 }
 
@@ -56,6 +61,9 @@ static void print_offer(FILE *file) {
       "# blankwright_offer KIND WORD: what may stand there.\n"
       "blankwright_offer() {\n"
       "  case $1 in\n"
+      "    '|'*)\n"
+      "      mapfile -t COMPREPLY < <(compgen -W \"${1//|/ }\" -- \"$2\")\n"
+      "      return ;;\n"
       "    folder) mapfile -t COMPREPLY < <(compgen -d -- \"$2\") ;;\n"
       "    json) mapfile -t COMPREPLY < <(compgen -d -- \"$2\"; compgen -f -X '!*.json' -- \"$2\") "
       ";;\n"

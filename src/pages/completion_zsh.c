@@ -22,10 +22,21 @@ static const char *kind_action(enum word_kind kind) {
       return "_files -/";
     case WORD_JSON:
       return "_files -g \"*.json(-.)\"";
+    case WORD_CHOICE: /* its value is told in full */
     case WORD_FREE:
       break;
   }
   return " ";
+}
+
+static void print_action(FILE *file, const char *name) {
+  if (word_kind(name) != WORD_CHOICE) {
+    fprintf(file, ":%s", kind_action(word_kind(name)));
+    return;
+  }
+  fputs(":(", file);
+  for (; *name != '\0'; name++) fputc(*name == '|' ? ' ' : *name, file);
+  fputc(')', file);
 }
 
 static void print_option(FILE *file, const struct option *option) {
@@ -40,7 +51,7 @@ static void print_option(FILE *file, const struct option *option) {
   if (option->value != NULL) {
     fputc(':', file);
     print_quoted(file, option->value);
-    fprintf(file, ":%s", kind_action(word_kind(option->value)));
+    print_action(file, option->value);
   }
   fputc('\'', file);
 }

@@ -14,6 +14,7 @@ enum { PAGE_COUNT = sizeof pages / sizeof *pages };
 enum word_kind word_kind(const char *name) {
   size_t length = strlen(name);
   if (length > 5 && strcmp(name + length - 5, ".json") == 0) return WORD_JSON;
+  if (strchr(name, '|') != NULL) return WORD_CHOICE;
   bool folder =
       strcmp(name, "PROJECT") == 0 || strcmp(name, "FOLDER") == 0 || strcmp(name, "DIR") == 0;
   return folder ? WORD_FOLDER : WORD_FREE;

@@ -6,9 +6,10 @@
 #include <stdio.h>
 
 /* What a shell may offer for an operand or a value. */
-enum word_kind { WORD_FREE, WORD_FOLDER, WORD_JSON };
+enum word_kind { WORD_FREE, WORD_FOLDER, WORD_JSON, WORD_CHOICE };
 
-/* The kind of a word by its name in the help, such as PROJECT or PLAN.json. */
+/* The kind of a word by its name in the help, such as PROJECT or PLAN.json; of a choice the name
+ * is its words, parted by '|'. */
 enum word_kind word_kind(const char *name);
 
 /* The manual page in mdoc. The date is SOURCE_DATE_EPOCH where that is set, else today. */

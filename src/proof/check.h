@@ -35,6 +35,9 @@ void check_demand(struct proof *proof, const struct claim *claim);
 /* Purchases, costs, bound, and the shares of the wood. */
 void check_sums(struct proof *proof, const struct claim *claim);
 
+/* Sums of every quantity that is priced, what is said of them, and that the plan is one of them. */
+void check_prices(struct proof *proof, const struct claim *claim);
+
 /* Reads a plan and makes every check above. STATUS_OK: *claim is proved. */
 enum status check_all(struct proof *proof, const char *text, size_t length, struct claim **claim);
 

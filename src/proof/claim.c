@@ -5,6 +5,7 @@
 #include <string.h>
 
 #include "proof/claim_load.h"
+#include "proof/claim_prices.h"
 
 struct box claim_read_box(const struct spot *spot, length_t least_corner, length_t least_size) {
   length_t x = field_length(spot, "x", least_corner);
@@ -337,6 +338,7 @@ enum status claim_read(struct proof *proof, const char *text, size_t length, str
   read_settings(&top, result);
   read_lists(&top, result);
   read_results(&top, result);
+  if (field_present(&top, "price")) result->prices = claim_read_prices(&top);
   document_release(document);
   *claim = result;
   return proof->faults == 0 ? STATUS_OK : STATUS_PROOF_FAILED;

@@ -147,6 +147,37 @@ struct claim_purchase {
   cents_t price, cost;
 };
 
+/* A run of so many sets. Money in cents; what a run is not told to have is 0. */
+struct claim_quantity {
+  int64_t sets;
+  cents_t wood, wood_bought, wood_rack;
+  cents_t stock_and_handling, bound;
+  bool proved;
+  cents_t bought_items, finish, packing, labour, machine, stall, travel, selling;
+  cents_t cost, cash_now, payment_fees, tax, total, per_set;
+  cents_t next_set; /* not of the last quantity */
+  cents_t profit, expected;
+  bool has_profit, has_expected;
+};
+
+struct claim_prices {
+  int64_t asked, recommended; /* 0: none */
+  int64_t cheapest;
+  bool priced;
+  cents_t price;
+  struct claim_quantity *quantities;
+  size_t quantity_count;
+  struct claim_crossing {
+    int64_t sets;
+    bool pays;
+  } * crossings;
+  size_t crossing_count;
+  struct claim_range {
+    int64_t first, last;
+  } * same_wood;
+  size_t same_wood_count;
+};
+
 struct claim {
   const char *project;
   int64_t sets;
@@ -175,6 +206,7 @@ struct claim {
   bool proved;
   double yield, waste, offcut_share;
   int64_t fence_settings, cut_count;
+  struct claim_prices *prices; /* NULL: the run is not priced */
 };
 
 /* Reads a plan. STATUS_BAD_INPUT: the text is no plan of a known format (one fault

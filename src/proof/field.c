@@ -123,6 +123,12 @@ cents_t field_money(const struct spot *spot, const char *key) {
   return whole;
 }
 
+cents_t field_gain(const struct spot *spot, const char *key) {
+  int64_t whole = 0;
+  (void)read_whole(spot, key, "an amount of whole cents", 100, 0.01, -MONEY_MAX, MONEY_MAX, &whole);
+  return whole;
+}
+
 int64_t field_thousandths(const struct spot *spot, const char *key) {
   int64_t whole = 0;
   (void)read_whole(spot, key, "a number of whole thousandths", 1000, 0.001, 0, COUNT_MAX, &whole);

@@ -42,6 +42,9 @@ int64_t field_count(const struct spot *spot, const char *key, int64_t least);
 /* An amount of money in whole cents, from 0 to MONEY_MAX. */
 cents_t field_money(const struct spot *spot, const char *key);
 
+/* The same, with losses: from -MONEY_MAX. */
+cents_t field_gain(const struct spot *spot, const char *key);
+
 /* A decimal number in whole thousandths, from 0 to COUNT_MAX. */
 int64_t field_thousandths(const struct spot *spot, const char *key);
 

@@ -2,6 +2,8 @@
 
 #include "proof/check.h"
 
+static const char *ending(size_t count) { return count == 1 ? "" : "s"; }
+
 static const char *summary_text(struct proof *proof, const struct claim *claim) {
   size_t wanted = 0, offcuts = 0, cuts = 0;
   for (size_t i = 0; i < claim->stock_count; i++) {
@@ -15,11 +17,19 @@ static const char *summary_text(struct proof *proof, const struct claim *claim) 
       }
     }
   }
-  return arena_format(proof->arena,
-                      "checked independently: %zu pieces and %zu offcuts from %zu pieces of stock "
-                      "by %zu cuts: inside the stock, cuts edge to edge, kerfs kept, flaws free, "
-                      "grain right, demand met, stock not over-used, sums right",
-                      wanted, offcuts, claim->stock_count, cuts);
+  const char *checked = arena_format(
+      proof->arena,
+      "checked independently: %zu piece%s and %zu offcut%s from %zu piece%s of stock by %zu "
+      "cut%s: inside the stock, cuts edge to edge, kerfs kept, flaws free, grain right, demand "
+      "met, stock not over-used, sums right",
+      wanted, ending(wanted), offcuts, ending(offcuts), claim->stock_count,
+      ending(claim->stock_count), cuts, ending(cuts));
+  if (claim->load_count == 0) return checked;
+  return arena_format(
+      proof->arena,
+      "%s; %zu load%s: parts apart and within the rim, clamps on the wood and clear "
+      "of cutters and nuts, work on the bed",
+      checked, claim->load_count, ending(claim->load_count));
 }
 
 enum status check_all(struct proof *proof, const char *text, size_t length, struct claim **claim) {
@@ -33,6 +43,7 @@ enum status check_all(struct proof *proof, const char *text, size_t length, stru
   check_loads(proof, *claim);
   check_demand(proof, *claim);
   check_sums(proof, *claim);
+  check_prices(proof, *claim);
   return proof->faults == 0 ? STATUS_OK : STATUS_PROOF_FAILED;
 }
 

@@ -136,6 +136,7 @@ static void add_head(struct page *page, const char *title) {
   html_element(html, "title", title);
   html_start(html, "style");
   html_raw(html, page_style);
+  html_raw(html, page_print_style);
   html_end(html);
   html_end(html);
 }
@@ -162,7 +163,9 @@ static void add_contents(struct page *page) {
   if (view->offcut_share > 0) add_link(html, "#left-overs", "Left over");
   if (view->plan->time.total.machine + view->plan->time.total.hand > 0)
     add_link(html, "#times", "Time");
+  if (view->prices != NULL) add_link(html, "#price", "Cost and price");
   add_link(html, "#cautions", "Cautions");
+  if (page_has_defaults(view)) add_link(html, "#defaults", "Defaults used");
   html_end(html);
   html_end(html);
 }
@@ -200,6 +203,7 @@ static void add_main(struct page *page) {
   page_loads(page);
   page_left_overs(page);
   page_times(page);
+  page_prices(page);
   page_cautions(page);
   page_defaults(page);
   html_end(page->html);

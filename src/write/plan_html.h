@@ -3,6 +3,7 @@
 #define BLANKWRIGHT_WRITE_PLAN_HTML_H
 
 #include "write/html.h"
+#include "write/plan_words.h"
 #include "write/view.h"
 
 struct page {
@@ -26,6 +27,10 @@ void page_end_tick(struct page *page);
  * to them get a prefix no other drawing has. The caption is for those who cannot see it well. */
 void page_drawing(struct page *page, const char *caption);
 
+/* A list of sentences; a term and its value in a `dl`, class_name may be NULL. */
+void page_items(struct page *page, const struct text_list *list);
+void page_figure(struct page *page, const char *class_name, const char *label, const char *value);
+
 /* The ids of cuts, "cut-12", are what ticks are kept under and links go to. */
 const char *page_cut_id(struct arena *arena, const struct cut *cut);
 
@@ -36,11 +41,15 @@ void page_planks(struct page *page);
 void page_loads(struct page *page);
 void page_left_overs(struct page *page);
 void page_times(struct page *page);
+void page_prices(struct page *page);
 void page_cautions(struct page *page);
 void page_defaults(struct page *page);
 
-/* The style and the script, both without '<' and '&'. */
+bool page_has_defaults(const struct view *view);
+
+/* The styles and the script, all without '<' and '&'. */
 extern const char *const page_style;
+extern const char *const page_print_style;
 extern const char *const page_script;
 
 #endif

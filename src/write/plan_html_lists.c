@@ -6,8 +6,7 @@
 #include "write/safe_text.h"
 #include "write/standing.h"
 
-static void add_figure(struct page *page, const char *class_name, const char *label,
-                       const char *value) {
+void page_figure(struct page *page, const char *class_name, const char *label, const char *value) {
   html_start(page->html, "dt");
   if (class_name != NULL) html_attribute(page->html, "class", class_name);
   html_text(page->html, label);
@@ -18,7 +17,7 @@ static void add_figure(struct page *page, const char *class_name, const char *la
   html_end(page->html);
 }
 
-static void add_items(struct page *page, const struct text_list *list) {
+void page_items(struct page *page, const struct text_list *list) {
   html_start(page->html, "ul");
   for (size_t i = 0; i < list->count; i++) html_element(page->html, "li", list->items[i]);
   html_end(page->html);
@@ -31,10 +30,10 @@ static void add_cost(struct page *page) {
   struct text_list bounds = {0};
   list_bounds(page->arena, page->view, &bounds);
   html_start(page->html, "dl");
-  add_figure(page, NULL, "stock", cents_text(page->arena, cost->stock));
-  add_figure(page, NULL, handling_text(page->arena, page->view),
-             cents_text(page->arena, cost->handling));
-  add_figure(page, "total", "total", cents_text(page->arena, cost->total));
+  page_figure(page, NULL, "stock", cents_text(page->arena, cost->stock));
+  page_figure(page, NULL, handling_text(page->arena, page->view),
+              cents_text(page->arena, cost->handling));
+  page_figure(page, "total", "total", cents_text(page->arena, cost->total));
   html_end(page->html);
   for (size_t i = 0; i < bounds.count; i++) page_paragraph(page, NULL, bounds.items[i]);
   const char *interruption = interruption_text(page->view);
@@ -56,18 +55,34 @@ static void add_unplaced(struct page *page) {
   list_unplaced(page->arena, page->view, &unplaced);
   if (unplaced.count == 0) return;
   page_paragraph(page, "beware", "Could not be placed:");
-  add_items(page, &unplaced);
+  page_items(page, &unplaced);
 }
 
 static void add_caution_count(struct page *page) {
   struct text_list cautions = {0};
   list_cautions(page->arena, page->view, &cautions);
   if (cautions.count == 0) return;
-  html_start(page->html, "p");
+  html_start_class(page->html, "p", "links");
   html_start(page->html, "a");
   html_attribute(page->html, "href", "#cautions");
   html_text(page->html, arena_format(page->arena, "Read the %zu caution%s before you start",
                                      cautions.count, plural_ending((int64_t)cautions.count)));
+  html_end(page->html);
+  html_end(page->html);
+}
+
+/* The plan's cost is of wood and handling alone. */
+static void add_run_cost(struct page *page) {
+  struct arena *arena = page->arena;
+  const struct price_table *prices = page->view->prices;
+  if (prices == NULL || prices->asked == 0) return;
+  const struct price_point *point = price_point_of(prices, prices->asked);
+  html_start_class(page->html, "p", "links");
+  html_start(page->html, "a");
+  html_attribute(page->html, "href", "#price");
+  html_text(page->html,
+            arena_format(arena, "With everything else the run costs %s, a set %s",
+                         cents_text(arena, point->total), cents_text(arena, point->per_set)));
   html_end(page->html);
   html_end(page->html);
 }
@@ -96,6 +111,7 @@ void page_summary(struct page *page) {
                      plural_ending((int64_t)plan->cut_count), plan->fence_settings,
                      plural_ending(plan->fence_settings)));
   }
+  add_run_cost(page);
   add_caution_count(page);
   html_end(page->html);
 }
@@ -193,20 +209,15 @@ void page_times(struct page *page) {
   if (time->total.machine == 0 && time->total.hand == 0) return;
   page_start_section(page, "times", "Time");
   html_start_class(page->html, "dl", "keep");
-  const struct {
-    const char *label;
-    int64_t minutes;
-  } rows[] = {{"fixing on the bed", time->setups},
-              {"cutters and probing", time->changes + time->probing},
-              {"saw", time->sawing + time->fences},
-              {"cleaning tabs", time->tab_cleaning},
-              {"other work", time->hand}};
-  add_figure(page, NULL, "router runs", hours_text(arena, time->total.machine));
-  add_figure(page, NULL, "of that, stand by it", hours_text(arena, time->total.attended));
-  for (size_t i = 0; i < sizeof rows / sizeof *rows; i++)
-    if (rows[i].minutes > 0)
-      add_figure(page, NULL, rows[i].label, hours_text(arena, rows[i].minutes));
-  add_figure(page, "total", "by hand, together", hours_text(arena, time->total.hand));
+  struct hand_work work[HAND_WORK_KINDS];
+  size_t count = hand_work_of(time, work);
+  if (time->total.machine > 0) {
+    page_figure(page, NULL, "router runs", hours_text(arena, time->total.machine));
+    page_figure(page, NULL, "of that, stand by it", hours_text(arena, time->total.attended));
+  }
+  for (size_t i = 0; i < count; i++)
+    page_figure(page, NULL, work[i].label, hours_text(arena, work[i].minutes));
+  page_figure(page, "total", "by hand, together", hours_text(arena, time->total.hand));
   html_end(page->html);
   html_end(page->html);
 }
@@ -222,10 +233,10 @@ void page_cautions(struct page *page) {
   page_start_section(page, "cautions", "Cautions");
   if (cautions.count > 0) {
     html_element(page->html, "h3", "For this plan");
-    add_items(page, &cautions);
+    page_items(page, &cautions);
   }
   html_element(page->html, "h3", "Always");
-  add_items(page, &always);
+  page_items(page, &always);
   html_end(page->html);
 }
 
@@ -237,6 +248,13 @@ static void add_setting(struct page *page, const struct setting_description *set
                                      metric ? setting->default_mm : setting->default_inch,
                                      metric ? "mm" : "in", setting->meaning));
   html_end(page->html);
+}
+
+bool page_has_defaults(const struct view *view) {
+  for (int i = 0; i < SETTING_TOTAL; i++)
+    if (view_default_mattered(view->project, view->blanks, view->plan, (enum setting)i))
+      return true;
+  return view->plan->gang_as_blanks;
 }
 
 void page_defaults(struct page *page) {

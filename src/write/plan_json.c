@@ -6,6 +6,7 @@
 #include "base/fingerprint.h"
 #include "model/stock_fingerprint.h"
 #include "saw/saw.h"
+#include "write/price.h"
 #include "write/safe_text.h"
 #include "write/view.h"
 #include "write/write.h"
@@ -520,7 +521,8 @@ static void add_totals(struct json_out *out, const struct view *view) {
 }
 
 void write_plan_json(struct buffer *buffer, const struct project *project,
-                     const struct blanks *blanks, const struct plan *plan) {
+                     const struct blanks *blanks, const struct plan *plan,
+                     const struct price_table *prices) {
   struct arena *arena = buffer->arena;
   struct json_out *out = ARENA_NEW(arena, struct json_out);
   *out = (struct json_out){.arena = arena, .buffer = buffer, .first = true};
@@ -536,5 +538,9 @@ void write_plan_json(struct buffer *buffer, const struct project *project,
   add_loads(out, view);
   add_purchases(out, view);
   add_totals(out, view);
+  if (prices != NULL) {
+    buffer_add(buffer, ",\n  \"price\": ");
+    write_price_json(buffer, prices);
+  }
   buffer_add(buffer, "\n}\n");
 }

@@ -4,6 +4,7 @@
 #include <stdarg.h>
 #include <string.h>
 
+#include "base/buffer.h"
 #include "write/safe_text.h"
 
 enum { PERCENT_DIGITS = 1 };
@@ -168,6 +169,34 @@ const char *held_by_text(struct arena *arena, const struct view *view, const str
 
 const char *hours_text(struct arena *arena, int64_t minutes) {
   return arena_format(arena, "%s h", decimal_text(arena, (minutes + 3000) / 6000, 1));
+}
+
+size_t hand_work_of(const struct run_time *time, struct hand_work work[HAND_WORK_KINDS]) {
+  const struct hand_work all[HAND_WORK_KINDS] = {
+      {"saw", time->sawing + time->fences},
+      {"fixing on the bed", time->setups},
+      {"cutters and probing", time->changes + time->probing},
+      {"cleaning tabs", time->tab_cleaning},
+      {"other work", time->hand}};
+  size_t count = 0;
+  for (size_t i = 0; i < HAND_WORK_KINDS; i++)
+    if (all[i].minutes > 0) work[count++] = all[i];
+  return count;
+}
+
+const char *times_text(struct arena *arena, const struct run_time *time,
+                       const char *(*hours)(struct arena *arena, int64_t minutes)) {
+  struct buffer *text = buffer_create(arena);
+  if (time->total.machine > 0)
+    buffer_format(text, "router %s, of which %s attended; ", hours(arena, time->total.machine),
+                  hours(arena, time->total.attended));
+  buffer_format(text, "by hand %s", hours(arena, time->total.hand));
+  struct hand_work work[HAND_WORK_KINDS];
+  size_t count = hand_work_of(time, work);
+  for (size_t i = 0; i < count; i++)
+    buffer_format(text, "%s%s %s", i == 0 ? ": " : ", ", work[i].label,
+                  hours(arena, work[i].minutes));
+  return text->text;
 }
 
 void list_unplaced(struct arena *arena, const struct view *view, struct text_list *list) {

@@ -40,6 +40,22 @@ const char *held_by_text(struct arena *arena, const struct view *view, const str
 /* Hours from thousandths of a minute: "1.5 h". */
 const char *hours_text(struct arena *arena, int64_t minutes);
 
+/* One kind of work by hand and its thousandths of a minute. */
+struct hand_work {
+  const char *label;
+  int64_t minutes;
+};
+
+enum { HAND_WORK_KINDS = 5 };
+
+/* The kinds that take any time, in the order of a day; returns how many there are. */
+size_t hand_work_of(const struct run_time *time, struct hand_work work[HAND_WORK_KINDS]);
+
+/* "router 4.9 h, of which 1.5 h attended; by hand 1.8 h: saw 0.6 h, ...", hours written by
+ * `hours`; what takes no time is left out. */
+const char *times_text(struct arena *arena, const struct run_time *time,
+                       const char *(*hours)(struct arena *arena, int64_t minutes));
+
 /* Glued-up blanks of a kind, an item each, and planks that are resawn. */
 void list_glue_ups(struct arena *arena, const struct view *view, struct text_list *list);
 void list_resawing(struct arena *arena, const struct view *view, struct text_list *list);

@@ -53,6 +53,21 @@ static const char *tick_text(const struct price_chart *chart, const struct price
   return cents_text(chart->arena, whole);
 }
 
+static void draw_grid(struct price_chart *chart, const struct price_panel *panel) {
+  struct svg *svg = chart->svg;
+  int ticks = (int)llround((panel->most - panel->least) / panel->tick);
+  svg_layer(svg, arena_format(chart->arena, "%s-grid", panel->id), "grid");
+  svg_start(svg, "g");
+  svg_attribute(svg, "stroke", "#B0B0B0");
+  svg_length(svg, "stroke-width", MM(1) / 10);
+  for (int i = 0; i <= ticks; i++) {
+    length_t y = price_chart_y(panel, panel->least + i * panel->tick);
+    svg_line(svg, chart->left, y, chart->right, y);
+  }
+  svg_end(svg);
+  svg_end(svg);
+}
+
 static void draw_y_axis(struct price_chart *chart, const struct price_panel *panel) {
   struct svg *svg = chart->svg;
   svg_layer_of_lines(svg, arena_format(chart->arena, "axis-%s", panel->id), panel->title,
@@ -61,10 +76,6 @@ static void draw_y_axis(struct price_chart *chart, const struct price_panel *pan
   for (int i = 0; i <= ticks; i++) {
     double cents = panel->least + i * panel->tick;
     length_t y = price_chart_y(panel, cents);
-    svg_start(svg, "g");
-    svg_attribute(svg, "stroke", "#B0B0B0");
-    svg_line(svg, chart->left, y, chart->right, y);
-    svg_end(svg);
     svg_line(svg, chart->left - MM(TICK), y, chart->left, y);
     svg_text(svg, chart->left - MM(2), y + CHART_SMALL / 3, CHART_SMALL, "end", false,
              tick_text(chart, panel, cents));
@@ -97,6 +108,7 @@ static void draw_x_axis(struct price_chart *chart) {
 }
 
 void price_chart_axes(struct price_chart *chart) {
+  for (int i = 0; i < chart->panel_count; i++) draw_grid(chart, &chart->panels[i]);
   for (int i = 0; i < chart->panel_count; i++) draw_y_axis(chart, &chart->panels[i]);
   draw_x_axis(chart);
 }

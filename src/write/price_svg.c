@@ -441,7 +441,7 @@ static void draw_title(struct price_chart *chart, const char *title) {
   svg_end(chart->svg);
   svg_text(chart->svg, MM(10), MM(20), CHART_TYPE, "start", false, terms_text(chart));
   svg_text(chart->svg, MM(10), MM(25), CHART_TYPE, "start", false,
-           "money is in that of money.csv; every number is in price.csv");
+           "amounts are in the currency of money.csv; every number is in price.csv");
   svg_end(chart->svg);
 }
 

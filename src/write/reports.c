@@ -73,6 +73,16 @@ static struct buffer *draw_printed(struct arena *arena, const struct view *view,
   return buffer;
 }
 
+static bool add_prices(struct file_batch *batch, struct buffer *buffer,
+                       const struct price_table *prices) {
+  buffer_clear(buffer);
+  write_price_csv(buffer, prices);
+  if (!batch_add(batch, "price.csv", buffer->text, buffer->length)) return false;
+  buffer_clear(buffer);
+  write_price_svg(buffer, prices);
+  return batch_add(batch, "price.svg", buffer->text, buffer->length);
+}
+
 static bool add_all(struct file_batch *batch, struct buffer *buffer, const struct view *view,
                     struct buffer *const *pages, const char *plan_json) {
   if (!batch_add(batch, "plan.json", plan_json, strlen(plan_json))) return false;
@@ -86,7 +96,7 @@ static bool add_all(struct file_batch *batch, struct buffer *buffer, const struc
     if (pages[i]->length > 0 &&
         !batch_add(batch, printed[i].name, pages[i]->text, pages[i]->length))
       return false;
-  return true;
+  return view->prices == NULL || add_prices(batch, buffer, view->prices);
 }
 
 /* Whole names are parted before their last letters. */
@@ -108,8 +118,10 @@ static void sweep(struct file_batch *batch) {
 
 enum status write_reports(struct arena *arena, const char *folder, const struct project *project,
                           const struct blanks *blanks, const struct plan *plan,
-                          const char *plan_json, struct diagnostics *diagnostics) {
-  const struct view *view = view_create(arena, project, blanks, plan);
+                          const struct price_table *prices, const char *plan_json,
+                          struct diagnostics *diagnostics) {
+  struct view *view = view_create(arena, project, blanks, plan);
+  view->prices = prices;
   struct buffer *pages[PRINTED];
   for (size_t i = 0; i < PRINTED; i++) pages[i] = draw_printed(arena, view, i);
   struct buffer *buffer = buffer_create(arena);
@@ -125,15 +137,10 @@ enum status write_reports(struct arena *arena, const char *folder, const struct 
 
 enum status write_price_reports(struct arena *arena, const char *folder,
                                 const struct price_table *table, struct diagnostics *diagnostics) {
-  struct buffer *rows = buffer_create(arena);
-  struct buffer *chart = buffer_create(arena);
-  write_price_csv(rows, table);
-  write_price_svg(chart, table);
   struct file_batch *batch = batch_open(arena, folder, diagnostics);
   if (batch == NULL) return STATUS_NOT_WRITTEN;
   batch_notice(batch, notice, notice_text);
-  bool done = batch_add(batch, "price.csv", rows->text, rows->length) &&
-              batch_add(batch, "price.svg", chart->text, chart->length) && batch_commit(batch);
+  bool done = add_prices(batch, buffer_create(arena), table) && batch_commit(batch);
   batch_close(batch);
   return done ? STATUS_OK : STATUS_NOT_WRITTEN;
 }

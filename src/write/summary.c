@@ -102,19 +102,10 @@ static void add_loads(struct buffer *buffer, const struct view *view) {
 /* ---- time ---- */
 
 static void add_times(struct buffer *buffer, const struct view *view) {
-  struct arena *arena = buffer->arena;
   const struct run_time *time = &view->plan->time;
   if (time->total.machine == 0 && time->total.hand == 0) return;
   buffer_add(buffer, "\nTime\n");
-  paragraph_format(
-      buffer, "  ", 4,
-      "router %s, of which %s attended; by hand %s: fixing %s, cutters and probing %s, "
-      "saw %s, tabs %s, other work %s",
-      hours_text(arena, time->total.machine), hours_text(arena, time->total.attended),
-      hours_text(arena, time->total.hand), hours_text(arena, time->setups),
-      hours_text(arena, time->changes + time->probing),
-      hours_text(arena, time->sawing + time->fences), hours_text(arena, time->tab_cleaning),
-      hours_text(arena, time->hand));
+  paragraph(buffer, "  ", 4, times_text(buffer->arena, time, hours_text));
 }
 
 /* ---- what else there is to say ---- */

@@ -7,6 +7,7 @@
 #define BLANKWRIGHT_WRITE_VIEW_H
 
 #include "model/plan.h"
+#include "model/price.h"
 
 struct view_place {
   length_t x, y, length, width;
@@ -87,6 +88,7 @@ struct view {
   struct view_load *loads; /* in the order of their pieces */
   size_t load_count, load_room;
   double yield, offcut_share, waste; /* shares of the area of all stock cut */
+  const struct price_table *prices;  /* NULL where the run is not priced; set behind view_create */
 };
 
 struct view *view_create(struct arena *arena, const struct project *project,

@@ -7,9 +7,11 @@
 #include "model/plan.h"
 #include "model/price.h"
 
-/* The whole plan as JSON, the text that is checked and written. */
+/* The whole plan as JSON, the text that is checked and written. prices: of the run by quantity,
+ * the plan's own among them; NULL for none. */
 void write_plan_json(struct buffer *buffer, const struct project *project,
-                     const struct blanks *blanks, const struct plan *plan);
+                     const struct blanks *blanks, const struct plan *plan,
+                     const struct price_table *prices);
 
 /* The plain summary for the terminal. */
 void write_summary(struct buffer *buffer, const struct project *project,
@@ -20,12 +22,14 @@ void write_check(struct buffer *buffer, const struct project *project, const str
 
 /* Writes every report into a folder (made with its parents where missing), each beside
  * its final name and renamed when all of them are whole; reports of an earlier plan that
- * this one no longer has (layout-*.svg) are removed last. plan_json is the checked text.
+ * this one no longer has (layout-*.svg) are removed last. plan_json is the checked text. Where
+ * prices are given, price.csv and price.svg are among the reports; else those there are left.
  * On a fault one error is added, nothing of the last good reports is lost, no temporary
  * file stays, and STATUS_NOT_WRITTEN is returned. */
 enum status write_reports(struct arena *arena, const char *folder, const struct project *project,
                           const struct blanks *blanks, const struct plan *plan,
-                          const char *plan_json, struct diagnostics *diagnostics);
+                          const struct price_table *prices, const char *plan_json,
+                          struct diagnostics *diagnostics);
 
 /* Writes price.csv and price.svg into a folder, both or neither; nothing else there is touched. */
 enum status write_price_reports(struct arena *arena, const char *folder,

@@ -4,11 +4,20 @@ echo "---- $?"
 blankwright price "$ROOT/boards/cribbage" --up-to 30 --threads 1 --out two >two.txt
 diff -r one two && echo "the same with one thread"
 ls one
+echo "---- the plan of the number asked for, with its prices"
+blankwright plan "$ROOT/boards/cribbage" --out four >four.txt
+sed '/^  "price": {/,$d' one/plan.json >priced-head
+sed '$d' four/plan.json >plan-head
+sed '$s/$/,/' plan-head | diff - priced-head && echo "the plan is the same"
+diff four/marking.pdf one/marking.pdf && diff four/cuts.csv one/cuts.csv && echo "so are its files"
+blankwright proof one/plan.json
+grep -c 'id="price"' one/plan.html four/plan.html
 sed -n '/^Cost of/,/^$/p; /^Break-even/,/^$/p; /^Demand/,/^$/p' one.txt
 head -1 one/price.csv | cut -c1-60
 echo "---- dearer maple"
 blankwright price "$ROOT/boards/cribbage" --up-to 24 --price-change Y3=+100% --out three |
-  sed -n '/^  wood /p; /^  total /p'
+  sed -n '/^  wood /p; /^  total /p; /^price.csv/p'
+ls three
 echo "---- one more W1"
 blankwright price "$ROOT/boards/cribbage" --up-to 24 --add W1=1 --out three |
   sed -n '/^  wood /p; /^  total /p'

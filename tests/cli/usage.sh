@@ -11,6 +11,7 @@ try plan --sets
 try plan boards/cribbage --sets=many
 try plan boards/cribbage --sets -3
 try plan boards/cribbage --effort 0
+try plan boards/cribbage --paper A3
 try plan boards/cribbage --most=yes
 try plan boards/cribbage --most --sets 4
 try plan boards/cribbage boards/trays

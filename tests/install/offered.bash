@@ -26,6 +26,8 @@ expect() {
 expect 'plan|price|proof' p
 expect 'price' pri
 expect '--help|--version' --
+expect 'A4|Letter' plan --paper ''
+expect 'Letter' plan boards/first --paper = L
 expect '--most' plan --m
 expect '--price-change' price --price
 expect '' check --most

@@ -9,6 +9,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "cost/price.h"
 #include "unit/test_write_fixture.h"
 #include "write/view.h"
 #include "write/writers.h"
@@ -17,6 +18,7 @@ struct bench {
   struct arena *arena;
   struct fixture fixture;
   struct buffer *buffer;
+  const struct price_table *prices; /* or NULL */
   xmlDocPtr document;
   xmlXPathContextPtr context;
 };
@@ -50,8 +52,9 @@ static void write_page(struct bench *bench) {
   const struct fixture *fixture = &bench->fixture;
   forget(bench);
   buffer_clear(bench->buffer);
-  write_plan_html(bench->buffer,
-                  view_create(bench->arena, fixture->project, &fixture->blanks, &fixture->plan));
+  struct view *view = view_create(bench->arena, fixture->project, &fixture->blanks, &fixture->plan);
+  view->prices = bench->prices;
+  write_plan_html(bench->buffer, view);
   bench->document = xmlReadMemory(bench->buffer->text, (int)bench->buffer->length, "plan.html",
                                   NULL, XML_PARSE_NONET | XML_PARSE_NOERROR);
   assert_non_null(bench->document);
@@ -212,6 +215,48 @@ static void ticks_belong_to_one_plan(void **state) {
   assert_string_not_equal(key_of(bench), first);
 }
 
+/* Six sets at 10.00 each and 5.00 for every two; sold at 20.00, three most likely. */
+static void price(struct bench *bench) {
+  struct project *project = bench->fixture.project;
+  const struct money_item items[] = {{"price", 20000, NULL},
+                                     {"demand_low", 1000, NULL},
+                                     {"demand_likely", 3000, NULL},
+                                     {"demand_high", 6000, NULL}};
+  for (size_t i = 0; i < sizeof items / sizeof *items; i++)
+    *ARENA_PUSH(bench->arena, project->money, project->money_count, project->money_room) = items[i];
+  struct price_table *table = price_table_create(bench->arena, project, 6, 4);
+  for (int64_t n = 1; n <= table->count; n++) {
+    struct price_point *point = &table->points[n - 1];
+    point->wood_cash = 1000 * n + 500 * ((n + 1) / 2);
+    point->plan_cost = point->plan_bound = point->wood_cash;
+    point->proved = true;
+  }
+  price_table_fill(bench->arena, table);
+  bench->prices = table;
+}
+
+static void the_page_says_what_the_run_costs(void **state) {
+  struct bench *bench = *state;
+  fixture_make_mm(bench->arena, &bench->fixture);
+  write_page(bench);
+  assert_int_equal(count(bench, "//section[@id = 'price'] | //a[@href = '#price']"), 0);
+  price(bench);
+  write_page(bench);
+  check_page(bench);
+  assert_int_equal(count(bench, "//nav//a[@href = '#price']"), 1);
+  assert_int_equal(count(bench, "//section[@id = 'price']//*[local-name() = 'svg']"), 1);
+  assert_int_equal(
+      count(bench, "//section[@id = 'summary']//a[contains(., 'costs 50.00, a set 12.50')]"), 1);
+  /* Four sets: total, of a set, profit of 80.00 less 50.00; every row has its cells. */
+  const char *row =
+      "//section[@id = 'price']//tbody/tr[starts-with(th, '4 sets')][contains(th, 'asked for')]"
+      "[td[1] = '50.00'][td[2] = '12.50'][td[3] = '30.00']";
+  assert_int_equal(count(bench, row), 1);
+  check_none(bench, "//tbody/tr[count(*) != count(ancestor::table//thead//th)]");
+  check_none(bench, "//thead//th[not(@scope = 'col')] | //tbody//th[not(@scope = 'row')]");
+  assert_int_equal(count(bench, "//dt[starts-with(., 'total')]/following::dd[1][. = '50.00']"), 1);
+}
+
 static void hostile_names_stay_text(void **state) {
   struct bench *bench = *state;
   static const char evil[] =
@@ -250,6 +295,7 @@ int main(void) {
       BENCH_TEST(inches_and_many_copies_give_whole_pages),
       BENCH_TEST(a_plan_of_nothing_is_a_page),
       BENCH_TEST(ticks_belong_to_one_plan),
+      BENCH_TEST(the_page_says_what_the_run_costs),
       BENCH_TEST(hostile_names_stay_text),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);

@@ -41,7 +41,7 @@ static int close_state(void **state) {
 static void write_and_parse(struct parsed *parsed) {
   const struct fixture *fixture = &parsed->fixture;
   parsed->text = buffer_create(parsed->arena);
-  write_plan_json(parsed->text, fixture->project, &fixture->blanks, &fixture->plan);
+  write_plan_json(parsed->text, fixture->project, &fixture->blanks, &fixture->plan, NULL);
   json_error_t error;
   parsed->root =
       json_loadb(parsed->text->text, parsed->text->length, JSON_REJECT_DUPLICATES, &error);
@@ -271,7 +271,7 @@ static enum status write_with_failure(const struct fixture *fixture, unsigned lo
   if (status == STATUS_OK) {
     struct buffer *buffer = buffer_create(arena);
     arena_fail_after(nth);
-    write_plan_json(buffer, fixture->project, &fixture->blanks, &fixture->plan);
+    write_plan_json(buffer, fixture->project, &fixture->blanks, &fixture->plan, NULL);
   }
   arena_fail_after(0);
   arena_destroy(arena);

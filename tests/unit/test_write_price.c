@@ -160,10 +160,10 @@ static void the_chart_has_its_groups(void **state) {
   struct price_bench *bench = *state;
   set_up(bench, 30, 13);
   xmlXPathContextPtr context = draw(bench);
-  static const char *const groups[] = {"plateaus",    "axis-cost",       "axis-profit",
-                                       "axis-sets",   "cost-of-a-set",   "profit-all-sold",
-                                       "recommended", "expected-profit", "asked-for",
-                                       "break-even",  "price",           "no-profit"};
+  static const char *const groups[] = {
+      "plateaus",      "cost-grid",       "axis-cost",   "axis-profit",     "axis-sets",
+      "cost-of-a-set", "profit-all-sold", "recommended", "expected-profit", "asked-for",
+      "break-even",    "price",           "no-profit"};
   for (size_t i = 0; i < sizeof groups / sizeof groups[0]; i++) {
     const char *path = arena_format(bench->arena, "count(//s:g[@id='%s']/s:title)", groups[i]);
     if (number(context, path) != 1) fail_msg("no group '%s' with a title", groups[i]);
@@ -186,7 +186,7 @@ static void markers_lie_on_their_scale(void **state) {
   xmlXPathContextPtr context = draw(bench);
   double zero = number(context, "//s:g[@id='no-profit']//s:line/@y1");
   double first = number(context, "//s:g[@id='axis-profit']/s:text[1]");
-  double low = number(context, "//s:g[@id='axis-profit']/s:g[1]/s:line/@y1");
+  double low = number(context, "//s:g[@id='profit-grid']//s:line/@y1");
   double per_cent = (low - zero) / (first * -100);
   double y = number(context, "//s:g[@id='expected-profit']/s:rect[20]/@y") +
              number(context, "//s:g[@id='expected-profit']/s:rect[20]/@height") / 2;
