@@ -99,34 +99,34 @@ static enum status prove(struct work *work, const struct buffer *json, const cha
   return status == STATUS_OK ? STATUS_OK : STATUS_PROOF_FAILED;
 }
 
-enum status work_write(struct work *work, const char *out, const struct price_table *prices,
+enum status work_prove(struct work *work, const struct price_table *prices, struct buffer **json,
                        const char **checked) {
-  struct buffer *json = buffer_create(work->arena);
-  write_plan_json(json, work->project, &work->blanks, &work->plan, prices);
-  enum status status = prove(work, json, checked);
-  if (status != STATUS_OK) return status;
-<<<<<<< HEAD
-=======
+  *json = buffer_create(work->arena);
+  write_plan_json(*json, work->project, &work->blanks, &work->plan, prices);
+  return prove(work, *json, checked);
+}
+
+enum status work_write(struct work *work, const char *out, const struct price_table *prices,
+                       const struct buffer *json) {
   return write_reports(work->arena, out, work->project, &work->blanks, &work->plan, prices,
                        json->text, work->diagnostics);
 }
 
+/* Nothing is asked of memory once the files have changed. */
 static enum status write_and_tell(struct work *work, const char *out, struct buffer *text) {
   const char *checked = NULL;
-  enum status status = work_write(work, out, NULL, &checked);
-  if (status == STATUS_PROOF_FAILED) return status;
->>>>>>> origin/main
+  struct buffer *json = NULL;
+  enum status status = work_prove(work, NULL, &json, &checked);
+  if (status != STATUS_OK) return status;
   if (work->plan.interrupted)
     diagnostics_add(work->diagnostics, SEVERITY_CAUTION, NULL,
                     "interrupted, the plan is the best that was known by then");
   write_summary(text, work->project, &work->blanks, &work->plan);
   buffer_add(text, "\n");
   if (checked != NULL) paragraph(text, "", 0, checked);
-  /* Nothing is asked of memory once the files have changed. */
   size_t length = text->length;
   buffer_format(text, "reports in %s\n", out);
-  status = write_reports(work->arena, out, work->project, &work->blanks, &work->plan, json->text,
-                         work->diagnostics);
+  status = work_write(work, out, NULL, json);
   if (status != STATUS_OK) buffer_cut(text, length);
   return status;
 }
