@@ -99,27 +99,35 @@ static enum status prove(struct work *work, const struct buffer *json, const cha
   return status == STATUS_OK ? STATUS_OK : STATUS_PROOF_FAILED;
 }
 
-enum status work_write(struct work *work, const char *out, const struct price_table *prices,
+enum status work_prove(struct work *work, const struct price_table *prices, struct buffer **json,
                        const char **checked) {
-  struct buffer *json = buffer_create(work->arena);
-  write_plan_json(json, work->project, &work->blanks, &work->plan, prices);
-  enum status status = prove(work, json, checked);
-  if (status != STATUS_OK) return status;
+  *json = buffer_create(work->arena);
+  write_plan_json(*json, work->project, &work->blanks, &work->plan, prices);
+  return prove(work, *json, checked);
+}
+
+enum status work_write(struct work *work, const char *out, const struct price_table *prices,
+                       const struct buffer *json) {
   return write_reports(work->arena, out, work->project, &work->blanks, &work->plan, prices,
                        json->text, work->diagnostics);
 }
 
+/* Nothing is asked of memory once the files have changed. */
 static enum status write_and_tell(struct work *work, const char *out, struct buffer *text) {
   const char *checked = NULL;
-  enum status status = work_write(work, out, NULL, &checked);
-  if (status == STATUS_PROOF_FAILED) return status;
+  struct buffer *json = NULL;
+  enum status status = work_prove(work, NULL, &json, &checked);
+  if (status != STATUS_OK) return status;
   if (work->plan.interrupted)
     diagnostics_add(work->diagnostics, SEVERITY_CAUTION, NULL,
                     "interrupted, the plan is the best that was known by then");
   write_summary(text, work->project, &work->blanks, &work->plan);
   buffer_add(text, "\n");
   if (checked != NULL) paragraph(text, "", 0, checked);
-  if (status == STATUS_OK) buffer_format(text, "reports in %s\n", out);
+  size_t length = text->length;
+  buffer_format(text, "reports in %s\n", out);
+  status = work_write(work, out, NULL, json);
+  if (status != STATUS_OK) buffer_cut(text, length);
   return status;
 }
 
@@ -169,6 +177,7 @@ struct buffer *work_read_file(struct arena *arena, const char *name,
                               struct diagnostics *diagnostics) {
   struct place place = {.file = name};
   FILE *file = fopen(name, "rb");
+  if (file == NULL && errno == ENOMEM) arena_raise(arena, STATUS_NO_MEMORY);
   if (file == NULL) {
     diagnostics_add(diagnostics, SEVERITY_ERROR, &place, "cannot be opened: %s", strerror(errno));
     return NULL;
@@ -183,6 +192,7 @@ struct buffer *work_read_file(struct arena *arena, const char *name,
     diagnostics_add(diagnostics, SEVERITY_ERROR, &place, "is too large for a plan");
     return NULL;
   }
+  if (ferror(file) && errno == ENOMEM) arena_raise(arena, STATUS_NO_MEMORY);
   if (ferror(file)) {
     diagnostics_add(diagnostics, SEVERITY_ERROR, &place, "cannot be read: %s", strerror(errno));
     return NULL;
@@ -226,6 +236,7 @@ static const char *path_with_parent(struct arena *arena, const char *path) {
   size_t length = bare_length(path, strlen(path));
   bool names_parent = last_name_start(path, length) > 0 && !ends_in_dots(path, length);
   char *full = names_parent ? NULL : realpath(path, NULL);
+  if (!names_parent && full == NULL && errno == ENOMEM) arena_raise(arena, STATUS_NO_MEMORY);
   if (full == NULL) return path;
   arena_defer(arena, free, full);
   return full;

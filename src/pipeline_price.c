@@ -117,19 +117,23 @@ static bool plan_asked(struct work *asked, const char *folder, const struct bw_o
   return true;
 }
 
+/* Nothing is asked of memory once the files have changed. */
 static enum status write_priced(struct work *work, struct work *asked, bool with_plan,
                                 const char *out, const struct price_table *table,
                                 struct buffer *text) {
   const char *checked = NULL;
-  enum status status = with_plan ? work_write(asked, out, table, &checked)
-                                 : write_price_reports(work->arena, out, table, work->diagnostics);
-  if (status == STATUS_PROOF_FAILED) return status;
-  write_price_summary(text, table);
+  struct buffer *json = NULL;
+  enum status status = with_plan ? work_prove(asked, table, &json, &checked) : STATUS_OK;
   if (status != STATUS_OK) return status;
+  write_price_summary(text, table);
+  size_t length = text->length;
   buffer_format(text,
                 with_plan ? "\nreports in %s\n"
                           : "\nprice.csv and price.svg in %s; a plan there is left as it was\n",
                 out);
+  status = with_plan ? work_write(asked, out, table, json)
+                     : write_price_reports(work->arena, out, table, work->diagnostics);
+  if (status != STATUS_OK) buffer_cut(text, length);
   return status;
 }
 

@@ -20,12 +20,11 @@ enum status work_read_project(struct arena *arena, const char *folder,
 /* The rack says that the plan is settled. Its flaws may still wait for it. */
 static enum status settle_again(struct arena *arena, const char *folder, const struct place *marked,
                                 struct diagnostics *diagnostics, struct buffer *text) {
-  if (settled_by_half(arena, folder)) {
-    enum status status = write_settled_rest(arena, folder, diagnostics);
-    if (status == STATUS_OK)
-      buffer_add(text, "settling had been stopped half done; it is finished\n");
-    return status;
-  }
+  bool by_half = settled_by_half(arena, folder);
+  if (by_half) buffer_add(text, "settling had been stopped half done; it is finished\n");
+  enum status status = write_settled_rest(arena, folder, diagnostics);
+  if (status != STATUS_OK) buffer_clear(text);
+  if (status != STATUS_OK || by_half) return status;
   diagnostics_add(diagnostics, SEVERITY_ERROR, marked,
                   "the plan is settled already, expected one that is not");
   return STATUS_BAD_INPUT;

@@ -35,9 +35,13 @@ enum status work_hold(struct work *work, int64_t sets);
  * known. */
 enum status work_plan(struct work *work, const char *folder, const struct bw_options *options);
 
-/* Checks the plan and writes all reports, with prices where they are not NULL. *checked is what
- * the check made sure of. */
-enum status work_write(struct work *work, const char *out, const struct price_table *prices,
+/* The text of plan.json, with prices or without (NULL), checked; what the check says of it.
+ * STATUS_PROOF_FAILED where it was refused. */
+enum status work_prove(struct work *work, const struct price_table *prices, struct buffer **json,
                        const char **checked);
+
+/* Writes the reports of a plan that passed. */
+enum status work_write(struct work *work, const char *out, const struct price_table *prices,
+                       const struct buffer *json);
 
 #endif

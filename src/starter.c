@@ -141,16 +141,37 @@ static bool is_dot_name(const char *name) {
   return strcmp(name, ".") == 0 || strcmp(name, "..") == 0;
 }
 
-/* True when the folder is not there or holds nothing. */
-static bool folder_is_free(const char *folder) {
+/* Stands in the folder while the files are given their names. */
+static const char notice[] = "UNFINISHED.txt";
+
+/* One of the starter's files, or a name it has while it is written. */
+static bool is_of_starter(const char *name) {
+  bool hidden = name[0] == '.';
+  if (hidden) name++;
+  for (size_t i = 0; i < STARTER_FILES; i++) {
+    size_t length = strlen(starter_files[i].name);
+    if (strncmp(name, starter_files[i].name, length) != 0) continue;
+    name += length;
+    return hidden ? strcmp(name, ".tmp") == 0 || strcmp(name, ".old") == 0 : *name == '\0';
+  }
+  return strcmp(name, notice) == 0;
+}
+
+/* True when the folder is not there, holds nothing, or nothing but what a run that was stopped
+ * has left. */
+static bool folder_is_free(struct arena *arena, const char *folder) {
   DIR *listing = opendir(folder);
+  if (listing == NULL && errno == ENOMEM) arena_raise(arena, STATUS_NO_MEMORY);
   if (listing == NULL) return errno == ENOENT;
-  const struct dirent *entry = NULL;
-  do entry = readdir(listing);
-  while (entry != NULL && is_dot_name(entry->d_name));
-  bool empty = entry == NULL;
+  bool noticed = false, hidden = true, own = true;
+  for (const struct dirent *entry = readdir(listing); entry != NULL; entry = readdir(listing)) {
+    if (is_dot_name(entry->d_name)) continue;
+    own = own && is_of_starter(entry->d_name);
+    noticed = noticed || strcmp(entry->d_name, notice) == 0;
+    hidden = hidden && entry->d_name[0] == '.';
+  }
   closedir(listing);
-  return empty;
+  return own && (hidden || noticed);
 }
 
 static bool add_file(struct file_batch *batch, struct buffer *content,
@@ -163,6 +184,8 @@ static bool add_file(struct file_batch *batch, struct buffer *content,
 static bool write_files(struct arena *arena, const char *folder, struct diagnostics *diagnostics) {
   struct file_batch *batch = batch_open(arena, folder, diagnostics);
   if (batch == NULL) return false;
+  batch_notice(batch, notice,
+               "Writing was stopped: this project is not whole. Run the same command again.\n");
   struct buffer *content = buffer_create(arena);
   bool written = true;
   for (size_t i = 0; written && i < STARTER_FILES; i++)
@@ -174,14 +197,15 @@ static bool write_files(struct arena *arena, const char *folder, struct diagnost
 
 enum status starter_write(struct arena *arena, const char *folder, struct diagnostics *diagnostics,
                           struct buffer *text) {
-  if (!folder_is_free(folder)) {
+  if (!folder_is_free(arena, folder)) {
     struct place place = {.file = folder};
     diagnostics_add(diagnostics, SEVERITY_ERROR, &place,
                     "is not an empty folder, expected one that is new or empty");
     return STATUS_BAD_INPUT;
   }
-  if (!write_files(arena, folder, diagnostics)) return STATUS_NOT_WRITTEN;
   buffer_format(text, "a starter project of %d files in %s\n", (int)STARTER_FILES, folder);
   buffer_format(text, "next: edit them, then  blankwright check %s\n", folder);
-  return STATUS_OK;
+  if (write_files(arena, folder, diagnostics)) return STATUS_OK;
+  buffer_clear(text);
+  return STATUS_NOT_WRITTEN;
 }

@@ -61,7 +61,9 @@ void buffer_format(struct buffer *buffer, const char *format, ...) {
   va_end(arguments);
 }
 
-void buffer_clear(struct buffer *buffer) {
-  buffer->length = 0;
-  buffer->text[0] = '\0';
+void buffer_clear(struct buffer *buffer) { buffer_cut(buffer, 0); }
+
+void buffer_cut(struct buffer *buffer, size_t length) {
+  buffer->length = length;
+  buffer->text[length] = '\0';
 }

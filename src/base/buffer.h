@@ -21,5 +21,7 @@ void buffer_format(struct buffer *buffer, const char *format, ...)
     __attribute__((format(printf, 2, 3)));
 /* Empties it and keeps the memory. */
 void buffer_clear(struct buffer *buffer);
+/* Keeps the first `length` bytes, of so many at least. */
+void buffer_cut(struct buffer *buffer, size_t length);
 
 #endif

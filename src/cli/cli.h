@@ -61,4 +61,7 @@ void progress_end(void);
 /* From now on a first SIGINT or SIGTERM stops the search, and a second ends the program. */
 void interrupt_attach(struct bw_options *options);
 
+/* From now on a library that aborts ends the program with a message and BW_NOT_WRITTEN. */
+void interrupt_guard(void);
+
 #endif

@@ -24,6 +24,24 @@ static void take_signal(int number) {
   errno = before;
 }
 
+/* Pango and GLib give no other sign of having run out of memory. */
+static void end_told(int number) {
+  static const char text[] =
+      "blankwright: error: a library ended the run, by a fault of its own or for want of memory\n";
+  (void)number;
+  ssize_t written = write(STDERR_FILENO, text, sizeof text - 1);
+  (void)written;
+  _exit(BW_NOT_WRITTEN);
+}
+
+void interrupt_guard(void) {
+  static const int aborting[] = {SIGABRT, SIGTRAP};
+  struct sigaction action = {.sa_handler = end_told};
+  sigemptyset(&action.sa_mask);
+  for (size_t i = 0; i < sizeof aborting / sizeof *aborting; i++)
+    sigaction(aborting[i], &action, NULL);
+}
+
 static bool is_told(void *data) {
   (void)data;
   return atomic_load(&told_to_stop);

@@ -77,7 +77,9 @@ static int act(int count, char *const *words) {
 
 int main(int argc, char **argv) {
   signal(SIGPIPE, SIG_IGN);
+  signal(SIGXFSZ, SIG_IGN); /* writing fails then, which is told */
   hold_standard_streams();
+  interrupt_guard();
   setvbuf(stderr, NULL, _IOLBF, BUFSIZ); /* messages are put together from many small pieces */
   int status = act(argc > 0 ? argc - 1 : 0, argv + 1);
   if (fflush(stdout) == 0 && !ferror(stdout)) return status;

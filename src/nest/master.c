@@ -35,7 +35,7 @@ struct master *master_create(struct arena *arena, size_t demand_count, size_t st
   master->stock_count = stock_count;
   master->row_index = ARENA_ARRAY(arena, demand_count + 2, int);
   master->row_value = ARENA_ARRAY(arena, demand_count + 2, double);
-  master->environment = guard_environment();
+  master->environment = guard_environment(master->arena);
   arena_defer(arena, release_master, master);
   GUARD_ENTER(master->arena);
   master->problem = glp_create_prob();

@@ -1,6 +1,7 @@
 #include "proof/claim.h"
 
 #include <inttypes.h>
+#include <pthread.h>
 #include <string.h>
 
 #include "proof/claim_load.h"
@@ -274,14 +275,32 @@ static void document_release(void *resource) {
   document->root = NULL;
 }
 
+/* Where memory runs out Jansson may say that the text is at fault. So its allocations pass by here,
+ * on to the functions that were set before. */
+static json_malloc_t allocate;
+static _Thread_local bool no_memory;
+static pthread_once_t allocator_noted = PTHREAD_ONCE_INIT;
+
+static void *allocate_noting(size_t size) {
+  void *memory = allocate(size);
+  if (memory == NULL && size > 0) no_memory = true;
+  return memory;
+}
+
+static void note_allocator(void) {
+  json_free_t give_back = NULL;
+  json_get_alloc_funcs(&allocate, &give_back);
+  json_set_alloc_funcs(allocate_noting, give_back);
+}
+
 static bool document_parse(struct proof *proof, const char *text, size_t length,
                            struct document *document) {
   json_error_t error;
+  pthread_once(&allocator_noted, note_allocator);
+  no_memory = false;
   document->root = json_loadb(text, length, JSON_REJECT_DUPLICATES, &error);
   if (document->root != NULL && json_is_object(document->root)) return true;
-  if (document->root == NULL && json_error_code(&error) == json_error_out_of_memory) {
-    arena_raise(proof->arena, STATUS_NO_MEMORY);
-  }
+  if (document->root == NULL && no_memory) arena_raise(proof->arena, STATUS_NO_MEMORY);
   proof->faults++;
   if (document->root != NULL) {
     struct place place = {.file = proof->name};

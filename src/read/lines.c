@@ -100,6 +100,7 @@ enum lines_result file_read(struct faults *faults, char **bytes, size_t *size) {
   if (result != LINES_READ) return result;
   *bytes = arena_alloc(faults->arena, *size + 2, 1);
   if (read_bytes(faults->file, *bytes, size)) return LINES_READ;
+  if (errno == ENOMEM) arena_raise(faults->arena, STATUS_NO_MEMORY);
   whole_file_fault(faults, arena_format(faults->arena, "cannot be read: %s", strerror(errno)));
   return LINES_FAULTY;
 }

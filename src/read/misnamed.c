@@ -1,4 +1,5 @@
 #include <dirent.h>
+#include <errno.h>
 #include <stdlib.h>
 #include <string.h>
 #include <sys/stat.h>
@@ -62,6 +63,7 @@ void warn_of_misnamed_files(struct reader *reader) {
   struct open_folder *folder = ARENA_NEW(reader->arena, struct open_folder);
   arena_defer(reader->arena, close_folder, folder);
   folder->stream = opendir(reader->folder);
+  if (folder->stream == NULL && errno == ENOMEM) arena_raise(reader->arena, STATUS_NO_MEMORY);
   if (folder->stream == NULL) return;
   const char **names = ARENA_ARRAY(reader->arena, NAMES_MOST, const char *);
   size_t count = other_files(reader, folder->stream, names);

@@ -3,12 +3,14 @@
 #include <glpk.h>
 #include <pthread.h>
 #include <stdatomic.h>
+#include <string.h>
 
 /* The number of the environment, the only one of its kind, tells which problems are gone or
  * another thread's; 0 stands for one that is still to be made. */
 static _Thread_local struct {
   jmp_buf trap;
   bool armed;
+  bool no_memory; /* the last fault was want of memory */
   unsigned long environment;
 } guard;
 
@@ -30,12 +32,24 @@ static void make_key(void) {
 
 bool guard_allows_threads(void) { return glp_config("TLS") != NULL; }
 
-unsigned long guard_environment(void) {
+/* GLPK tells what is wrong by this way alone, and on standard output if nobody takes it. The text
+ * is one of those of its allocator (env/alloc.c of release 5.0), each on one line. */
+static int take_text(void *info, const char *text) {
+  (void)info;
+  if (strstr(text, "memory") != NULL) guard.no_memory = true;
+  return 1;
+}
+
+enum { NO_MEMORY_FOR_ENVIRONMENT = 2 };
+
+unsigned long guard_environment(struct arena *arena) {
   if (guard.environment != 0) return guard.environment;
+  if (glp_init_env() == NO_MEMORY_FOR_ENVIRONMENT) arena_raise(arena, STATUS_NO_MEMORY);
   guard.environment = atomic_fetch_add(&environments, 1) + 1;
   pthread_once(&key_once, make_key);
   if (key_made) pthread_setspecific(environment_key, &environments);
   glp_term_out(GLP_OFF);
+  glp_term_hook(take_text, NULL);
   return guard.environment;
 }
 
@@ -51,6 +65,7 @@ static void jump_out(void *info) {
 jmp_buf *guard_trap(void) { return &guard.trap; }
 
 void guard_arm(void) {
+  guard.no_memory = false;
   guard.armed = true;
   glp_error_hook(jump_out, NULL);
 }
@@ -65,5 +80,5 @@ _Noreturn void guard_fault(struct arena *arena) {
   glp_error_hook(NULL, NULL);
   glp_free_env();
   guard.environment = 0;
-  arena_raise(arena, STATUS_SOLVER_FAULT);
+  arena_raise(arena, guard.no_memory ? STATUS_NO_MEMORY : STATUS_SOLVER_FAULT);
 }

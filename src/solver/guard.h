@@ -1,7 +1,8 @@
-/* GLPK kept from ending the process. A fault inside it calls its error hook, which jumps back
- * to where the stretch of calls began and raises STATUS_SOLVER_FAULT on an arena. The jump
- * leaves GLPK's environment unusable: it is freed, and with it every problem of the thread.
- * One environment a thread: a problem is used and deleted by the thread that made it. */
+/* GLPK kept from ending the process and from printing. A fault inside it calls its error hook,
+ * which jumps back to where the stretch of calls began and raises STATUS_SOLVER_FAULT on an arena,
+ * or STATUS_NO_MEMORY where that was the fault. The jump leaves GLPK's environment unusable: it is
+ * freed, and with it every problem of the thread. One environment a thread: a problem is used and
+ * deleted by the thread that made it. */
 #ifndef BLANKWRIGHT_SOLVER_GUARD_H
 #define BLANKWRIGHT_SOLVER_GUARD_H
 
@@ -14,8 +15,9 @@
 bool guard_allows_threads(void);
 
 /* The number of the calling thread's environment, made if need be; no other, earlier or of
- * another thread, has the same. A problem keeps the one it was made in. */
-unsigned long guard_environment(void);
+ * another thread, has the same. A problem keeps the one it was made in. STATUS_NO_MEMORY is raised
+ * on the arena where there is none for it. */
+unsigned long guard_environment(struct arena *arena);
 
 /* True when what was made in that environment is still there and is this thread's. */
 bool guard_holds(unsigned long environment);

@@ -11,9 +11,10 @@
 
 struct file {
   const char *name;
-  const char *temporary; /* NULL once it has been renamed or removed */
+  const char *temporary; /* NULL once it has been renamed or removed, and of one that goes */
   const char *old;       /* a second name of the file of before, while it may be needed */
   bool is_new;           /* nothing stood under the name before */
+  bool goes;             /* it is taken away, not replaced */
 };
 
 struct file_batch {
@@ -25,6 +26,11 @@ struct file_batch {
   mode_t mode;   /* of new files; 0: as the system has it */
   struct file *files;
   size_t count, room;
+  const char *notice, *notice_text; /* NULL: none */
+  bool noticed;                     /* the notice stands in the folder */
+  bool stuck;                       /* what was renamed could not be put back */
+  sigset_t signals;                 /* to be held again when the batch closes */
+  bool signals_held;
 };
 
 /* So many files, the first of a batch, are forced to the disk before they are renamed. The
@@ -65,20 +71,40 @@ static int make_folders(struct arena *arena, const char *folder) {
 
 static void release_batch(void *resource) { batch_close(resource); }
 
+/* Signals that end a program wait until the batch is closed: either the old or the new files
+ * stand then, and nothing else. */
+static void hold_signals(struct file_batch *batch) {
+  sigset_t ending;
+  sigemptyset(&ending);
+  sigaddset(&ending, SIGINT);
+  sigaddset(&ending, SIGTERM);
+  sigaddset(&ending, SIGHUP);
+  batch->signals_held = pthread_sigmask(SIG_BLOCK, &ending, &batch->signals) == 0;
+}
+
+static void let_signals_through(struct file_batch *batch) {
+  bool held = batch->signals_held;
+  batch->signals_held = false;
+  if (held) pthread_sigmask(SIG_SETMASK, &batch->signals, NULL);
+}
+
 struct file_batch *batch_open(struct arena *arena, const char *folder,
                               struct diagnostics *diagnostics) {
   struct file_batch *batch = ARENA_NEW(arena, struct file_batch);
   *batch = (struct file_batch){
       .arena = arena, .folder = folder, .diagnostics = diagnostics, .directory = -1};
   arena_defer(arena, release_batch, batch);
+  hold_signals(batch);
   int reason = make_folders(arena, folder);
   if (reason != 0) {
     fail(batch, NULL, "folder cannot be made", reason);
+    batch_close(batch);
     return NULL;
   }
   batch->directory = open(folder, O_RDONLY | O_DIRECTORY | O_CLOEXEC);
   if (batch->directory < 0) {
     fail(batch, NULL, "folder cannot be opened", errno);
+    batch_close(batch);
     return NULL;
   }
   return batch;
@@ -94,15 +120,24 @@ static void close_listing(struct file_batch *batch) {
   batch->listing = NULL;
 }
 
-void batch_close(struct file_batch *batch) {
-  close_listing(batch);
-  if (batch->directory < 0) return;
-  for (size_t i = 0; i < batch->count; i++) {
+/* The last file's first: whoever takes a temporary file that stands alone for a sign that renaming
+ * was stopped before it (settled_by_half) must not find one here. */
+static void drop_all(struct file_batch *batch) {
+  for (size_t i = batch->count; i-- > 0;) {
     drop(batch, &batch->files[i].temporary);
     drop(batch, &batch->files[i].old);
   }
-  close(batch->directory);
-  batch->directory = -1;
+  if (batch->noticed) unlinkat(batch->directory, batch->notice, 0);
+}
+
+void batch_close(struct file_batch *batch) {
+  close_listing(batch);
+  if (batch->directory >= 0) {
+    if (!batch->stuck) drop_all(batch);
+    close(batch->directory);
+    batch->directory = -1;
+  }
+  let_signals_through(batch);
 }
 
 /* ---- writing ---- */
@@ -127,21 +162,32 @@ void batch_keep_mode(struct file_batch *batch, const char *name) {
   batch->mode = file ? status.st_mode & (S_IRWXU | S_IRWXG | S_IRWXO) : 0;
 }
 
+/* Writes a new file; 0, or the reason of the first fault. A file that stands under the name, left
+ * behind by a stopped run, is removed first, so that no link is followed. */
+static int write_file(const struct file_batch *batch, const char *name, const char *text,
+                      size_t length, bool forced) {
+  unlinkat(batch->directory, name, 0);
+  int descriptor = openat(batch->directory, name,
+                          O_WRONLY | O_CREAT | O_EXCL | O_NOFOLLOW | O_CLOEXEC, NEW_FILE_MODE);
+  if (descriptor < 0) return errno;
+  int reason = write_all(descriptor, text, length);
+  if (reason == 0 && batch->mode != 0 && fchmod(descriptor, batch->mode) != 0) reason = errno;
+  if (reason == 0 && forced && fsync(descriptor) != 0) reason = errno;
+  if (close(descriptor) != 0 && reason == 0) reason = errno;
+  return reason;
+}
+
 bool batch_add(struct file_batch *batch, const char *name, const char *text, size_t length) {
   struct file *file = ARENA_PUSH(batch->arena, batch->files, batch->count, batch->room);
   file->name = arena_copy_text(batch->arena, name);
-  const char *temporary = arena_format(batch->arena, ".%s.tmp", name);
-  /* One that a stopped run left behind; a new file must be made, so that no link is followed. */
-  unlinkat(batch->directory, temporary, 0);
-  int descriptor = openat(batch->directory, temporary,
-                          O_WRONLY | O_CREAT | O_EXCL | O_NOFOLLOW | O_CLOEXEC, NEW_FILE_MODE);
-  if (descriptor < 0) return fail(batch, name, "cannot be made", errno);
-  file->temporary = temporary;
-  int reason = write_all(descriptor, text, length);
-  if (reason == 0 && batch->mode != 0 && fchmod(descriptor, batch->mode) != 0) reason = errno;
-  if (reason == 0 && batch->count <= FORCED_TO_DISK && fsync(descriptor) != 0) reason = errno;
-  if (close(descriptor) != 0 && reason == 0) reason = errno;
+  file->temporary = arena_format(batch->arena, ".%s.tmp", name);
+  int reason = write_file(batch, file->temporary, text, length, batch->count <= FORCED_TO_DISK);
   return reason == 0 || fail(batch, name, "cannot be written", reason);
+}
+
+void batch_notice(struct file_batch *batch, const char *name, const char *text) {
+  batch->notice = name;
+  batch->notice_text = text;
 }
 
 /* ---- final names ---- */
@@ -153,59 +199,108 @@ static bool may_be_replaced(const struct file_batch *batch, const char *name) {
          !S_ISDIR(status.st_mode);
 }
 
-/* Where the file system knows no second names, there is nothing to go back to. */
-static void keep_old(const struct file_batch *batch, struct file *file) {
-  const char *old = arena_format(batch->arena, ".%s.old", file->name);
-  unlinkat(batch->directory, old, 0);
-  if (linkat(batch->directory, file->name, batch->directory, old, 0) == 0)
-    file->old = old;
-  else
-    file->is_new = errno == ENOENT;
+/* Copies what can be read from one file to another; 0, or the reason of the first fault. */
+static int copy_bytes(int from, int to) {
+  char bytes[1 << 14];
+  for (;;) {
+    ssize_t count = read(from, bytes, sizeof bytes);
+    if (count < 0 && errno == EINTR) continue;
+    if (count < 0) return errno;
+    if (count == 0) return 0;
+    int reason = write_all(to, bytes, (size_t)count);
+    if (reason != 0) return reason;
+  }
 }
 
-/* Puts back the files of before under the first `count` names. A name that had none
- * loses the new file. */
-static void put_back(const struct file_batch *batch, size_t count) {
-  for (size_t i = 0; i < count; i++) {
-    struct file *file = &batch->files[i];
-    if (file->is_new) unlinkat(batch->directory, file->name, 0);
-    if (file->old != NULL &&
-        renameat(batch->directory, file->old, batch->directory, file->name) == 0)
-      file->old = NULL;
-  }
+/* Where the file system knows no second names, or none of this file. */
+static int copy_old(const struct file_batch *batch, const char *name, const char *old) {
+  int from = openat(batch->directory, name, O_RDONLY | O_NOFOLLOW | O_NONBLOCK | O_CLOEXEC);
+  if (from < 0) return errno;
+  int to = -1, reason = 0;
+  struct stat status;
+  if (fstat(from, &status) != 0)
+    reason = errno;
+  else if ((to = openat(batch->directory, old, O_WRONLY | O_CREAT | O_EXCL | O_CLOEXEC,
+                        status.st_mode & (S_IRWXU | S_IRWXG | S_IRWXO))) < 0)
+    reason = errno;
+  else
+    reason = copy_bytes(from, to);
+  if (to >= 0 && close(to) != 0 && reason == 0) reason = errno;
+  close(from);
+  return reason;
+}
+
+static bool keep_old(struct file_batch *batch, struct file *file) {
+  const char *old = arena_format(batch->arena, ".%s.old", file->name);
+  unlinkat(batch->directory, old, 0);
+  file->old = old;
+  if (linkat(batch->directory, file->name, batch->directory, old, 0) == 0) return true;
+  int reason = errno == ENOENT ? ENOENT : copy_old(batch, file->name, old);
+  if (reason == 0) return true;
+  drop(batch, &file->old);
+  file->is_new = reason == ENOENT;
+  return file->is_new || fail(batch, file->name, "cannot be kept until it is replaced", reason);
+}
+
+/* Puts the file of before back; a name that had none loses the new file. */
+static bool put_one_back(struct file_batch *batch, struct file *file) {
+  int done = file->is_new ? unlinkat(batch->directory, file->name, 0)
+                          : renameat(batch->directory, file->old, batch->directory, file->name);
+  batch->stuck = done != 0;
+  if (batch->stuck) return fail(batch, file->name, "cannot be put back", errno);
+  file->old = NULL;
+  return true;
+}
+
+/* The first `count` names, the last of them first. Where that fails it stops, as a run that is
+ * killed while it renames. */
+static void put_back(struct file_batch *batch, size_t count) {
+  while (count > 0 && put_one_back(batch, &batch->files[count - 1])) count--;
+}
+
+/* Before the first file is renamed. */
+static bool give_notice(struct file_batch *batch) {
+  if (batch->notice == NULL) return true;
+  batch->noticed = true;
+  int reason =
+      write_file(batch, batch->notice, batch->notice_text, strlen(batch->notice_text), true);
+  return reason == 0 || fail(batch, batch->notice, "cannot be written", reason);
+}
+
+/* 0 or the reason of the fault. */
+static int give_name(const struct file_batch *batch, struct file *file) {
+  int done = file->goes ? unlinkat(batch->directory, file->name, 0)
+                        : renameat(batch->directory, file->temporary, batch->directory, file->name);
+  if (done != 0) return errno;
+  file->temporary = NULL;
+  return 0;
 }
 
 static bool rename_all(struct file_batch *batch) {
   for (size_t i = 0; i < batch->count; i++)
     if (!may_be_replaced(batch, batch->files[i].name))
       return fail(batch, batch->files[i].name, "cannot be replaced", EISDIR);
-  for (size_t i = 0; i < batch->count; i++) keep_old(batch, &batch->files[i]);
+  for (size_t i = 0; i < batch->count; i++)
+    if (!keep_old(batch, &batch->files[i])) return false;
+  if (!give_notice(batch)) return false;
   for (size_t i = 0; i < batch->count; i++) {
-    struct file *file = &batch->files[i];
-    if (renameat(batch->directory, file->temporary, batch->directory, file->name) != 0) {
-      int reason = errno;
-      put_back(batch, i);
-      return fail(batch, file->name, "cannot be replaced", reason);
-    }
-    file->temporary = NULL;
+    int reason = give_name(batch, &batch->files[i]);
+    if (reason == 0) continue;
+    put_back(batch, i);
+    return fail(
+        batch, batch->files[i].name,
+        batch->files[i].goes ? "is of an earlier run and cannot be removed" : "cannot be replaced",
+        reason);
   }
+  return true;
+}
+
+bool batch_commit(struct file_batch *batch) {
+  if (!rename_all(batch)) return false;
   for (size_t i = 0; i < batch->count; i++) drop(batch, &batch->files[i].old);
   /* Not every file system can force a folder to the disk; the files themselves are. */
   fsync(batch->directory);
   return true;
-}
-
-/* Signals that end a program wait until either the old or the new files stand. */
-bool batch_commit(struct file_batch *batch) {
-  sigset_t ending, before;
-  sigemptyset(&ending);
-  sigaddset(&ending, SIGINT);
-  sigaddset(&ending, SIGTERM);
-  sigaddset(&ending, SIGHUP);
-  bool held = pthread_sigmask(SIG_BLOCK, &ending, &before) == 0;
-  bool done = rename_all(batch);
-  if (held) pthread_sigmask(SIG_SETMASK, &before, NULL);
-  return done;
 }
 
 /* ---- what an earlier batch left ---- */
@@ -231,18 +326,27 @@ static DIR *open_listing(const struct file_batch *batch) {
   return listing;
 }
 
-bool batch_remove_others(struct file_batch *batch, const char *start, const char *end) {
-  /* Nothing is allocated unless there is a fault: after the commit memory may not run out. */
+bool batch_retire(struct file_batch *batch, const char *start, const char *end) {
   batch->listing = open_listing(batch);
   if (batch->listing == NULL) return fail(batch, NULL, "folder cannot be listed", errno);
-  bool done = true;
-  for (const struct dirent *entry = readdir(batch->listing); done && entry != NULL;
+  for (const struct dirent *entry = readdir(batch->listing); entry != NULL;
        entry = readdir(batch->listing)) {
-    if (!name_matches(entry->d_name, start, end) || is_of_batch(batch, entry->d_name)) continue;
-    if (!may_be_replaced(batch, entry->d_name)) continue;
-    if (unlinkat(batch->directory, entry->d_name, 0) != 0)
-      done = fail(batch, entry->d_name, "is of an earlier plan and cannot be removed", errno);
+    const char *name = entry->d_name;
+    if (!name_matches(name, start, end) || is_of_batch(batch, name)) continue;
+    if (!may_be_replaced(batch, name)) continue;
+    struct file *file = ARENA_PUSH(batch->arena, batch->files, batch->count, batch->room);
+    file->name = arena_copy_text(batch->arena, name);
+    file->goes = true;
   }
   close_listing(batch);
-  return done;
+  return true;
+}
+
+void batch_sweep(struct file_batch *batch, const char *start, const char *end) {
+  batch->listing = open_listing(batch);
+  if (batch->listing == NULL) return;
+  for (const struct dirent *entry = readdir(batch->listing); entry != NULL;
+       entry = readdir(batch->listing))
+    if (name_matches(entry->d_name, start, end)) unlinkat(batch->directory, entry->d_name, 0);
+  close_listing(batch);
 }

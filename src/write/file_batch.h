@@ -2,7 +2,11 @@
  * under a temporary name beside its final one, forced to the disk, and renamed only when
  * all are whole; what was there before is put back should a rename fail. Names are taken
  * within the folder alone: a link that stands under one of them is replaced, never
- * followed. */
+ * followed.
+ *
+ * Signals that end a program (SIGINT, SIGTERM, SIGHUP) wait while a batch is open. A run that is
+ * killed, or a machine that stops, leaves each file old or new, and files .NAME.tmp and .NAME.old,
+ * which the next batch of these names removes. */
 #ifndef BLANKWRIGHT_WRITE_FILE_BATCH_H
 #define BLANKWRIGHT_WRITE_FILE_BATCH_H
 
@@ -24,13 +28,23 @@ void batch_keep_mode(struct file_batch *batch, const char *name);
 /* Writes one file under its temporary name. False with one error added. */
 bool batch_add(struct file_batch *batch, const char *name, const char *text, size_t length);
 
+/* A file of that name and text stands in the folder from before the first file is renamed until
+ * the batch is closed: so that where a run is killed in between, it can be seen that some files are
+ * old and some new. Both texts outlive the batch. */
+void batch_notice(struct file_batch *batch, const char *name, const char *text);
+
 /* Gives all files their final names. False with one error added; then the files of
- * before stand as they did and no temporary one is left. */
+ * before stand as they did and no temporary one is left. Where one cannot be put back, a second
+ * error says so, and what lies in the folder is left as if the run had been killed. */
 bool batch_commit(struct file_batch *batch);
 
-/* After the commit: removes files of the folder whose names start and end so and that
- * are not of this batch. False with one error added when one cannot be removed. */
-bool batch_remove_others(struct file_batch *batch, const char *start, const char *end);
+/* Files of the folder whose names start and end so, and that are not of this batch by now, are to
+ * go when it is committed. False with one error added. */
+bool batch_retire(struct file_batch *batch, const char *start, const char *end);
+
+/* After the commit: removes files whose names start and end so, leavings of a run that was killed.
+ * Those that cannot be removed stay. Allocates nothing. */
+void batch_sweep(struct file_batch *batch, const char *start, const char *end);
 
 /* Removes what was not committed and closes the folder. */
 void batch_close(struct file_batch *batch);

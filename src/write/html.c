@@ -4,11 +4,13 @@
 #include <string.h>
 
 #include "write/safe_text.h"
+#include "write/xml_watch.h"
 
 struct html {
   struct arena *arena;
   xmlBufferPtr text;
   xmlTextWriterPtr writer;
+  struct xml_watch watch;
 };
 
 static void release_html(void *resource) {
@@ -17,11 +19,12 @@ static void release_html(void *resource) {
   if (html->text != NULL) xmlBufferFree(html->text);
   html->writer = NULL;
   html->text = NULL;
+  xml_watch_end(&html->watch);
 }
 
 /* Everything is written to memory, so that only want of memory can be the reason. */
 static void need(struct html *html, bool done) {
-  if (!done) arena_raise(html->arena, STATUS_NO_MEMORY);
+  if (!done || html->watch.fault) arena_raise(html->arena, STATUS_NO_MEMORY);
 }
 
 static const xmlChar *as_xml(const char *text) { return (const xmlChar *)text; }
@@ -30,6 +33,7 @@ struct html *html_open(struct arena *arena) {
   struct html *html = ARENA_NEW(arena, struct html);
   html->arena = arena;
   arena_defer(arena, release_html, html);
+  xml_watch_begin(&html->watch);
   html->text = xmlBufferCreate();
   need(html, html->text != NULL);
   xmlBufferSetAllocationScheme(html->text, XML_BUFFER_ALLOC_DOUBLEIT);

@@ -25,6 +25,14 @@ static const struct {
     {"labels.pdf", write_labels_pdf},
 };
 
+enum { PRINTED = sizeof printed / sizeof *printed };
+
+static const char notice[] = "UNFINISHED.txt";
+static const char notice_text[] =
+    "Writing was stopped: some files in this folder are of the last run and some of the one "
+    "before. "
+    "Run the same command again before you work from them.\n";
+
 /* The batch keeps its list in the arena, so a report's memory is freed before its name is
  * added: only the buffer, made before, outlives it. */
 static bool add_table(struct file_batch *batch, struct buffer *buffer, const struct view *view,
@@ -55,13 +63,14 @@ static bool add_load(struct file_batch *batch, struct buffer *buffer, const stru
   return batch_add(batch, view->loads[index].drawing, buffer->text, buffer->length);
 }
 
-static bool add_printed(struct file_batch *batch, struct buffer *buffer, const struct view *view,
-                        size_t index) {
-  struct arena_mark mark = arena_mark(buffer->arena);
-  buffer_clear(buffer);
+/* Pango and GLib end the process where memory runs out, so pages are drawn before there is a file
+ * that could be left behind. */
+static struct buffer *draw_printed(struct arena *arena, const struct view *view, size_t index) {
+  struct buffer *buffer = buffer_create(arena);
+  struct arena_mark mark = arena_mark(arena);
   printed[index].write(buffer, view);
-  arena_release(buffer->arena, mark);
-  return buffer->length == 0 || batch_add(batch, printed[index].name, buffer->text, buffer->length);
+  arena_release(arena, mark);
+  return buffer;
 }
 
 static bool add_prices(struct file_batch *batch, struct buffer *buffer,
@@ -75,7 +84,7 @@ static bool add_prices(struct file_batch *batch, struct buffer *buffer,
 }
 
 static bool add_all(struct file_batch *batch, struct buffer *buffer, const struct view *view,
-                    const char *plan_json) {
+                    struct buffer *const *pages, const char *plan_json) {
   if (!batch_add(batch, "plan.json", plan_json, strlen(plan_json))) return false;
   for (size_t i = 0; i < sizeof tables / sizeof *tables; i++)
     if (!add_table(batch, buffer, view, i)) return false;
@@ -83,21 +92,28 @@ static bool add_all(struct file_batch *batch, struct buffer *buffer, const struc
     if (!add_drawing(batch, buffer, view, &view->stocks[i])) return false;
   for (size_t i = 0; i < view->load_count; i++)
     if (!add_load(batch, buffer, view, i)) return false;
-  for (size_t i = 0; i < sizeof printed / sizeof *printed; i++)
-    if (!add_printed(batch, buffer, view, i)) return false;
+  for (size_t i = 0; i < PRINTED; i++)
+    if (pages[i]->length > 0 &&
+        !batch_add(batch, printed[i].name, pages[i]->text, pages[i]->length))
+      return false;
   return view->prices == NULL || add_prices(batch, buffer, view->prices);
 }
 
-/* Of an earlier plan, or of a run that was stopped. Whole names are parted before their last
- * letters. */
-static bool remove_earlier(struct file_batch *batch) {
+/* Whole names are parted before their last letters. */
+static bool retire_earlier(struct file_batch *batch) {
   static const char *const names[][2] = {
-      {"layout-", ".svg"}, {"load-", ".svg"},  {".load-", ".svg.tmp"},   {".layout-", ".svg.tmp"},
-      {"marking.pd", "f"}, {"labels.pd", "f"}, {".marking.pdf.tm", "p"}, {".labels.pdf.tm", "p"},
-  };
+      {"layout-", ".svg"}, {"load-", ".svg"}, {"marking.pd", "f"}, {"labels.pd", "f"}};
   for (size_t i = 0; i < sizeof names / sizeof *names; i++)
-    if (!batch_remove_others(batch, names[i][0], names[i][1])) return false;
+    if (!batch_retire(batch, names[i][0], names[i][1])) return false;
   return true;
+}
+
+static void sweep(struct file_batch *batch) {
+  static const char *const starts[] = {".layout-", ".load-", ".marking.pdf.", ".labels.pdf."};
+  for (size_t i = 0; i < sizeof starts / sizeof *starts; i++) {
+    batch_sweep(batch, starts[i], ".tmp");
+    batch_sweep(batch, starts[i], ".old");
+  }
 }
 
 enum status write_reports(struct arena *arena, const char *folder, const struct project *project,
@@ -106,11 +122,15 @@ enum status write_reports(struct arena *arena, const char *folder, const struct 
                           struct diagnostics *diagnostics) {
   struct view *view = view_create(arena, project, blanks, plan);
   view->prices = prices;
+  struct buffer *pages[PRINTED];
+  for (size_t i = 0; i < PRINTED; i++) pages[i] = draw_printed(arena, view, i);
   struct buffer *buffer = buffer_create(arena);
   struct file_batch *batch = batch_open(arena, folder, diagnostics);
   if (batch == NULL) return STATUS_NOT_WRITTEN;
-  bool done =
-      add_all(batch, buffer, view, plan_json) && batch_commit(batch) && remove_earlier(batch);
+  batch_notice(batch, notice, notice_text);
+  bool done = add_all(batch, buffer, view, pages, plan_json) && retire_earlier(batch) &&
+              batch_commit(batch);
+  if (done) sweep(batch);
   batch_close(batch);
   return done ? STATUS_OK : STATUS_NOT_WRITTEN;
 }
@@ -119,6 +139,7 @@ enum status write_price_reports(struct arena *arena, const char *folder,
                                 const struct price_table *table, struct diagnostics *diagnostics) {
   struct file_batch *batch = batch_open(arena, folder, diagnostics);
   if (batch == NULL) return STATUS_NOT_WRITTEN;
+  batch_notice(batch, notice, notice_text);
   bool done = add_prices(batch, buffer_create(arena), table) && batch_commit(batch);
   batch_close(batch);
   return done ? STATUS_OK : STATUS_NOT_WRITTEN;

@@ -1,7 +1,7 @@
 /* The rack's files after settling. Both are written whole under names of their own first; then
  * rack.csv is renamed, then flaws.csv. Should the second fail, the first is put back; should the
- * machine stop between them, the text of flaws.csv still lies there, and of the two temporary
- * files it is the only one: that is how it is known. */
+ * machine stop between them, the text of flaws.csv still lies there, of the two temporary files the
+ * only one, beside the rack of before: that is how it is known. */
 #ifndef BLANKWRIGHT_WRITE_SETTLED_FILES_H
 #define BLANKWRIGHT_WRITE_SETTLED_FILES_H
 
@@ -19,7 +19,7 @@ enum status write_settled(struct arena *arena, const char *folder, const struct 
 /* True when settling was stopped between its two files. */
 bool settled_by_half(struct arena *arena, const char *folder);
 
-/* Gives flaws.csv its new text then. */
+/* Gives flaws.csv its new text then, and removes whatever else a run that was stopped has left. */
 enum status write_settled_rest(struct arena *arena, const char *folder,
                                struct diagnostics *diagnostics);
 

@@ -4,11 +4,13 @@
 #include <libxml/xmlwriter.h>
 
 #include "write/safe_text.h"
+#include "write/xml_watch.h"
 
 struct svg {
   struct arena *arena;
   xmlBufferPtr text;
   xmlTextWriterPtr writer;
+  struct xml_watch watch;
 };
 
 /* ---- the writer ---- */
@@ -19,11 +21,12 @@ static void release_svg(void *resource) {
   if (svg->text != NULL) xmlBufferFree(svg->text);
   svg->writer = NULL;
   svg->text = NULL;
+  xml_watch_end(&svg->watch);
 }
 
 /* Everything is written to memory, so that only want of memory can be the reason. */
 static void need(struct svg *svg, bool done) {
-  if (!done) arena_raise(svg->arena, STATUS_NO_MEMORY);
+  if (!done || svg->watch.fault) arena_raise(svg->arena, STATUS_NO_MEMORY);
 }
 
 static const xmlChar *as_xml(const char *text) { return (const xmlChar *)text; }
@@ -39,6 +42,7 @@ struct svg *svg_open(struct arena *arena, length_t width, length_t height) {
   struct svg *svg = ARENA_NEW(arena, struct svg);
   svg->arena = arena;
   arena_defer(arena, release_svg, svg);
+  xml_watch_begin(&svg->watch);
   svg->text = xmlBufferCreate();
   need(svg, svg->text != NULL);
   svg->writer = xmlNewTextWriterMemory(svg->text, 0);

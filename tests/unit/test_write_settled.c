@@ -154,19 +154,45 @@ static void a_full_disk_leaves_both(void **state) {
   signal(SIGXFSZ, handler);
 }
 
+/* Of the two temporary files that of the flaws alone, beside the rack of before. */
+static void leave_half(void) {
+  scene_file(&scene, ".rack.csv.old", "before");
+  scene_file(&scene, ".flaws.csv.tmp", "the rest");
+}
+
 static void a_stop_between_the_two_is_known_and_mended(void **state) {
   (void)state;
   assert_false(settled_by_half(scene.arena, scene.folder));
+  leave_half();
+  assert_true(settled_by_half(scene.arena, scene.folder));
   scene_file(&scene, ".rack.csv.tmp", "whole or not");
-  scene_file(&scene, ".flaws.csv.tmp", "the rest");
   assert_false(settled_by_half(scene.arena, scene.folder));
   scene_file(&scene, ".rack.csv.tmp", NULL);
-  assert_true(settled_by_half(scene.arena, scene.folder));
   assert_int_equal(write_settled_rest(scene.arena, scene.folder, scene.diagnostics), STATUS_OK);
   expect_file("flaws.csv", "the rest");
+  expect_file(".rack.csv.old", NULL);
   assert_false(settled_by_half(scene.arena, scene.folder));
+}
+
+/* A stop while an earlier fault was being undone: the rack is the old one again. */
+static void a_text_of_flaws_alone_is_no_half(void **state) {
+  (void)state;
+  scene_file(&scene, ".flaws.csv.tmp", "the rest");
+  assert_false(settled_by_half(scene.arena, scene.folder));
+  assert_int_equal(write_settled_rest(scene.arena, scene.folder, scene.diagnostics), STATUS_OK);
+  expect_as_before();
+}
+
+static void what_cannot_be_mended_stays_by_half(void **state) {
+  (void)state;
+  leave_half();
+  scene_file(&scene, "flaws.csv", NULL);
+  assert_int_equal(mkdir(path_of("flaws.csv"), 0777), 0);
   assert_int_equal(write_settled_rest(scene.arena, scene.folder, scene.diagnostics),
                    STATUS_NOT_WRITTEN);
+  assert_true(settled_by_half(scene.arena, scene.folder));
+  assert_int_equal(rmdir(path_of("flaws.csv")), 0);
+  scene_file(&scene, ".rack.csv.old", NULL);
 }
 
 #define SETTLED_TEST(function) cmocka_unit_test_setup_teardown(function, open_scene, close_scene)
@@ -180,6 +206,8 @@ int main(void) {
       SETTLED_TEST(what_cannot_be_kept_is_not_replaced),
       SETTLED_TEST(a_full_disk_leaves_both),
       SETTLED_TEST(a_stop_between_the_two_is_known_and_mended),
+      SETTLED_TEST(a_text_of_flaws_alone_is_no_half),
+      SETTLED_TEST(what_cannot_be_mended_stays_by_half),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);
 }
