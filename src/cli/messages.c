@@ -19,7 +19,8 @@ static size_t sequence_length(unsigned char lead) {
 /* Controls, and marks that turn the direction of writing round. */
 static bool steers_terminal(const unsigned char *bytes, size_t length) {
   if (length == 1) return bytes[0] < 0x20U || bytes[0] == 0x7fU;
-  if (length == 2) return bytes[0] == 0xc2U && bytes[1] < 0xa0U;
+  if (length == 2)
+    return (bytes[0] == 0xc2U && bytes[1] < 0xa0U) || (bytes[0] == 0xd8U && bytes[1] == 0x9cU);
   bool general = length == 3 && bytes[0] == 0xe2U;
   if (!general) return false;
   return (bytes[1] == 0x80U && bytes[2] >= 0x8eU && bytes[2] <= 0xaeU &&

@@ -201,7 +201,8 @@ static const double *read_values(const struct program *program, glp_prob *proble
 void program_solve(struct program *program, int64_t nodes, struct program_result *result) {
   *result = (struct program_result){.answer = PROGRAM_STOPPED, .bound = -INFINITY};
   struct solve *solve = ARENA_NEW(program->arena, struct solve);
-  *solve = (struct solve){.environment = guard_environment(program->arena), .left = nodes, .bound = -INFINITY};
+  *solve = (struct solve){
+      .environment = guard_environment(program->arena), .left = nodes, .bound = -INFINITY};
   arena_defer(program->arena, close_solve, solve);
   GUARD_ENTER(program->arena);
   solve->problem = glp_create_prob();

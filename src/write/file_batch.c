@@ -216,15 +216,12 @@ static int copy_bytes(int from, int to) {
 static int copy_old(const struct file_batch *batch, const char *name, const char *old) {
   int from = openat(batch->directory, name, O_RDONLY | O_NOFOLLOW | O_NONBLOCK | O_CLOEXEC);
   if (from < 0) return errno;
-  int to = -1, reason = 0;
   struct stat status;
-  if (fstat(from, &status) != 0)
-    reason = errno;
-  else if ((to = openat(batch->directory, old, O_WRONLY | O_CREAT | O_EXCL | O_CLOEXEC,
-                        status.st_mode & (S_IRWXU | S_IRWXG | S_IRWXO))) < 0)
-    reason = errno;
-  else
-    reason = copy_bytes(from, to);
+  int to = -1;
+  if (fstat(from, &status) == 0)
+    to = openat(batch->directory, old, O_WRONLY | O_CREAT | O_EXCL | O_CLOEXEC,
+                status.st_mode & (S_IRWXU | S_IRWXG | S_IRWXO));
+  int reason = to < 0 ? errno : copy_bytes(from, to);
   if (to >= 0 && close(to) != 0 && reason == 0) reason = errno;
   close(from);
   return reason;

@@ -27,7 +27,7 @@ static uint32_t character_value(const char *text, size_t length) {
 /* Controls, direction marks and overrides, non-characters. */
 static bool must_be_replaced(uint32_t c) {
   if (c < 0x20 || (c >= 0x7F && c < 0xA0)) return true;
-  if (c == 0x200E || c == 0x200F || (c >= 0x2028 && c <= 0x202E)) return true;
+  if (c == 0x061C || c == 0x200E || c == 0x200F || (c >= 0x2028 && c <= 0x202E)) return true;
   if (c >= 0x2066 && c <= 0x2069) return true;
   return (c & 0xFFFE) == 0xFFFE || (c >= 0xFDD0 && c <= 0xFDEF);
 }

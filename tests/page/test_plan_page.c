@@ -15,7 +15,7 @@
 
 #include "page/browser.h"
 
-enum { SKIPPED = 77, NAME = 512, LINE = 4096 };
+enum { SKIPPED = 77, NAME = 512, LINE = 4096, LONG_NAME = 10000 };
 
 static char scratch[] = "/tmp/blankwright-page-XXXXXX";
 static char *audit; /* the script */
@@ -86,11 +86,31 @@ static void write_hostile(void) {
   fclose(yard);
 }
 
+/* A name that no line of a page or drawing holds. */
+static void write_long(void) {
+  run("mkdir -p '%s'", in_scratch("long-project"));
+  FILE *parts = fopen(in_scratch("long-project/parts.csv"), "w");
+  FILE *yard = fopen(in_scratch("long-project/yard.csv"), "w");
+  assert_non_null(parts);
+  assert_non_null(yard);
+  fputs("part,per_set,length,width,thickness,wood,way\n", parts);
+  for (int i = 0; i < LONG_NAME; i++) fputc('x', parts);
+  fputs(",1,60,60,18,oak,blank\n", parts);
+  fputs("stock,kind,wood,length,width,thickness,price,per\n", yard);
+  for (int i = 0; i < LONG_NAME; i++) fputc('y', yard);
+  fputs(",plank,oak,1800,150,18,24.00,each\n", yard);
+  fclose(parts);
+  fclose(yard);
+}
+
 static int make_pages(void **state) {
   (void)state;
   assert_non_null(mkdtemp(scratch));
   audit = read_file(SOURCE_ROOT "/tests/page/audit.js");
   write_hostile();
+  write_long();
+  run("'%s' plan '%s' --out '%s' >'%s'", BLANKWRIGHT_PROGRAM, in_scratch("long-project"),
+      in_scratch("long"), in_scratch("log"));
   for (int i = 0; i < DEMOS; i++) {
     bool priced = i == 0;
     bool own = i == DEMOS - 1;
@@ -230,6 +250,24 @@ static void names_do_nothing(void **state) {
   assert_true(browser_holds(browser, "document.scripts.length === 1"));
   assert_true(
       browser_holds(browser, "document.body.textContent.includes('<img src=x onerror=harm=1>')"));
+  assert_true(browser_holds(
+      browser, "document.body.textContent.includes('</script><script>harm=2</script>')"));
+  assert_true(browser_holds(browser, "document.body.textContent.includes('\" onload=\"harm=3')"));
+  assert_true(browser_holds(browser, "!document.querySelector('[onload], [onerror], [onclick]')"));
+  assert_true(browser_holds(browser, "!/[\\u202a-\\u202e]/.test(document.body.textContent)"));
+  assert_true(browser_holds(
+      browser, "!!document.querySelector('meta[http-equiv=Content-Security-Policy]')"));
+  assert_int_equal(browser_complaints(browser), 0);
+  browser_close(browser);
+}
+
+static void a_long_name_needs_no_moving_sideways(void **state) {
+  (void)state;
+  struct browser *browser = start();
+  browser_view(browser, 360, 740, false);
+  browser_open(browser, page_of("long"));
+  assert_true(browser_holds(browser, "document.body.textContent.includes('x'.repeat(10000))"));
+  assert_true(browser_holds(browser, "document.documentElement.scrollWidth <= 360"));
   assert_int_equal(browser_complaints(browser), 0);
   browser_close(browser);
 }
@@ -476,6 +514,7 @@ int main(void) {
       cmocka_unit_test(the_page_can_be_seen_and_operated),
       cmocka_unit_test(the_audit_sees_faults),
       cmocka_unit_test(names_do_nothing),
+      cmocka_unit_test(a_long_name_needs_no_moving_sideways),
       cmocka_unit_test(ticks_stay),
       cmocka_unit_test(keys_are_enough),
       cmocka_unit_test(it_prints_whole),
