@@ -44,11 +44,19 @@ enum status pipeline_check(struct arena *arena, const char *folder, struct diagn
 
 /* ---- loads ---- */
 
+/* What plans for so many sets would spare a cut by. */
+static void stretch_load(void *data, size_t blank, length_t length) {
+  (void)catalogue_stretch(data, blank, length);
+}
+
 enum status work_hold(struct work *work, int64_t sets) {
   const struct project *project = work->project;
   int64_t *needed = ARENA_ARRAY(work->arena, project->part_count, int64_t);
   for (size_t p = 0; p < project->part_count; p++) needed[p] = project_needed(project, p, sets);
-  catalogue_add_loads(work->arena, project, needed, work->diagnostics, &work->blanks);
+  struct catalogue *catalogue =
+      catalogue_add_loads(work->arena, project, needed, work->diagnostics, &work->blanks);
+  if (catalogue != NULL && work->diagnostics->errors == 0)
+    nest_wish(work->arena, project, &work->blanks, sets, stretch_load, catalogue);
   blank_loads_add(work->arena, project, needed, work->diagnostics, &work->blanks);
   return work->diagnostics->errors == 0 ? STATUS_OK : STATUS_NO_PLAN;
 }

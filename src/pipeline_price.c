@@ -19,6 +19,7 @@ struct quantities {
   const struct work *work;
   const struct bw_options *options;
   struct price_table *table;
+  const struct nest_known *known;
   bool *planned; /* per point */
 };
 
@@ -33,6 +34,7 @@ static void plan_quantity(void *data, size_t index, struct arena *own) {
   int64_t effort = (options->effort > 0 ? options->effort : 100) * EFFORT_EACH / 100;
   struct nest_run_options run = {.sets = point->sets,
                                  .effort = effort > 0 ? effort : 1,
+                                 .known = quantities->known,
                                  .threads = 1,
                                  .stop = options->stop,
                                  .stop_data = options->stop_data};
@@ -71,7 +73,9 @@ static void make_monotone(struct price_table *table) {
 static void plan_all(struct work *work, const struct bw_options *options,
                      struct price_table *table) {
   size_t count = (size_t)table->count;
-  struct quantities quantities = {work, options, table, ARENA_ARRAY(work->arena, count, bool)};
+  struct quantities quantities = {
+      work, options, table, nest_know(work->arena, work->project, &work->blanks, table->count),
+      ARENA_ARRAY(work->arena, count, bool)};
   struct arena **own = ARENA_ARRAY(work->arena, count, struct arena *);
   for (size_t i = 0; i < count; i++) own[i] = arena_create_child(work->arena);
   threads_run(threads_create(work->arena, options->threads), work->arena, own, count, plan_quantity,

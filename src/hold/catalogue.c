@@ -3,6 +3,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "hold/catalogue_least.h"
 #include "hold/load_group.h"
 
 struct catalogue {
@@ -184,6 +185,20 @@ static void add_shares(struct catalogue *catalogue, const struct load_group *gro
   if (*least == 0 || handling < *least) *least = handling;
 }
 
+/* Of one group that is not known all is unknown. */
+static void add_least(struct catalogue *catalogue) {
+  const struct project *project = catalogue->project;
+  struct blanks *blanks = catalogue->blanks;
+  for (size_t g = 0; g < catalogue->group_count; g++) {
+    bool *stocks = ARENA_ARRAY(catalogue->arena, project->stock_count, bool);
+    for (size_t s = 0; s < project->stock_count; s++)
+      stocks[s] = serves(catalogue, &catalogue->groups[g], s);
+    if (catalogue_add_least(&catalogue->groups[g], stocks, blanks)) continue;
+    blanks->least_count = 0;
+    return;
+  }
+}
+
 /* ---- all of it ---- */
 
 static void add_group(struct catalogue *catalogue, size_t stock, struct load_group *group) {
@@ -246,29 +261,59 @@ static void say_not_held(const struct catalogue *catalogue, size_t part) {
                   project->stocks[blank->stock].name, bed_why_not(&catalogue->bed, &load));
 }
 
-void catalogue_add_loads(struct arena *arena, const struct project *project, const int64_t *needed,
-                         struct diagnostics *diagnostics, struct blanks *blanks) {
-  struct catalogue catalogue = {.arena = arena,
-                                .project = project,
-                                .needed = needed,
-                                .diagnostics = diagnostics,
-                                .blanks = blanks};
+struct catalogue *catalogue_add_loads(struct arena *arena, const struct project *project,
+                                      const int64_t *needed, struct diagnostics *diagnostics,
+                                      struct blanks *blanks) {
+  struct catalogue *catalogue = ARENA_NEW(arena, struct catalogue);
+  *catalogue = (struct catalogue){.arena = arena,
+                                  .project = project,
+                                  .needed = needed,
+                                  .diagnostics = diagnostics,
+                                  .blanks = blanks};
   bool any = false;
-  for (size_t p = 0; p < project->part_count; p++) any = any || shares_loads(&catalogue, p);
-  if (!any) return;
-  bed_open(arena, project, &catalogue.bed);
-  catalogue.held = ARENA_ARRAY(arena, project->part_count, bool);
-  catalogue.own = ARENA_ARRAY(arena, project->part_count, struct blank);
+  for (size_t p = 0; p < project->part_count; p++) any = any || shares_loads(catalogue, p);
+  if (!any) return NULL;
+  bed_open(arena, project, &catalogue->bed);
+  catalogue->held = ARENA_ARRAY(arena, project->part_count, bool);
+  catalogue->own = ARENA_ARRAY(arena, project->part_count, struct blank);
   blanks->shares = ARENA_ARRAY(arena, project->part_count, struct load_share);
-  find_stocks(&catalogue);
-  open_groups(&catalogue);
-  remove_own_blanks(&catalogue);
-  for (size_t g = 0; g < catalogue.group_count; g++) {
-    struct load_group *group = &catalogue.groups[g];
-    group_fill(group, needed);
-    add_blanks(&catalogue, group);
-    add_shares(&catalogue, group);
+  find_stocks(catalogue);
+  open_groups(catalogue);
+  remove_own_blanks(catalogue);
+  for (size_t g = 0; g < catalogue->group_count; g++) group_fill(&catalogue->groups[g], needed);
+  add_least(catalogue);
+  for (size_t g = 0; g < catalogue->group_count; g++) {
+    add_blanks(catalogue, &catalogue->groups[g]);
+    add_shares(catalogue, &catalogue->groups[g]);
   }
   for (size_t p = 0; p < project->part_count; p++)
-    if (shares_loads(&catalogue, p) && !catalogue.held[p]) say_not_held(&catalogue, p);
+    if (shares_loads(catalogue, p) && !catalogue->held[p]) say_not_held(catalogue, p);
+  return catalogue;
+}
+
+/* ---- longer ones ---- */
+
+static const struct found_load *found_of(const struct catalogue *catalogue, const struct load *load,
+                                         struct load_group **group) {
+  for (size_t g = 0; g < catalogue->group_count; g++) {
+    *group = &catalogue->groups[g];
+    for (size_t f = 0; f < (*group)->found_count; f++)
+      if ((*group)->found[f].load == load) return &(*group)->found[f];
+  }
+  return NULL;
+}
+
+bool catalogue_stretch(struct catalogue *catalogue, size_t blank, length_t length) {
+  struct load_group *group = NULL;
+  const struct found_load *found =
+      found_of(catalogue, catalogue->blanks->items[blank].load, &group);
+  if (found == NULL || length % catalogue->project->shop.mark_step != 0) return false;
+  struct found_load longer = *found;
+  longer.length = length;
+  longer.load = group_fit(group, &found->set, length, found->width);
+  if (longer.load == NULL) return false;
+  for (size_t s = 0; s < catalogue->project->stock_count; s++)
+    if (serves(catalogue, group, s) && lies_in(&catalogue->project->stocks[s], &longer))
+      add_blank(catalogue, &longer, s);
+  return true;
 }

@@ -5,12 +5,20 @@
 #include "base/diagnostics.h"
 #include "model/blank.h"
 
+struct catalogue;
+
 /* Puts loads in the place of the gang parts' own blanks: for parts that are made of the same stock,
  * equally thick and faced alike, sets of them that lie in one load no larger than bed and travel,
  * each with its parts and clamps placed. needed[] is per part, as far as it limits what one load
  * may hold. Parts with a match letter keep blanks of their own. A part that no load can hold gets
- * one error with the reason. Sets shares and the least handling of `blanks`; deterministic. */
-void catalogue_add_loads(struct arena *arena, const struct project *project, const int64_t *needed,
-                         struct diagnostics *diagnostics, struct blanks *blanks);
+ * one error with the reason. Sets shares and the least handling of `blanks`, and what loads come to
+ * at least; deterministic. NULL where no parts share loads. */
+struct catalogue *catalogue_add_loads(struct arena *arena, const struct project *project,
+                                      const int64_t *needed, struct diagnostics *diagnostics,
+                                      struct blanks *blanks);
+
+/* Adds the load of a blank once more, so long: what would be cut off behind it stays on. False
+ * where it cannot be held so. */
+bool catalogue_stretch(struct catalogue *catalogue, size_t blank, length_t length);
 
 #endif

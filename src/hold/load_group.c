@@ -2,8 +2,9 @@
 
 #include "hold/height.h"
 
-/* Steps for one question whether a set fits a size: what stays open counts as no. */
 static const int64_t FIT_STEPS = 60000;
+
+enum { LENGTHS_TRIED = 4 };
 
 static const struct shop *shop_of(const struct load_group *group) {
   return &group->bed->project->shop;
@@ -34,6 +35,7 @@ static length_t larger(length_t a, length_t b) { return a > b ? a : b; }
 bool group_open(const struct bed *bed, struct load_group *group) {
   const struct shop *shop = &bed->project->shop;
   group->bed = bed;
+  group->fit_steps = FIT_STEPS;
   group->work = load_work_of(bed->arena, bed->project, bed->works, group->parts, group->part_count,
                              group->thickness);
   group->edge = bed_edge(shop, &group->work);
@@ -77,14 +79,13 @@ static bool may_turn(const struct load_group *group, size_t index) {
   return part->length != part->width && (group->any_grain || part->grain == GRAIN_ANY);
 }
 
-static size_t set_items(const struct load_group *group, const struct part_set *set, bool across,
-                        struct load_item *items, size_t *part_of_item) {
+size_t group_items(const struct load_group *group, const struct part_set *set, bool across,
+                   struct load_item *items) {
   size_t count = 0;
   for (size_t i = 0; i < group->part_count; i++) {
     if (set->counts[i] == 0) continue;
     const struct part *part = part_of(group, i);
     bool turned = lies_across(group, i) != across;
-    part_of_item[count] = i;
     items[count++] = (struct load_item){.length = turned ? part->width : part->length,
                                         .width = turned ? part->length : part->width,
                                         .turns = may_turn(group, i),
@@ -93,6 +94,12 @@ static size_t set_items(const struct load_group *group, const struct part_set *s
                                         .worth = 1};
   }
   return count;
+}
+
+bool group_lies_any_way(const struct load_group *group, const struct part_set *set) {
+  for (size_t i = 0; i < group->part_count && !group->any_grain; i++)
+    if (set->counts[i] > 0 && part_of(group, i)->grain != GRAIN_ANY) return false;
+  return true;
 }
 
 /* What is asked of one size. */
@@ -115,10 +122,23 @@ static struct bed_load bed_load_of(const struct trial *trial, length_t length, l
                            .work = group->work};
 }
 
-static struct held_part held_part_of(const struct trial *trial, const size_t *part_of_item,
-                                     const struct load_laid *laid) {
+struct clamp_problem group_problem(struct load_group *group, enum hold hold, bool across,
+                                   length_t length, length_t width) {
+  struct trial trial = {.group = group, .hold = hold, .across = across};
+  struct bed_load load = bed_load_of(&trial, length, width);
+  return bed_problem(group->bed, &load);
+}
+
+/* Items stand for the parts that the set has any of. */
+static size_t part_of_item(const struct part_set *set, size_t item) {
+  size_t index = 0;
+  while (set->counts[index] == 0 || item-- > 0) index++;
+  return index;
+}
+
+static struct held_part held_part_of(const struct trial *trial, const struct load_laid *laid) {
   const struct load_group *group = trial->group;
-  size_t index = part_of_item[laid->item];
+  size_t index = part_of_item(trial->set, laid->item);
   return (struct held_part){.part = group->parts[index],
                             .x = laid->x,
                             .y = laid->y,
@@ -128,12 +148,12 @@ static struct held_part held_part_of(const struct trial *trial, const size_t *pa
 }
 
 static struct load *keep_load(const struct trial *trial, const struct bed_load *bed_load,
-                              const size_t *part_of_item, const struct load_answer *answer) {
+                              const struct load_answer *answer) {
   const struct bed *bed = trial->group->bed;
   struct load *load = bed_keep(bed->arena, bed->project, bed_load, answer->laid_count,
                                answer->clamps, answer->clamp_count);
   for (size_t i = 0; i < load->part_count; i++)
-    load->parts[i] = held_part_of(trial, part_of_item, &answer->laid[i]);
+    load->parts[i] = held_part_of(trial, &answer->laid[i]);
   return load;
 }
 
@@ -143,17 +163,16 @@ static struct load *fit(const struct trial *trial, length_t length, length_t wid
   struct arena *arena = group->bed->arena;
   struct bed_load load = bed_load_of(trial, length, width);
   struct load_item items[GROUP_PARTS_MOST];
-  size_t part_of_item[GROUP_PARTS_MOST];
   struct arena_mark mark = arena_mark(arena);
   struct load_problem problem = {.hold = bed_problem(group->bed, &load),
                                  .gap = group->gap,
                                  .edge = group->edge,
                                  .items = items};
-  problem.item_count = set_items(group, trial->set, trial->across, items, part_of_item);
+  problem.item_count = group_items(group, trial->set, trial->across, items);
   struct load_answer answer;
-  enum load_outcome outcome = load_fits(arena, &problem, FIT_STEPS, &answer);
+  enum load_outcome outcome = load_fits(arena, &problem, group->fit_steps, &answer);
   group->steps += answer.steps;
-  if (outcome == LOAD_FOUND) return keep_load(trial, &load, part_of_item, &answer);
+  if (outcome == LOAD_FOUND) return keep_load(trial, &load, &answer);
   arena_release(arena, mark);
   return NULL;
 }
@@ -172,16 +191,18 @@ static length_t bodies(const struct clamp_problem *problem, enum bed_side low) {
   return problem->choice_count > 0 ? least : 0;
 }
 
-/* The longest load of a width that bed and travel take with clamps around it; 0: none. */
-static length_t longest_of(const struct trial *trial, length_t width) {
-  const struct load_group *group = trial->group;
+struct load_size group_most(struct load_group *group, enum hold hold, bool across) {
   const struct shop *shop = shop_of(group);
-  struct bed_load load = bed_load_of(trial, 0, width);
-  struct clamp_problem problem = bed_problem(group->bed, &load);
+  struct clamp_problem problem = group_problem(group, hold, across, 0, 0);
   length_t x = smaller(group->length_most, shop->bed_length - bodies(&problem, BED_LEFT));
   length_t y = smaller(group->width_most, shop->bed_width - bodies(&problem, BED_FRONT));
-  if (width > (trial->across ? x : y)) return 0;
-  return trial->across ? y : x;
+  return across ? (struct load_size){y, x} : (struct load_size){x, y};
+}
+
+/* The longest load of a width that bed and travel take with clamps around it; 0: none. */
+static length_t longest_of(const struct trial *trial, length_t width) {
+  struct load_size most = group_most(trial->group, trial->hold, trial->across);
+  return width > most.width ? 0 : most.length;
 }
 
 /* Lengths in marks: none below `least` can hold the parts, none above `most` lies on the bed. */
@@ -205,11 +226,27 @@ static bool length_range(const struct trial *trial, length_t width, int64_t *lea
   return *least <= *most;
 }
 
+/* A load somewhere in the range, the long ones first: the longest may want more clamps along its
+ * sides than there are. `most` becomes its length. */
+static struct load *any_length(const struct trial *trial, length_t width, int64_t least,
+                               int64_t *most) {
+  length_t mark = shop_of(trial->group)->mark_step;
+  int64_t range = *most - least;
+  for (int64_t part = LENGTHS_TRIED; part >= 0; part--) {
+    int64_t marks = least + range * part / LENGTHS_TRIED;
+    struct load *load = fit(trial, marks * mark, width);
+    if (load == NULL) continue;
+    *most = marks;
+    return load;
+  }
+  return NULL;
+}
+
 static struct load *shortest(const struct trial *trial, length_t width, length_t *length) {
   int64_t least = 0, most = 0;
   length_t mark = shop_of(trial->group)->mark_step;
   if (!length_range(trial, width, &least, &most)) return NULL;
-  struct load *best = fit(trial, most * mark, width);
+  struct load *best = any_length(trial, width, least, &most);
   if (best == NULL) return NULL;
   while (least < most) {
     int64_t middle = least + (most - least) / 2;
@@ -245,9 +282,11 @@ static struct load *narrowed(const struct trial *trial, struct load *load, lengt
   return tight;
 }
 
+/* A load as wide as asked for is not beaten by a narrower one, which may take one cut more. */
 static bool beats(const struct load_group *group, const struct found_load *a,
                   const struct found_load *b) {
   if (a->length > b->length || a->width > b->width) return false;
+  if (b->full && a->width < b->width) return false;
   for (size_t i = 0; i < group->part_count; i++)
     if (a->set.counts[i] < b->set.counts[i]) return false;
   return true;
@@ -267,15 +306,35 @@ static void keep_found(struct load_group *group, const struct found_load *load) 
   *ARENA_PUSH(group->bed->arena, group->found, group->found_count, group->found_room) = *load;
 }
 
+static void keep_better(struct load_group *group, const struct found_load *load) {
+  if (!is_beaten(group, load)) keep_found(group, load);
+}
+
 static bool find_laid(struct load_group *group, const struct part_set *set, length_t width,
                       enum hold hold, bool across) {
-  struct trial trial = {group, set, hold, across};
-  struct found_load found = {.set = *set, .width = width};
+  struct trial trial = {.group = group, .set = set, .hold = hold, .across = across};
+  struct found_load found = {.set = *set, .width = width, .full = true};
   found.load = shortest(&trial, width, &found.length);
   if (found.load == NULL) return false;
-  found.load = narrowed(&trial, found.load, found.length, &found.width);
-  if (!is_beaten(group, &found)) keep_found(group, &found);
+  keep_better(group, &found);
+  struct load *tight = narrowed(&trial, found.load, found.length, &found.width);
+  if (tight == found.load) return true;
+  found.load = tight;
+  found.full = false;
+  keep_better(group, &found);
   return true;
+}
+
+struct load *group_fit(struct load_group *group, const struct part_set *set, length_t length,
+                       length_t width) {
+  for (size_t h = 0; h < group->hold_count; h++)
+    for (int across = 0; across < 2; across++) {
+      struct trial trial = {group, set, group->holds[h], across == 1};
+      if (length > longest_of(&trial, width)) continue;
+      struct load *load = fit(&trial, length, width);
+      if (load != NULL) return load;
+    }
+  return NULL;
 }
 
 bool group_find(struct load_group *group, const struct part_set *set, length_t width) {

@@ -12,9 +12,14 @@ struct part_set {
   int64_t counts[GROUP_PARTS_MOST];
 };
 
+struct load_size {
+  length_t length, width; /* its own length first */
+};
+
 struct found_load {
   struct part_set set;
   length_t length, width; /* of the sawn piece, its own length first */
+  bool full;              /* as wide as it was asked for */
   struct load *load;
 };
 
@@ -34,12 +39,28 @@ struct load_group {
   size_t width_count;
   struct found_load *found;
   size_t found_count, found_room;
+  int64_t fit_steps; /* for one question whether a set fits a size: what stays open counts as no */
   int64_t steps;
 };
 
 /* Fills in what follows from bed, parts and thickness. False when the parts' ways of holding have
  * nothing in common. */
 bool group_open(const struct bed *bed, struct load_group *group);
+
+/* The parts of a set as items of a load that lies along the bed or across it; `items` has room for
+ * GROUP_PARTS_MOST. Returns how many. */
+size_t group_items(const struct load_group *group, const struct part_set *set, bool across,
+                   struct load_item *items);
+
+/* The longest and the widest load that bed and travel take with clamps around it. */
+struct load_size group_most(struct load_group *group, enum hold hold, bool across);
+
+/* Whether a load of the set may lie either way in stock: no part of it minds its grain. */
+bool group_lies_any_way(const struct load_group *group, const struct part_set *set);
+
+/* How a load of a size is held, nothing lying in it; in the bed's arena. */
+struct clamp_problem group_problem(struct load_group *group, enum hold hold, bool across,
+                                   length_t length, length_t width);
 
 /* Area of the parts of a set, each grown by the gap. */
 double group_area(const struct load_group *group, const struct part_set *set);
@@ -48,8 +69,12 @@ double group_area(const struct load_group *group, const struct part_set *set);
 double group_room(const struct load_group *group);
 
 /* The shortest loads for a set at a width, in every way of holding that gives one: adds what it
- * finds. True when there is any. */
+ * finds, where it is narrower the narrower one too. True when there is any. */
 bool group_find(struct load_group *group, const struct part_set *set, length_t width);
+
+/* The set in a load of just that size, held in whatever way; or NULL. */
+struct load *group_fit(struct load_group *group, const struct part_set *set, length_t length,
+                       length_t width);
 
 /* Sets worth looking at, then their loads at all widths; at the end none that another beats. */
 void group_fill(struct load_group *group, const int64_t *needed);

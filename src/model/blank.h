@@ -37,6 +37,28 @@ struct load_share {
   int64_t millionths; /* of a load */
 };
 
+enum { LEAST_SIZES_MOST = 8 };
+
+/* A size that a load has at least. */
+struct least_size {
+  length_t length, width; /* along the load's own length, and across it */
+};
+
+/* Of the loads from some stocks there can be: each that holds any of its parts is matched by one
+ * of these that holds as many of each or more, and it is as long and as wide as one of its sizes.
+ */
+struct least_load {
+  const size_t *parts;
+  const int64_t *counts;
+  size_t part_count;
+  struct least_size sizes[LEAST_SIZES_MOST];
+  size_t size_count;
+  length_t most_length, most_width; /* of any load, whichever way it lies on the bed */
+  int64_t handling;                 /* thousandths of a minute */
+  const bool *stocks;               /* per stock: it may be sawn from it, */
+  bool any_way;                     /* lying either way; else its length along the grain */
+};
+
 /* Why a stock cannot yield a part. */
 enum refusal {
   REFUSAL_NONE,
@@ -54,6 +76,8 @@ struct blanks {
   size_t count, room;
   struct load_share *shares; /* per part; NULL: there are no loads */
   int64_t least_handling;    /* of a load, thousandths of a minute */
+  struct least_load *least;  /* of all loads there can be; none where they are too many to list */
+  size_t least_count, least_room;
 };
 
 /* Whether strips of the two can stand for each other in a blank glued up: of the same part, held,

@@ -3,6 +3,7 @@
 #include <pthread.h>
 
 #include "nest/most.h"
+#include "nest/quantities.h"
 #include "nest/setup.h"
 #include "solver/guard.h"
 
@@ -199,6 +200,44 @@ static void add_unplaced(struct run *run, size_t part, int64_t missing, bool mat
       (long long)missing, (long long)run->plan->needed[part], p->name);
 }
 
+/* ---- what is known of other numbers of sets too ---- */
+
+struct nest_known {
+  struct materials materials;
+  struct quantities **quantities; /* per material, or NULL */
+};
+
+/* The problems of so many sets, strictly by the saw's minimums. */
+static struct materials strict_materials(struct arena *arena, const struct project *project,
+                                         const struct blanks *blanks, int64_t sets) {
+  int64_t *needed = ARENA_ARRAY(arena, project->part_count, int64_t);
+  for (size_t p = 0; p < project->part_count; p++) needed[p] = project_needed(project, p, sets);
+  struct materials materials = setup_materials(arena, project, blanks, needed, false, false);
+  for (size_t m = 0; m < materials.count; m++)
+    setup_rules(project, &materials.items[m], SAFETY_STRICT);
+  return materials;
+}
+
+struct nest_known *nest_know(struct arena *arena, const struct project *project,
+                             const struct blanks *blanks, int64_t sets) {
+  struct nest_known *known = ARENA_NEW(arena, struct nest_known);
+  known->materials = strict_materials(arena, project, blanks, sets);
+  known->quantities = ARENA_ARRAY(arena, known->materials.count, struct quantities *);
+  for (size_t m = 0; m < known->materials.count; m++)
+    known->quantities[m] = quantities_solve(arena, &known->materials.items[m].problem);
+  return known;
+}
+
+void nest_wish(struct arena *arena, const struct project *project, const struct blanks *blanks,
+               int64_t sets, void (*grant)(void *data, size_t blank, length_t length), void *data) {
+  struct materials materials = strict_materials(arena, project, blanks, sets);
+  for (size_t m = 0; m < materials.count; m++) {
+    size_t count = 0;
+    const struct load_wish *wishes = quantities_wishes(arena, &materials.items[m].problem, &count);
+    for (size_t w = 0; w < count; w++) grant(data, wishes[w].blank, wishes[w].length);
+  }
+}
+
 /* ---- solving ---- */
 
 struct solved {
@@ -210,8 +249,27 @@ struct solved {
 struct solving {
   struct run *run;
   const struct materials *materials;
-  struct solved *solved; /* per material */
+  struct solved *solved;          /* per material */
+  const struct nest_known *known; /* or NULL */
 };
+
+/* The dearer of two plans gives way; what bounds either bounds both. */
+static void keep_cheaper(struct nest_answer *answer, const struct nest_answer *known) {
+  cost_t bound = answer->bound > known->bound ? answer->bound : known->bound;
+  cost_t listed = answer->listed_bound > bound ? answer->listed_bound : bound;
+  int64_t steps = answer->steps;
+  if (known->complete && (!answer->complete || known->cost < answer->cost)) *answer = *known;
+  answer->steps = steps;
+  if (!answer->complete) return;
+  answer->bound = bound < answer->cost ? bound : answer->cost;
+  answer->listed_bound = listed < answer->cost ? listed : answer->cost;
+}
+
+static const struct quantities *quantities_of(const struct solving *solving, size_t number) {
+  const struct nest_known *known = solving->known;
+  if (known == NULL || known->materials.count != solving->materials->count) return NULL;
+  return known->quantities[number];
+}
 
 /* Strictly by the saw's minimums where that is possible at all, else by less and less. One that
  * is interrupted has not shown that it is impossible. */
@@ -221,11 +279,20 @@ static void solve_material(void *data, size_t number, struct arena *own) {
   struct material *material = &solving->materials->items[number];
   struct solved *solved = &solving->solved[number];
   struct nest_options options = bare_options(run, &run->tellers[number]);
+  const struct quantities *quantities = quantities_of(solving, number);
+  struct nest_answer known = {.complete = false};
+  setup_rules(run->project, material, SAFETY_STRICT);
+  if (quantities != NULL && quantities_answer(quantities, own, &material->problem, &known) &&
+      (run->options->known != NULL || known.cost <= known.bound)) {
+    solved->answer = known;
+    return;
+  }
   for (int safety = SAFETY_STRICT; safety <= SAFETY_NONE; safety++) {
     solved->safety = (enum safety)safety;
     setup_rules(run->project, material, solved->safety);
     nest_solve(own, &material->problem, &options, &solved->answer);
     solved->steps += solved->answer.steps;
+    if (safety == SAFETY_STRICT) keep_cheaper(&solved->answer, &known);
     if (solved->answer.complete || solved->answer.interrupted) return;
   }
 }
@@ -251,9 +318,10 @@ static void add_solved(struct run *run, const struct material *material,
 }
 
 /* Materials share no stock, so they are solved side by side. */
-static void solve_materials(struct run *run, const struct materials *materials) {
+static void solve_materials(struct run *run, const struct materials *materials,
+                            const struct nest_known *known) {
   size_t count = materials->count;
-  struct solving solving = {run, materials, ARENA_ARRAY(run->arena, count, struct solved)};
+  struct solving solving = {run, materials, ARENA_ARRAY(run->arena, count, struct solved), known};
   struct arena **own = ARENA_ARRAY(run->arena, count, struct arena *);
   for (size_t m = 0; m < count; m++) own[m] = arena_create_child(run->arena);
   set_tellers(run, count);
@@ -345,7 +413,9 @@ static void plan_sets(struct run *run, int64_t sets, bool rack_only) {
   set_needed(run, sets);
   struct materials materials =
       setup_materials(run->arena, run->project, run->blanks, run->plan->needed, rack_only, false);
-  solve_materials(run, &materials);
+  const struct nest_known *known = run->options->known;
+  if (known == NULL && !rack_only) known = nest_know(run->arena, run->project, run->blanks, sets);
+  solve_materials(run, &materials, rack_only ? NULL : known);
 }
 
 /* The layouts found for the most sets stand, unless spoilage leaves some of them over. */

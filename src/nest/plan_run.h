@@ -6,10 +6,24 @@
 #include "base/diagnostics.h"
 #include "nest/nest.h"
 
+/* What is known of all numbers of sets up to one. */
+struct nest_known;
+
+/* Lives in the arena; project and blanks must stay in place. */
+struct nest_known *nest_know(struct arena *arena, const struct project *project,
+                             const struct blanks *blanks, int64_t sets);
+
+/* Calls `grant` for each load that, were it longer, would spare plans of so many sets a cut. It may
+ * add blanks. */
+void nest_wish(struct arena *arena, const struct project *project, const struct blanks *blanks,
+               int64_t sets, void (*grant)(void *data, size_t blank, length_t length), void *data);
+
 struct nest_run_options {
-  int64_t sets;   /* 0: as the shop says */
-  bool most;      /* as many complete sets as the rack alone gives */
-  int64_t effort; /* percent of the usual work; 0 is 100 */
+  int64_t sets;                   /* 0: as the shop says */
+  bool most;                      /* as many complete sets as the rack alone gives */
+  int64_t effort;                 /* percent of the usual work; 0 is 100 */
+  const struct nest_known *known; /* of as many sets or more: its plans stand, where it has any,
+                                     without a search; NULL: what is not proved is searched */
   void (*progress)(void *data, const struct nest_progress *progress); /* or NULL */
   void *progress_data;
   int threads;              /* 0: one for each processor */

@@ -104,12 +104,29 @@ struct nest_match {
   size_t member_count; /* at least 1 */
 };
 
+struct nest_extents {
+  length_t length, width; /* along x and y */
+};
+
+/* What loads of some parts come to at least. */
+struct nest_least {
+  const int64_t *counts; /* per demand: pieces in it */
+  cost_t cost;           /* its handling */
+  size_t *first_size;    /* per stock: where its sizes begin, of the last the end; none: it is not
+                            sawn from the stock */
+  struct nest_extents *sizes; /* it is as long and as wide as one of them */
+  length_t most;              /* neither longer nor wider */
+};
+
 /* What holds of all loads there could be, of which the assemblies list only some. */
 struct nest_loads {
   length_t *grown_area; /* per demand: of stock that one piece takes at least, in whatever load, the
                            kerfs of the load's edges included; 0: not made in loads */
   int64_t *share;       /* per demand: of a load that one piece fills at least, in millionths */
   cost_t least_cost;    /* handling of a load at least */
+  struct nest_least *least; /* each load is matched by one that holds as many of each part or more;
+                               none where that is not known */
+  size_t least_count;
 };
 
 struct nest_problem {

@@ -229,6 +229,74 @@ static void add_load(struct material_builder *builder, const size_t *demand_of_p
   push_stock(builder, &assembly, &(struct stock_group){.stock = blank->stock});
 }
 
+/* ---- what loads come to at least ---- */
+
+enum whose { OF_THIS, OF_OTHERS, OF_BOTH };
+
+/* Whose parts a load holds, or could be sawn from what no load at hand is sawn from. */
+static enum whose whose_load(const struct material_builder *builder, const size_t *demand_of_part,
+                             const struct least_load *load) {
+  const struct nest_problem *problem = &builder->material->problem;
+  bool own = false, other = false;
+  for (size_t i = 0; i < load->part_count; i++) {
+    if (load->counts[i] == 0) continue;
+    bool is_own = demand_of_part[load->parts[i]] != SIZE_MAX;
+    own = own || is_own;
+    other = other || !is_own;
+  }
+  for (size_t s = 0; own && s < builder->project->stock_count; s++) {
+    bool found = !load->stocks[s] || builder->project->stocks[s].count == 0;
+    for (size_t n = 0; n < problem->stock_count && !found; n++)
+      found = problem->stocks[n].stock == s && nest_is_cut(&problem->stocks[n]);
+    other = other || !found;
+  }
+  return own ? (other ? OF_BOTH : OF_THIS) : OF_OTHERS;
+}
+
+/* The sizes of a load as it lies in the stocks. */
+static void set_least(struct material_builder *builder, const size_t *demand_of_part,
+                      const struct least_load *load, struct nest_least *least) {
+  const struct nest_problem *problem = &builder->material->problem;
+  int64_t *counts = ARENA_ARRAY(builder->arena, problem->demand_count, int64_t);
+  for (size_t i = 0; i < load->part_count; i++)
+    if (load->counts[i] > 0) counts[demand_of_part[load->parts[i]]] = load->counts[i];
+  size_t room = 0, count = 0;
+  *least = (struct nest_least){
+      .counts = counts,
+      .cost = setup_handling(&builder->project->shop, load->handling),
+      .first_size = ARENA_ARRAY(builder->arena, problem->stock_count + 1, size_t),
+      .most = load->most_length > load->most_width ? load->most_length : load->most_width};
+  for (size_t s = 0; s < problem->stock_count; s++) {
+    const struct nest_stock *bare = &problem->stocks[s];
+    const struct stock *stock = &builder->project->stocks[bare->stock];
+    bool along = stock->kind == STOCK_PLANK || stock->face_grain == FACE_GRAIN_LENGTH;
+    least->first_size[s] = count;
+    if (!nest_is_cut(bare) || !load->stocks[bare->stock]) continue;
+    for (int turned = 0; turned < 2; turned++)
+      for (size_t i = 0; i < load->size_count && (load->any_way || along != (turned == 1)); i++) {
+        const struct least_size *size = &load->sizes[i];
+        *ARENA_PUSH(builder->arena, least->sizes, count, room) =
+            turned == 1 ? (struct nest_extents){size->width, size->length}
+                        : (struct nest_extents){size->length, size->width};
+      }
+  }
+  least->first_size[problem->stock_count] = count;
+}
+
+static void add_least(struct material_builder *builder, const size_t *demand_of_part,
+                      struct nest_loads *loads) {
+  const struct blanks *blanks = builder->blanks;
+  loads->least = ARENA_ARRAY(builder->arena, blanks->least_count, struct nest_least);
+  for (size_t i = 0; i < blanks->least_count; i++) {
+    enum whose whose = whose_load(builder, demand_of_part, &blanks->least[i]);
+    if (whose == OF_THIS)
+      set_least(builder, demand_of_part, &blanks->least[i], &loads->least[loads->least_count++]);
+    if (whose != OF_BOTH) continue;
+    loads->least_count = 0;
+    return;
+  }
+}
+
 /* What makes parts of loads, once all demands are known. */
 static void add_loads(struct material_builder *builder, const size_t *demand_of_part) {
   struct nest_problem *problem = &builder->material->problem;
@@ -251,6 +319,7 @@ static void add_loads(struct material_builder *builder, const size_t *demand_of_
     loads->grown_area[demand_of_part[p]] = builder->blanks->shares[p].area;
     loads->share[demand_of_part[p]] = builder->blanks->shares[p].millionths;
   }
+  add_least(builder, demand_of_part, loads);
 }
 
 /* What glues strips up to blanks, once all demands are known. */

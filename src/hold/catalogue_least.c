@@ -1,0 +1,308 @@
+#include "hold/catalogue_least.h"
+
+#include <string.h>
+
+#include "hold/load_least.h"
+
+enum { SETS_MOST = 400, CLASSES_MOST = 4 };
+
+/* For one question whether a set fits a size: where no load of it is known, or none so short. */
+enum { FIND_STEPS = 2000000, SHORTER_STEPS = 200000 };
+
+/* Steps for the question whether there is any shorter load of a set than is known, for how much
+ * shorter it could be, and for all questions about a group. */
+static const int64_t FIRST_STEPS = 100000000;
+static const int64_t HALF_STEPS = 30000000;
+static const int64_t WIDTH_STEPS = 300000;
+static const int64_t ALL_STEPS = 2000000000;
+
+struct least_set {
+  struct part_set set;
+  length_t refuted[CLASSES_MOST]; /* per class of widths: no load of it is so long or shorter */
+  length_t narrow[CLASSES_MOST];  /* nor so wide or narrower */
+};
+
+struct lister {
+  struct load_group *group;
+  length_t classes[CLASSES_MOST + 1]; /* widths: of a class at most so wide, wider than the next */
+  size_t class_count;
+  length_t longest; /* of any load */
+  struct least_set *sets;
+  size_t set_count, set_room;
+  int64_t steps; /* left */
+};
+
+static length_t mark_of(const struct lister *lister) {
+  return lister->group->bed->project->shop.mark_step;
+}
+
+static length_t smaller(length_t a, length_t b) { return a < b ? a : b; }
+static length_t larger(length_t a, length_t b) { return a > b ? a : b; }
+
+/* ---- widths ---- */
+
+static void add_class(struct lister *lister, length_t width) {
+  length_t mark = mark_of(lister);
+  width = width / mark * mark;
+  if (width <= 0) return;
+  size_t at = 0;
+  while (at < lister->class_count && lister->classes[at] > width) at++;
+  if (at == CLASSES_MOST || (at < lister->class_count && lister->classes[at] == width)) return;
+  if (lister->class_count == CLASSES_MOST) lister->class_count--;
+  memmove(&lister->classes[at + 1], &lister->classes[at],
+          (lister->class_count - at) * sizeof *lister->classes);
+  lister->classes[at] = width;
+  lister->class_count++;
+}
+
+static length_t usable_width(const struct stock *stock) {
+  return stock->width - 2 * stock->trim_edges;
+}
+
+static length_t usable_length(const struct stock *stock) {
+  return stock->length - 2 * stock->trim_ends;
+}
+
+/* Whether a load's own width may lie along the length of a stock. */
+static bool lies_across_some(const struct load_group *group, const bool *stocks) {
+  const struct project *project = group->bed->project;
+  for (size_t s = 0; s < project->stock_count; s++)
+    if (stocks[s] && project->stocks[s].kind == STOCK_SHEET) return true;
+  for (size_t i = 0; i < group->part_count; i++)
+    if (project->parts[group->parts[i]].grain == GRAIN_ANY) return true;
+  return group->any_grain;
+}
+
+/* Widths as they divide the stocks: the widest load of all first. */
+static void set_classes(struct lister *lister, const bool *stocks) {
+  const struct project *project = lister->group->bed->project;
+  for (int64_t strips = 1; strips <= CLASSES_MOST; strips++)
+    for (size_t s = 0; s < project->stock_count; s++)
+      if (stocks[s])
+        add_class(lister, smaller((usable_width(&project->stocks[s]) -
+                                   (strips - 1) * project->shop.kerf_rip) /
+                                      strips,
+                                  lister->longest));
+  length_t widest = 0;
+  for (size_t s = 0; s < project->stock_count; s++)
+    if (stocks[s]) widest = larger(widest, usable_length(&project->stocks[s]));
+  if (lies_across_some(lister->group, stocks)) add_class(lister, smaller(widest, lister->longest));
+  lister->classes[lister->class_count] = 0;
+}
+
+/* ---- sets ---- */
+
+static size_t find_set(const struct lister *lister, const struct part_set *set) {
+  for (size_t i = lister->set_count; i-- > 0;)
+    if (memcmp(&lister->sets[i].set, set, sizeof *set) == 0) return i;
+  return SIZE_MAX;
+}
+
+static bool is_empty(const struct load_group *group, const struct part_set *set) {
+  for (size_t i = 0; i < group->part_count; i++)
+    if (set->counts[i] > 0) return false;
+  return true;
+}
+
+/* A set is no shorter than those that lack one of its parts; sets that no load holds are not
+ * listed. */
+static length_t shortest_known(const struct lister *lister, const struct part_set *set,
+                               size_t class) {
+  length_t least = 0;
+  for (size_t i = 0; i < lister->group->part_count; i++) {
+    if (set->counts[i] == 0) continue;
+    struct part_set less = *set;
+    less.counts[i]--;
+    if (is_empty(lister->group, &less)) continue;
+    size_t known = find_set(lister, &less);
+    if (known == SIZE_MAX) return lister->longest;
+    least = larger(least, lister->sets[known].refuted[class]);
+  }
+  return least;
+}
+
+static bool refuted_to(struct lister *lister, const struct part_set *set, size_t class,
+                       length_t over, length_t length, int64_t most_steps) {
+  struct load_sizes sizes = {{over, lister->classes[class + 1]}, {length, lister->classes[class]}};
+  if (sizes.most[0] <= sizes.over[0]) return true;
+  int64_t steps = smaller(most_steps, lister->steps);
+  int64_t left = steps;
+  bool refuted = group_refutes(lister->group, set, &sizes, &left);
+  lister->steps -= steps - left;
+  return refuted;
+}
+
+/* The shortest load found of the set in a class of widths; beyond the longest where there is none.
+ */
+static length_t shortest_found(const struct lister *lister, const struct part_set *set,
+                               size_t class) {
+  const struct load_group *group = lister->group;
+  length_t shortest = lister->longest + mark_of(lister);
+  for (size_t f = 0; f < group->found_count; f++) {
+    const struct found_load *found = &group->found[f];
+    bool holds = found->width <= lister->classes[class];
+    for (size_t i = 0; i < group->part_count; i++)
+      holds = holds && found->set.counts[i] >= set->counts[i];
+    if (holds) shortest = smaller(shortest, found->length);
+  }
+  return shortest;
+}
+
+/* By halving: what is refuted at one step need not be looked at in the next. */
+static length_t refute_by_halves(struct lister *lister, const struct part_set *set, size_t class,
+                                 length_t low, length_t high) {
+  length_t mark = mark_of(lister);
+  int64_t least = low / mark, most = high / mark - 1;
+  while (least < most) {
+    int64_t middle = least + (most - least + 1) / 2;
+    if (refuted_to(lister, set, class, least * mark, middle * mark, HALF_STEPS))
+      least = middle;
+    else
+      most = middle - 1;
+  }
+  return least * mark;
+}
+
+static void find_patiently(struct lister *lister, const struct part_set *set, size_t class,
+                           int64_t steps) {
+  struct load_group *group = lister->group;
+  int64_t usual = group->fit_steps, before = group->steps;
+  group->fit_steps = steps;
+  (void)group_find(group, set, lister->classes[class]);
+  group->fit_steps = usual;
+  lister->steps -= group->steps - before;
+}
+
+/* From both sides: a load is looked for where none is known and it is not refuted that there is
+ * one; then it is asked whether it could be shorter. */
+static length_t refute_most(struct lister *lister, const struct part_set *set, size_t class) {
+  length_t mark = mark_of(lister);
+  length_t low = shortest_known(lister, set, class) / mark * mark;
+  length_t high = shortest_found(lister, set, class) - mark;
+  if (low >= high || refuted_to(lister, set, class, low, high, FIRST_STEPS))
+    return larger(low, high);
+  length_t known = high;
+  find_patiently(lister, set, class, known == lister->longest ? FIND_STEPS : SHORTER_STEPS);
+  high = shortest_found(lister, set, class) - mark;
+  if (low >= high || (high < known && refuted_to(lister, set, class, low, high, FIRST_STEPS)))
+    return larger(low, high);
+  return refute_by_halves(lister, set, class, low, high);
+}
+
+/* Whether no load of a class, however long, is so wide or narrower. */
+static bool too_narrow(struct lister *lister, const struct part_set *set, length_t over,
+                       length_t width) {
+  struct load_sizes sizes = {{0, over}, {lister->longest, width}};
+  int64_t steps = smaller(WIDTH_STEPS, lister->steps), left = steps;
+  if (width <= over) return true;
+  bool refuted = group_refutes(lister->group, set, &sizes, &left);
+  lister->steps -= steps - left;
+  return refuted;
+}
+
+static length_t refute_widths(struct lister *lister, const struct part_set *set, size_t class) {
+  length_t mark = mark_of(lister);
+  int64_t least = lister->classes[class + 1] / mark, most = lister->classes[class] / mark - 1;
+  while (least < most) {
+    int64_t middle = least + (most - least + 1) / 2;
+    if (too_narrow(lister, set, least * mark, middle * mark))
+      least = middle;
+    else
+      most = middle - 1;
+  }
+  return least * mark;
+}
+
+/* Whether a load may hold the set. */
+static bool look_into(struct lister *lister, const struct part_set *set) {
+  struct least_set least = {.set = *set};
+  bool any = false;
+  for (size_t c = 0; c < lister->class_count; c++) {
+    least.refuted[c] = refute_most(lister, set, c);
+    least.narrow[c] = lister->classes[c + 1];
+    if (least.refuted[c] >= lister->longest) continue;
+    least.narrow[c] = refute_widths(lister, set, c);
+    any = true;
+  }
+  if (any)
+    *ARENA_PUSH(lister->group->bed->arena, lister->sets, lister->set_count, lister->set_room) =
+        least;
+  return any;
+}
+
+static bool holds_too_many(const struct load_group *group, const struct part_set *set) {
+  int64_t parts = 0;
+  for (size_t i = 0; i < group->part_count; i++) parts += set->counts[i];
+  return parts > LOAD_PARTS_MOST || group_area(group, set) > group_room(group);
+}
+
+/* Sets in which the parts from `from` on are still to be told. False when they are too many. */
+static bool list_sets(struct lister *lister, struct part_set *set, size_t from) {
+  const struct load_group *group = lister->group;
+  bool last = from + 1 == group->part_count;
+  for (set->counts[from] = 0; set->counts[from] <= group->most[from]; set->counts[from]++) {
+    if (holds_too_many(group, set)) break;
+    if (!last && !list_sets(lister, set, from + 1)) return false;
+    if (!last || is_empty(group, set)) continue;
+    if (lister->set_count == SETS_MOST) return false;
+    if (!look_into(lister, set)) break;
+  }
+  set->counts[from] = 0;
+  return true;
+}
+
+/* ---- what is kept ---- */
+
+static bool covers(const struct lister *lister, const struct least_set *a,
+                   const struct least_set *b) {
+  for (size_t i = 0; i < lister->group->part_count; i++)
+    if (a->set.counts[i] < b->set.counts[i]) return false;
+  for (size_t c = 0; c < lister->class_count; c++)
+    if (a->refuted[c] > b->refuted[c] || a->narrow[c] > b->narrow[c]) return false;
+  return true;
+}
+
+static bool is_covered(const struct lister *lister, size_t index) {
+  const struct least_set *set = &lister->sets[index];
+  for (size_t i = 0; i < lister->set_count; i++) {
+    if (i == index || !covers(lister, &lister->sets[i], set)) continue;
+    if (i > index || !covers(lister, set, &lister->sets[i])) return true;
+  }
+  return false;
+}
+
+static void keep(const struct lister *lister, const struct least_set *set, const bool *stocks,
+                 struct blanks *blanks) {
+  const struct load_group *group = lister->group;
+  struct arena *arena = group->bed->arena;
+  int64_t *counts = ARENA_ARRAY(arena, group->part_count, int64_t);
+  size_t *parts = ARENA_ARRAY(arena, group->part_count, size_t);
+  memcpy(counts, set->set.counts, group->part_count * sizeof *counts);
+  memcpy(parts, group->parts, group->part_count * sizeof *parts);
+  struct least_load load = {.parts = parts,
+                            .counts = counts,
+                            .part_count = group->part_count,
+                            .most_length = lister->longest,
+                            .most_width = lister->longest,
+                            .handling = group->work.handling,
+                            .stocks = stocks};
+  load.any_way = group_lies_any_way(group, &set->set);
+  for (size_t c = 0; c < lister->class_count; c++)
+    if (set->refuted[c] < lister->longest)
+      load.sizes[load.size_count++] =
+          (struct least_size){set->refuted[c] + mark_of(lister), set->narrow[c] + mark_of(lister)};
+  if (load.size_count > 0)
+    *ARENA_PUSH(arena, blanks->least, blanks->least_count, blanks->least_room) = load;
+}
+
+bool catalogue_add_least(struct load_group *group, const bool *stocks, struct blanks *blanks) {
+  struct lister lister = {.group = group, .steps = ALL_STEPS};
+  struct part_set set = {0};
+  length_t mark = mark_of(&lister);
+  lister.longest = larger(group->length_most, group->width_most) / mark * mark;
+  set_classes(&lister, stocks);
+  if (lister.class_count == 0 || !list_sets(&lister, &set, 0)) return false;
+  for (size_t i = 0; i < lister.set_count; i++)
+    if (!is_covered(&lister, i)) keep(&lister, &lister.sets[i], stocks, blanks);
+  return true;
+}

@@ -1,0 +1,134 @@
+#include "hold/load_least.h"
+
+#include "hold/load.h"
+
+/* Steps for one question about many sizes and about nearly one, and of one that is answered without
+ * a search. */
+enum { QUESTION_STEPS = 60000, LAST_STEPS = 20000000, LAST_MARKS = 8, PLAIN_STEPS = 2000 };
+
+/* Places of clamps looked at along a side. */
+enum { PLACES_ALONG = 60 };
+
+static length_t smaller(length_t a, length_t b) { return a < b ? a : b; }
+static length_t larger(length_t a, length_t b) { return a > b ? a : b; }
+
+/* ---- looser rules ---- */
+
+/* Whether side clamps may have to stand in line with each other, which a loose place does not
+ * tell. */
+static bool stand_in_line(const struct clamp_problem *problem) {
+  bool any = false;
+  for (size_t c = 0; c < problem->choice_count; c++)
+    any = any || problem->choices[c].kind == CLAMP_SIDE;
+  for (size_t pair = 0; any && pair < BED_SIDES; pair += 2)
+    if ((problem->held[pair] || problem->held[pair + 1]) && !problem->stop[pair] &&
+        !problem->stop[pair + 1])
+      return true;
+  return false;
+}
+
+/* A clamp that begins anywhere covers a narrower one at the next of places `step` apart. Chains of
+ * those leave so much more free. False where a clamp is too narrow for it. */
+static bool loosen_places(struct arena *arena, struct clamp_problem *problem) {
+  if (problem->pitch > 0) return true;
+  size_t kinds = problem->choice_count < 1 ? 1 : problem->choice_count;
+  length_t side = 0; /* the longest that is held */
+  if (problem->held[BED_LEFT] || problem->held[BED_RIGHT]) side = problem->width;
+  if (problem->held[BED_FRONT] || problem->held[BED_BACK]) side = larger(side, problem->length);
+  length_t step = side / (length_t)(PLACES_ALONG / kinds) + 1;
+  struct clamp_choice *choices = ARENA_ARRAY(arena, kinds, struct clamp_choice);
+  for (size_t c = 0; c < problem->choice_count; c++) {
+    choices[c] = problem->choices[c];
+    choices[c].width -= step;
+    if (choices[c].width <= 0) return false;
+  }
+  problem->choices = choices;
+  problem->pitch = step;
+  problem->end += step;
+  problem->span += 2 * step;
+  return true;
+}
+
+/* A smaller load lies in the corner of a larger one, the clamps of its far sides moved out: behind
+ * the last clamp of a side so much more lies free. */
+static void loosen_sizes(struct clamp_problem *problem, length_t smaller_by) {
+  problem->end += smaller_by;
+  problem->span += smaller_by;
+  problem->bed_length += smaller_by;
+  problem->bed_width += smaller_by;
+}
+
+/* ---- one question ---- */
+
+static bool is_plainly_too_small(const struct load_group *group, const struct part_set *set,
+                                 const length_t *most) {
+  length_t inset = 2 * group->edge - group->gap;
+  if (most[0] <= inset || most[1] <= inset) return true;
+  return group_area(group, set) > (double)(most[0] - inset) * (double)(most[1] - inset);
+}
+
+/* Whether the sizes are so few that halving them would hardly tell more. */
+static bool are_few(const struct load_group *group, const struct load_sizes *sizes) {
+  length_t most = LAST_MARKS * group->bed->project->shop.mark_step;
+  return sizes->most[0] - sizes->over[0] <= most && sizes->most[1] - sizes->over[1] <= most;
+}
+
+static enum load_outcome ask(struct load_group *group, const struct part_set *set,
+                             const struct load_sizes *sizes, enum hold hold, bool across,
+                             int64_t *steps) {
+  struct arena *arena = group->bed->arena;
+  struct arena_mark mark = arena_mark(arena);
+  length_t step = group->bed->project->shop.mark_step;
+  struct load_item items[GROUP_PARTS_MOST];
+  struct load_problem problem = {.gap = group->gap, .edge = group->edge, .items = items};
+  problem.item_count = group_items(group, set, across, items);
+  problem.hold = group_problem(group, hold, across, sizes->most[0], sizes->most[1]);
+  length_t smaller_by =
+      larger(sizes->most[0] - sizes->over[0], sizes->most[1] - sizes->over[1]) - step;
+  loosen_sizes(&problem.hold, smaller_by);
+  enum load_outcome outcome = LOAD_OPEN;
+  *steps -= PLAIN_STEPS;
+  if (!stand_in_line(&problem.hold) && loosen_places(arena, &problem.hold)) {
+    struct load_answer answer;
+    int64_t limit = are_few(group, sizes) ? LAST_STEPS : QUESTION_STEPS;
+    if (limit > *steps) limit = *steps;
+    outcome = load_fits(arena, &problem, limit, &answer);
+    *steps -= answer.steps;
+  }
+  arena_release(arena, mark);
+  return outcome;
+}
+
+/* ---- sizes, halved where they are too many to be refuted at once ---- */
+
+static bool refutes(struct load_group *group, const struct part_set *set,
+                    const struct load_sizes *sizes, enum hold hold, bool across, int64_t *steps) {
+  length_t mark = group->bed->project->shop.mark_step;
+  if (is_plainly_too_small(group, set, sizes->most)) return true;
+  if (*steps <= 0) return false;
+  enum load_outcome outcome = ask(group, set, sizes, hold, across, steps);
+  if (outcome == LOAD_REFUTED) return true;
+  if (outcome == LOAD_OPEN && are_few(group, sizes)) return false;
+  int way = sizes->most[0] - sizes->over[0] >= sizes->most[1] - sizes->over[1] ? 0 : 1;
+  int64_t marks = (sizes->most[way] - sizes->over[way]) / mark;
+  if (marks < 2) return false;
+  struct load_sizes high = *sizes, low = *sizes;
+  high.over[way] = low.most[way] = sizes->over[way] + marks / 2 * mark;
+  return refutes(group, set, &high, hold, across, steps) &&
+         refutes(group, set, &low, hold, across, steps);
+}
+
+bool group_refutes(struct load_group *group, const struct part_set *set,
+                   const struct load_sizes *sizes, int64_t *steps) {
+  length_t mark = group->bed->project->shop.mark_step;
+  for (size_t h = 0; h < group->hold_count; h++)
+    for (int across = 0; across < 2; across++) {
+      struct load_size most = group_most(group, group->holds[h], across == 1);
+      struct load_sizes held = *sizes;
+      held.most[0] = smaller(held.most[0], most.length / mark * mark);
+      held.most[1] = smaller(held.most[1], most.width / mark * mark);
+      if (held.most[0] <= held.over[0] || held.most[1] <= held.over[1]) continue;
+      if (!refutes(group, set, &held, group->holds[h], across == 1, steps)) return false;
+    }
+  return true;
+}

@@ -1,0 +1,19 @@
+/* Sizes that no load of a set of parts can have. Clamps that may stand anywhere are looked at
+ * loosely, so that what is refuted is refuted for every place they could stand at. */
+#ifndef BLANKWRIGHT_HOLD_LOAD_LEAST_H
+#define BLANKWRIGHT_HOLD_LOAD_LEAST_H
+
+#include "hold/load_group.h"
+
+/* Sizes above `over` and up to `most`, both ways, in whole marks: [0] along the load's own length,
+ * [1] across it. */
+struct load_sizes {
+  length_t over[2], most[2];
+};
+
+/* Whether no load of these sizes holds the set, in whatever way it is held or lies on the bed.
+ * False where that is not known after about `steps` of work, of which what was used is taken. */
+bool group_refutes(struct load_group *group, const struct part_set *set,
+                   const struct load_sizes *sizes, int64_t *steps);
+
+#endif

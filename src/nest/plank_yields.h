@@ -1,0 +1,30 @@
+/* What one piece of stock can yield at most, for what cost at least: whatever its layout. */
+#ifndef BLANKWRIGHT_NEST_PLANK_YIELDS_H
+#define BLANKWRIGHT_NEST_PLANK_YIELDS_H
+
+#include "nest/count_box.h"
+#include "nest/problem.h"
+
+/* A way to use one piece of a stock. */
+struct yield {
+  size_t stock;
+  const int64_t *counts; /* per kind of part, at most what is wanted */
+  cost_t cost;           /* of the piece, its cuts and the handling of what is cut */
+};
+
+struct yields {
+  struct yield *items;
+  size_t count, room;
+};
+
+/* Kinds of parts: demands that neither couple nor are matches. */
+size_t yield_kinds(const struct nest_problem *problem);
+
+/* Adds yields of a stock such that every layout of it, of pieces sawn as they are and of any loads
+ * there can be, yields no more of any part than one of them that costs no more. Flaws and the
+ * rules of the saw are left aside. most[] per kind: more is of no use. False where the numbers are
+ * too many to be told; what was added then says nothing. */
+bool plank_yields_add(struct arena *arena, const struct nest_problem *problem, size_t stock,
+                      const int64_t *most, struct yields *yields);
+
+#endif

@@ -1,0 +1,110 @@
+#include "nest/quantities.h"
+
+#include <string.h>
+
+#include "nest/lattice.h"
+#include "nest/whole_yields.h"
+
+struct quantities {
+  const struct nest_problem *problem;
+  struct yields least; /* what any layout yields at most */
+  struct whole_yields *bounds;
+  struct plank_layouts layouts;
+  struct whole_yields *plans; /* or NULL */
+};
+
+static bool is_told_by_yields(const struct nest_problem *problem) {
+  if (problem->loads == NULL || problem->loads->least_count == 0) return false;
+  if (problem->match_count > 0) return false;
+  for (size_t s = 0; s < problem->stock_count; s++) {
+    const struct nest_stock *stock = &problem->stocks[s];
+    if (stock->is_leaf || stock->split_count > 0) return false;
+    if (stock->given != NULL && !stock->assembly) return false;
+    for (size_t d = yield_kinds(problem); stock->assembly && d < problem->demand_count; d++)
+      if (stock->given[d] < -1) return false;
+  }
+  return true;
+}
+
+struct quantities *quantities_solve(struct arena *arena, const struct nest_problem *problem) {
+  if (!is_told_by_yields(problem)) return NULL;
+  struct quantities *quantities = ARENA_NEW(arena, struct quantities);
+  quantities->problem = problem;
+  for (size_t s = 0; s < problem->stock_count; s++) {
+    if (!nest_is_cut(&problem->stocks[s])) continue;
+    if (!plank_yields_add(arena, problem, s, problem->demand, &quantities->least)) return NULL;
+    plank_layouts_add(arena, problem, s, problem->demand, &quantities->layouts);
+  }
+  quantities->bounds = whole_yields_solve(arena, problem, problem->demand, &quantities->least);
+  if (quantities->bounds == NULL) return NULL;
+  quantities->plans =
+      whole_yields_solve(arena, problem, problem->demand, &quantities->layouts.yields);
+  return quantities;
+}
+
+/* Whether it differs at most in the numbers wanted, which are no larger. */
+static bool is_part_of(const struct nest_problem *problem, const struct nest_problem *whole) {
+  if (problem->demand_count != whole->demand_count || problem->stock_count != whole->stock_count ||
+      problem->coupling_count != whole->coupling_count)
+    return false;
+  for (size_t d = 0; d < problem->demand_count; d++)
+    if (problem->demand[d] > whole->demand[d]) return false;
+  return true;
+}
+
+static bool takes_more(const struct nest_problem *problem, const struct nest_answer *answer) {
+  for (size_t d = 0; d < yield_kinds(problem); d++) {
+    int64_t made = 0;
+    for (size_t l = 0; l < answer->layout_count; l++)
+      made += answer->layouts[l].times * answer->layouts[l].counts[d];
+    if (made > problem->demand[d]) return true;
+  }
+  return false;
+}
+
+/* False where a part that is sawn as it is would be made more often than wanted. */
+static bool add_plan(const struct quantities *quantities, struct arena *arena,
+                     const struct nest_problem *problem, const int64_t *times,
+                     struct nest_answer *answer) {
+  const struct yields *yields = &quantities->layouts.yields;
+  for (size_t y = 0; y < yields->count; y++) {
+    const struct plank_layout *layout = &quantities->layouts.items[y];
+    if (times[y] == 0) continue;
+    *ARENA_PUSH(arena, answer->layouts, answer->layout_count, answer->layout_room) =
+        (struct nest_layout){.stock = yields->items[y].stock,
+                             .times = times[y],
+                             .root = layout->root,
+                             .cuts = layout->cuts,
+                             .counts = layout->counts};
+    answer->cost += times[y] * yields->items[y].cost;
+  }
+  return !takes_more(problem, answer);
+}
+
+bool quantities_answer(const struct quantities *quantities, struct arena *arena,
+                       const struct nest_problem *problem, struct nest_answer *answer) {
+  memset(answer, 0, sizeof *answer);
+  if (!is_part_of(problem, quantities->problem)) return false;
+  cost_t bound = whole_yields_cost(quantities->bounds, problem->demand);
+  cost_t area = lattice_area_bound(arena, problem);
+  answer->bound = bound > area && bound < COUNT_NEVER ? bound : area;
+  answer->listed_bound = answer->bound;
+  answer->missing = ARENA_ARRAY(arena, problem->demand_count, int64_t);
+  if (quantities->plans == NULL ||
+      whole_yields_cost(quantities->plans, problem->demand) >= COUNT_NEVER)
+    return false;
+  int64_t *times = ARENA_ARRAY(arena, quantities->layouts.yields.count, int64_t);
+  answer->complete = whole_yields_take(quantities->plans, problem->demand, times) &&
+                     add_plan(quantities, arena, problem, times, answer);
+  return answer->complete;
+}
+
+const struct load_wish *quantities_wishes(struct arena *arena, const struct nest_problem *problem,
+                                          size_t *count) {
+  struct plank_layouts layouts = {.wish_count = 0};
+  for (size_t s = 0; is_told_by_yields(problem) && s < problem->stock_count; s++)
+    if (nest_is_cut(&problem->stocks[s]))
+      plank_layouts_add(arena, problem, s, problem->demand, &layouts);
+  *count = layouts.wish_count;
+  return layouts.wishes;
+}

@@ -1,0 +1,29 @@
+/* Plans and bounds for every number of sets at once, where parts are made in loads. The bound holds
+ * for all loads there can be: see hold/catalogue_least.h and plank_yields.h. The plans are the
+ * cheapest whole numbers of layouts in rows of the loads at hand. Both come from dynamic programs
+ * over all demands up to the largest (whole_yields.h), so neighbours share everything. */
+#ifndef BLANKWRIGHT_NEST_QUANTITIES_H
+#define BLANKWRIGHT_NEST_QUANTITIES_H
+
+#include "nest/nest.h"
+#include "nest/plank_layouts.h"
+
+struct quantities;
+
+/* For demands up to those of the problem, which must stay in place, its rules set. NULL where no
+ * part is made in loads, or others are glued up, resawn or matched, or numbers are too large for
+ * the tables. */
+struct quantities *quantities_solve(struct arena *arena, const struct nest_problem *problem);
+
+/* The bound for another demand of a problem that is the same otherwise; in the answer the best
+ * plan known, when there is one and true is returned. Nothing is proved by it unless cost and
+ * bound meet. `arena` holds what the answer needs beyond the tables. */
+bool quantities_answer(const struct quantities *quantities, struct arena *arena,
+                       const struct nest_problem *problem, struct nest_answer *answer);
+
+/* Loads that, were they longer, would spare layouts in rows their last cut; none where
+ * quantities_solve gives NULL for want of what it knows of the problem. */
+const struct load_wish *quantities_wishes(struct arena *arena, const struct nest_problem *problem,
+                                          size_t *count);
+
+#endif
