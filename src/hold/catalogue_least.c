@@ -275,6 +275,7 @@ static void keep(const struct lister *lister, const struct least_set *set, const
                  struct blanks *blanks) {
   const struct load_group *group = lister->group;
   struct arena *arena = group->bed->arena;
+  length_t most = larger(group->length_most, group->width_most);
   int64_t *counts = ARENA_ARRAY(arena, group->part_count, int64_t);
   size_t *parts = ARENA_ARRAY(arena, group->part_count, size_t);
   memcpy(counts, set->set.counts, group->part_count * sizeof *counts);
@@ -282,8 +283,8 @@ static void keep(const struct lister *lister, const struct least_set *set, const
   struct least_load load = {.parts = parts,
                             .counts = counts,
                             .part_count = group->part_count,
-                            .most_length = lister->longest,
-                            .most_width = lister->longest,
+                            .most_length = most,
+                            .most_width = most,
                             .handling = group->work.handling,
                             .stocks = stocks};
   load.any_way = group_lies_any_way(group, &set->set);

@@ -146,8 +146,9 @@ static void look(const struct plank *plank, const struct sight *along, const str
   }
 }
 
-/* Raises pieces[c] to the fewest that yield the numbers of cell c as far as the view tells. */
-static void count_pieces(const struct plank *plank, const struct count_box *box,
+/* Raises pieces[c] to the fewest that yield the numbers of cell c as far as the view tells. False
+ * where more than can be told might be cut. */
+static bool count_pieces(const struct plank *plank, const struct count_box *box,
                          const struct view *view, uint16_t *pieces) {
   struct arena_mark mark = arena_mark(plank->arena);
   int64_t *before = count_box_table(plank->arena, box);
@@ -173,6 +174,7 @@ static void count_pieces(const struct plank *plank, const struct count_box *box,
   for (size_t c = 1; c < box->cells; c++)
     if (fewest[c] > pieces[c]) pieces[c] = fewest[c];
   arena_release(plank->arena, mark);
+  return !more;
 }
 
 /* Numbers of a part that one piece of stock yields at most, by area. */
@@ -250,7 +252,7 @@ bool plank_yields_add(struct arena *arena, const struct nest_problem *problem, s
     for (size_t b = 0; b < across_count; b++) {
       if (a > 0 && b > 0 && (a > PAIRED || b > PAIRED)) continue;
       look(&plank, &along[a], &across[b], &view);
-      count_pieces(&plank, &box, &view, pieces);
+      if (!count_pieces(&plank, &box, &view, pieces)) return false;
     }
   keep_yields(&plank, stock, &box, pieces, yields);
   return true;
