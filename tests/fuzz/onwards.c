@@ -169,8 +169,8 @@ void onwards_settle(struct arena *arena, const char *folder, const struct projec
   workshop_put("rack.csv", settled.rack->text, settled.rack->length);
   workshop_put("flaws.csv", settled.flaws->text, settled.flaws->length);
   must_be_settled(arena, folder, project, &left, &settled);
-  workshop_restore("rack.csv");
-  workshop_restore("flaws.csv");
+  workshop_put("rack.csv", rack.bytes, rack.length);
+  workshop_put("flaws.csv", flaws.bytes, flaws.length);
 }
 
 /* ---- the bed ---- */

@@ -32,8 +32,19 @@ static void go_on(void (*to)(struct arena *, const char *, const struct project 
   arena_destroy(arena);
 }
 
+/* Flaws name stock of the rack: with any there, few racks could be read. */
+static const char *open_workshop(void) {
+  static const char no_flaws[] = "stock,x,y,length,width\n";
+  static const char *folder = NULL;
+  if (folder != NULL) return folder;
+  folder = workshop_folder();
+  if (strcmp(FUZZED_FILE, "rack.csv") == 0)
+    workshop_put("flaws.csv", no_flaws, sizeof no_flaws - 1);
+  return folder;
+}
+
 int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size) {
-  const char *folder = workshop_folder();
+  const char *folder = open_workshop();
   workshop_put(FUZZED_FILE, data, size);
   struct bw_run *run = bw_check(folder, NULL);
   must_tell_soundly(run);

@@ -85,7 +85,8 @@ const char *workshop_folder(void) {
   must(length > 0 && (size_t)length < sizeof folder);
   must(mkdtemp(folder) != NULL);
   must(atexit(remove_folder) == 0);
-  for (size_t i = 0; i < FILES; i++) workshop_restore(files[i].name);
+  for (size_t i = 0; i < FILES; i++)
+    workshop_put(files[i].name, files[i].text, strlen(files[i].text));
   return folder;
 }
 
@@ -96,10 +97,4 @@ void workshop_put(const char *file, const void *bytes, size_t size) {
   must(stream != NULL);
   must(size == 0 || fwrite(bytes, 1, size, stream) == size);
   must(fclose(stream) == 0);
-}
-
-void workshop_restore(const char *file) {
-  size_t i = 0;
-  while (strcmp(files[i].name, file) != 0) must(++i < FILES);
-  workshop_put(file, files[i].text, strlen(files[i].text));
 }

@@ -12,7 +12,4 @@ const char *workshop_folder(void);
 /* Writes a file of the folder anew. `file` is a plain name. */
 void workshop_put(const char *file, const void *bytes, size_t size);
 
-/* Gives a file of the folder its first text again. */
-void workshop_restore(const char *file);
-
 #endif
