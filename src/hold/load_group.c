@@ -151,11 +151,17 @@ static struct load *fit(const struct trial *trial, length_t length, length_t wid
                                  .items = items};
   problem.item_count = set_items(group, trial->set, trial->across, items, part_of_item);
   struct load_answer answer;
-  enum load_outcome outcome = load_fits(arena, &problem, FIT_STEPS, &answer);
+  struct arena *scratch = group->bed->scratch;
+  struct arena_mark begin = arena_mark(scratch);
+  enum load_outcome outcome = load_fits(scratch, &problem, FIT_STEPS, &answer);
   group->steps += answer.steps;
-  if (outcome == LOAD_FOUND) return keep_load(trial, &load, part_of_item, &answer);
-  arena_release(arena, mark);
-  return NULL;
+  struct load *kept = NULL;
+  if (outcome == LOAD_FOUND)
+    kept = keep_load(trial, &load, part_of_item, &answer);
+  else
+    arena_release(arena, mark);
+  arena_release(scratch, begin);
+  return kept;
 }
 
 /* ---- the shortest at a width ---- */
