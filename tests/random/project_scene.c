@@ -179,3 +179,14 @@ struct tally scene_try_all(uint64_t runs,
   arena_destroy(arena);
   return tally;
 }
+
+struct outcome scene_try(uint64_t seed,
+                         void (*try_one)(const struct scene *scene, struct outcome *outcome)) {
+  struct arena *arena = arena_create();
+  if (arena == NULL || ARENA_TRY(arena) != STATUS_OK) abort();
+  const char *scratch = disk_scratch(arena);
+  struct outcome outcome = try_apart(scratch, seed, try_one);
+  disk_remove(arena, scratch);
+  arena_destroy(arena);
+  return outcome;
+}

@@ -44,6 +44,10 @@ uint64_t scene_setting(const char *name, uint64_t usual);
 struct tally scene_try_all(uint64_t runs,
                            void (*try_one)(const struct scene *scene, struct outcome *outcome));
 
+/* The same for one number, whatever BLANKWRIGHT_SEED says. */
+struct outcome scene_try(uint64_t seed,
+                         void (*try_one)(const struct scene *scene, struct outcome *outcome));
+
 /* Prints how many were tried, and the dearest of them. */
 void scene_tell(const struct tally *tally);
 
