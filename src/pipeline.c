@@ -12,6 +12,7 @@
 #include "hold/blank_loads.h"
 #include "hold/catalogue.h"
 #include "hold/finish.h"
+#include "model/limits.h"
 #include "nest/plan_run.h"
 #include "pipeline_work.h"
 #include "proof/against.h"
@@ -47,6 +48,24 @@ enum status pipeline_check(struct arena *arena, const char *folder, struct diagn
 /* What plans for so many sets would spare a cut by. */
 static void stretch_load(void *data, size_t blank, length_t length) {
   (void)catalogue_stretch(data, blank, length);
+}
+
+/* Counts no further than the limit. */
+static int64_t pieces_of(const struct project *project, int64_t sets) {
+  int64_t pieces = 0;
+  for (size_t p = 0; p < project->part_count && pieces <= LIMIT_PIECES; p++) {
+    int64_t needed = project_needed(project, p, sets);
+    pieces += needed > LIMIT_PIECES ? LIMIT_PIECES + 1 : needed;
+  }
+  return pieces;
+}
+
+enum status work_check_pieces(struct work *work, int64_t sets) {
+  if (pieces_of(work->project, sets) <= LIMIT_PIECES) return STATUS_OK;
+  diagnostics_add(work->diagnostics, SEVERITY_ERROR, NULL,
+                  "%lld sets have more than %d parts, expected fewer: plan them in several runs",
+                  (long long)sets, LIMIT_PIECES);
+  return STATUS_BAD_INPUT;
 }
 
 enum status work_hold(struct work *work, int64_t sets) {
@@ -151,6 +170,8 @@ static void take_paper(struct work *work, const char *paper) {
 
 enum status work_plan(struct work *work, const char *folder, const struct bw_options *options) {
   enum status status = work_read(work, folder, &as_it_is);
+  if (status != STATUS_OK) return status;
+  if (!options->most) status = work_check_pieces(work, sets_to_hold(work, options));
   if (status != STATUS_OK) return status;
   if (options->paper != NULL) take_paper(work, options->paper);
   status = work_hold(work, sets_to_hold(work, options));

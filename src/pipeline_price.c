@@ -149,7 +149,8 @@ enum status pipeline_price(struct arena *arena, const char *folder,
   enum status status = work_read(&work, folder, &supposed);
   if (status != STATUS_OK) return status;
   int64_t asked = 0, count = quantities_asked(&work, options, &asked);
-  status = work_hold(&work, count);
+  status = work_check_pieces(&work, count);
+  if (status == STATUS_OK) status = work_hold(&work, count);
   if (status != STATUS_OK) return status;
   loads_time(arena, work.project, &work.blanks);
   struct price_table *table =

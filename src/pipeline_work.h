@@ -28,6 +28,9 @@ struct buffer *work_read_file(struct arena *arena, const char *name,
 /* Reads a folder, supposes what is to be supposed, and sizes the blanks. */
 enum status work_read(struct work *work, const char *folder, const struct what_if *what_if);
 
+/* BAD_INPUT, and one error, where so many sets have more parts than a run may have. */
+enum status work_check_pieces(struct work *work, int64_t sets);
+
 /* Loads of gang parts for runs of up to so many sets; how blanks are held. */
 enum status work_hold(struct work *work, int64_t sets);
 

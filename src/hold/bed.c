@@ -6,7 +6,10 @@
 #include "hold/height.h"
 
 void bed_open(struct arena *arena, const struct project *project, struct bed *bed) {
-  *bed = (struct bed){.arena = arena, .project = project, .works = part_works(arena, project)};
+  *bed = (struct bed){.arena = arena,
+                      .scratch = arena_create_child(arena),
+                      .project = project,
+                      .works = part_works(arena, project)};
   clamp_set_of(project, &bed->clamps);
 }
 
@@ -47,14 +50,15 @@ enum { SPAN_IN_THICKNESSES = 15 };
 struct clamp_problem bed_problem(const struct bed *bed, const struct bed_load *load) {
   const struct shop *shop = &bed->project->shop;
   length_t thin = SPAN_IN_THICKNESSES * load->thickness;
+  length_t span = thin < shop->clamp_span ? thin : shop->clamp_span;
   struct clamp_problem problem = {
       .length = load->across ? load->width : load->length,
       .width = load->across ? load->length : load->width,
       .bed_length = shop->bed_length,
       .bed_width = shop->bed_width,
       .reach = load->work.reach,
-      .span = thin < shop->clamp_span ? thin : shop->clamp_span,
-      .end = shop->clamp_end,
+      .span = span,
+      .end = shop->clamp_end < span ? shop->clamp_end : span,
       .pitch = shop->bed_pitch,
       .mark = shop->mark_step,
       .friction = shop->friction,

@@ -7,6 +7,7 @@
 
 struct bed {
   struct arena *arena;
+  struct arena *scratch; /* released by whoever marks it */
   const struct project *project;
   const struct part_work *works; /* per part */
   struct clamp_set clamps;

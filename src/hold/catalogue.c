@@ -5,6 +5,7 @@
 
 #include "hold/catalogue_least.h"
 #include "hold/load_group.h"
+#include "model/limits.h"
 
 struct catalogue {
   struct arena *arena;
@@ -270,9 +271,16 @@ struct catalogue *catalogue_add_loads(struct arena *arena, const struct project 
                                   .needed = needed,
                                   .diagnostics = diagnostics,
                                   .blanks = blanks};
-  bool any = false;
-  for (size_t p = 0; p < project->part_count; p++) any = any || shares_loads(catalogue, p);
-  if (!any) return NULL;
+  size_t sharing = 0;
+  for (size_t p = 0; p < project->part_count; p++) {
+    if (!shares_loads(catalogue, p) || ++sharing <= LIMIT_GANG) continue;
+    diagnostics_add(diagnostics, SEVERITY_ERROR, &project->parts[p].place,
+                    "more than %d parts of way gang, expected fewer: give some the way blank, or "
+                    "plan them in projects of their own",
+                    LIMIT_GANG);
+    return NULL;
+  }
+  if (sharing == 0) return NULL;
   bed_open(arena, project, &catalogue->bed);
   catalogue->held = ARENA_ARRAY(arena, project->part_count, bool);
   catalogue->own = ARENA_ARRAY(arena, project->part_count, struct blank);

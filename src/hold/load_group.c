@@ -170,11 +170,17 @@ static struct load *fit(const struct trial *trial, length_t length, length_t wid
                                  .items = items};
   problem.item_count = group_items(group, trial->set, trial->across, items);
   struct load_answer answer;
-  enum load_outcome outcome = load_fits(arena, &problem, group->fit_steps, &answer);
+  struct arena *scratch = group->bed->scratch;
+  struct arena_mark begin = arena_mark(scratch);
+  enum load_outcome outcome = load_fits(scratch, &problem, group->fit_steps, &answer);
   group->steps += answer.steps;
-  if (outcome == LOAD_FOUND) return keep_load(trial, &load, &answer);
-  arena_release(arena, mark);
-  return NULL;
+  struct load *kept = NULL;
+  if (outcome == LOAD_FOUND)
+    kept = keep_load(trial, &load, &answer);
+  else
+    arena_release(arena, mark);
+  arena_release(scratch, begin);
+  return kept;
 }
 
 /* ---- the shortest at a width ---- */

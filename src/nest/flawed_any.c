@@ -277,7 +277,8 @@ static cost_t descend(struct search *search, const struct flaw_part *whole, cost
   return bound;
 }
 
-struct flawed_any *flawed_any_create(struct arena *arena, const struct nest_stock *stock) {
+struct flawed_any *flawed_any_create(struct arena *arena, const struct nest_stock *stock,
+                                     size_t *cells) {
   if (stock->flaw_count > MOST_FLAWS_AROUND) return NULL;
   if (stock->length >= INT32_MAX || stock->width >= INT32_MAX) return NULL;
   /* rectangles shrink to what they hold, which may turn a cut that is allowed into one that is
@@ -285,7 +286,7 @@ struct flawed_any *flawed_any_create(struct arena *arena, const struct nest_stoc
   struct nest_stock *sound = ARENA_NEW(arena, struct nest_stock);
   *sound = *stock;
   sound->rules = (struct nest_rules){.crosscut_first = true, .rip_first = true};
-  struct unstaged *table = unstaged_create_inside(arena, sound);
+  struct unstaged *table = unstaged_create_inside(arena, sound, cells);
   if (table == NULL) return NULL;
   struct flawed_any *flawed = ARENA_NEW(arena, struct flawed_any);
   flawed->stock = stock;

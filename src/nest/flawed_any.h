@@ -11,7 +11,8 @@
 struct flawed_any;
 
 /* NULL when the table would be too large, or there are too many flaws. */
-struct flawed_any *flawed_any_create(struct arena *arena, const struct nest_stock *stock);
+struct flawed_any *flawed_any_create(struct arena *arena, const struct nest_stock *stock,
+                                     size_t *cells);
 
 /* Searches with the worth of one piece of each option (those <= 0 are left out). A layout worth
  * no more than `floor` need not be found: *bound <= floor says that there is no better one.

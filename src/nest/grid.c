@@ -11,7 +11,9 @@ const struct grid *grid_of(struct search *search, size_t stock) {
   if (grid->tried) return grid;
   grid->tried = true;
   grid->problem = coarse_problem(search->arena, search->problem, stock, GRID_LINES);
-  if (grid->problem != NULL) grid->pricer = pricer_create(search->arena, grid->problem, stock);
+  if (grid->problem == NULL) return grid;
+  size_t cells = GRID_LINES * GRID_LINES;
+  grid->pricer = pricer_create(search->arena, grid->problem, stock, &cells);
   return grid;
 }
 

@@ -151,19 +151,19 @@ static length_t least_kerf(const struct nest_problem *problem, bool rip) {
   return least;
 }
 
-/* Area of the smallest option of a demand, grown by the kerfs; 0 when it has none. */
-static wide_area smallest_area(const struct nest_problem *problem, size_t demand, length_t kerf_x,
-                               length_t kerf_y) {
-  wide_area smallest = 0;
-  if (problem->loads != NULL && problem->loads->grown_area[demand] > 0)
-    return problem->loads->grown_area[demand];
+/* Area of the smallest option of each demand, grown by the kerfs; 0 when it has none. */
+static wide_area *smallest_areas(struct arena *arena, const struct nest_problem *problem,
+                                 length_t kerf_x, length_t kerf_y) {
+  wide_area *smallest = ARENA_ARRAY(arena, problem->demand_count, wide_area);
   for (size_t s = 0; s < problem->stock_count; s++)
     for (size_t o = 0; o < problem->stocks[s].option_count; o++) {
       const struct nest_option *option = &problem->stocks[s].options[o];
-      if (option->demand != demand) continue;
       wide_area area = (wide_area)(option->length + kerf_x) * (option->width + kerf_y);
-      if (smallest == 0 || area < smallest) smallest = area;
+      wide_area *own = &smallest[option->demand];
+      if (*own == 0 || area < *own) *own = area;
     }
+  for (size_t d = 0; d < problem->demand_count && problem->loads != NULL; d++)
+    if (problem->loads->grown_area[d] > 0) smallest[d] = problem->loads->grown_area[d];
   return smallest;
 }
 
@@ -214,8 +214,8 @@ cost_t lattice_area_bound(struct arena *arena, const struct nest_problem *proble
   bool *used_up = ARENA_ARRAY(arena, problem->stock_count, bool);
   wide_area left = 0;
   wide_area cost = handling_of_loads(problem);
-  for (size_t d = 0; d < problem->demand_count; d++)
-    left += smallest_area(problem, d, kerf_x, kerf_y) * problem->demand[d];
+  const wide_area *smallest = smallest_areas(arena, problem, kerf_x, kerf_y);
+  for (size_t d = 0; d < problem->demand_count; d++) left += smallest[d] * problem->demand[d];
   while (left > 0) {
     size_t s = cheapest_left(problem, used_up, kerf_x, kerf_y);
     if (s == SIZE_MAX) break;

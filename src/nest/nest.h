@@ -18,6 +18,7 @@ struct nest_options {
   int64_t effort; /* steps allowed, in thousands of table cells; 0 is the stated default */
   void (*progress)(void *data, const struct nest_progress *progress); /* or NULL */
   void *progress_data;
+  size_t beside;            /* other problems that are solved at the same time and share memory */
   struct threads *threads;  /* or NULL; the answer is the same with any number of them */
   bool (*stop)(void *data); /* or NULL; once it is true, the answer is the best plan so far. Asked
                                by the thread that solves */
@@ -31,7 +32,7 @@ struct nest_layout {
   int64_t times;
   struct node root; /* the usable rectangle */
   int64_t cuts;
-  int64_t *counts; /* pieces per demand */
+  int64_t *counts; /* pieces per demand; NULL where the problem was solved in portions */
 };
 
 struct nest_answer {
@@ -51,5 +52,9 @@ struct nest_answer {
  * found, `complete` is false and the layouts hold as much as was placed. */
 void nest_solve(struct arena *arena, const struct nest_problem *problem,
                 const struct nest_options *options, struct nest_answer *answer);
+
+/* The same for a problem that is not too large for it, see portions.h. */
+void nest_solve_whole(struct arena *arena, const struct nest_problem *problem,
+                      const struct nest_options *options, struct nest_answer *answer);
 
 #endif

@@ -287,6 +287,7 @@ static void solve_material(void *data, size_t number, struct arena *own) {
     solved->answer = known;
     return;
   }
+  options.beside = solving->materials->count - 1;
   for (int safety = SAFETY_STRICT; safety <= SAFETY_NONE; safety++) {
     solved->safety = (enum safety)safety;
     setup_rules(run->project, material, solved->safety);
@@ -485,7 +486,8 @@ enum status nest_run(struct arena *arena, const struct project *project,
     plan_sets(&run, options->sets > 0 ? options->sets : project->shop.sets, false);
   if (plan->sets == 0) return say_no_plan(&run, diagnostics);
   for (size_t p = 0; p < project->part_count; p++)
-    if (project->parts[p].way == WAY_GANG && plan->needed[p] > 0 && blanks->shares == NULL)
+    if (project->parts[p].way == WAY_GANG && plan->needed[p] > 0 &&
+        (blanks->shares == NULL || project->parts[p].match != NULL))
       plan->gang_as_blanks = true;
   add_purchases(&run);
   add_costs(&run);

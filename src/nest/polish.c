@@ -1,9 +1,10 @@
 #include "nest/polish.h"
+#include "nest/unstaged.h"
 
 #include <string.h>
 
 /* A search that has used up its steps may polish with this share of them on top. */
-enum { LAYOUT_STEPS = 1000000, BEYOND_SHARE = 20 };
+enum { LAYOUT_STEPS = 1000000, BEYOND_SHARE = 20, TABLE_SHARE = 4 };
 
 /* Every piece is worth far more than all cuts, so the best layout holds them all. */
 static bool recut(struct search *search, const struct nest_problem *costly, size_t number,
@@ -17,7 +18,8 @@ static bool recut(struct search *search, const struct nest_problem *costly, size
     worth[d] = counts[d] > 0 ? costly->cut_cost * (4 * column.cuts + 4) : 0;
   }
   struct priced priced;
-  struct pricer *pricer = pricer_create(search->scratch, costly, column.stock);
+  size_t cells = UNSTAGED_CELLS_MOST / TABLE_SHARE; /* beside those of the search */
+  struct pricer *pricer = pricer_create(search->scratch, costly, column.stock, &cells);
   pricer_run(search->scratch, pricer, worth, counts, COST_UNKNOWN, steps, &priced);
   search->steps += pricer_steps(pricer);
   bool same = memcmp(priced.counts, counts, demands * sizeof *counts) == 0;

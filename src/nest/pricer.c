@@ -81,8 +81,8 @@ static bool is_hurried(const struct pricer *pricer) {
          (!pricer->thorough && !pricer->patient && pricer->any_steps > HEAVY_STEPS);
 }
 
-struct pricer *pricer_create(struct arena *arena, const struct nest_problem *problem,
-                             size_t stock) {
+struct pricer *pricer_create(struct arena *arena, const struct nest_problem *problem, size_t stock,
+                             size_t *cells) {
   struct pricer *pricer = ARENA_NEW(arena, struct pricer);
   pricer->problem = problem;
   pricer->stock = &problem->stocks[stock];
@@ -90,11 +90,11 @@ struct pricer *pricer_create(struct arena *arena, const struct nest_problem *pro
   pricer->staged = staged_create(arena, pricer->stock, problem->cut_cost);
   pricer->any_stages = stages == 0 || stages > 3;
   if (pricer->any_stages && pricer->stock->flaw_count > 0)
-    pricer->around = flawed_any_create(arena, pricer->stock);
+    pricer->around = flawed_any_create(arena, pricer->stock, cells);
   const struct nest_rules *rules = &pricer->stock->rules;
   bool ruled = rules->rip_min_length > 0 || rules->crosscut_capacity > 0;
   if (pricer->any_stages && (pricer->around == NULL || ruled))
-    pricer->unstaged = unstaged_create(arena, pricer->stock);
+    pricer->unstaged = unstaged_create(arena, pricer->stock, cells);
   if (pricer->any_stages && problem->match_count == 0 && pricer->stock->flaw_count == 0)
     pricer->limited = limited_create(arena, pricer->stock, problem->demand_count, FEW_POINTS);
   if (pricer->stock->flaw_count > 0)
@@ -258,8 +258,9 @@ static cost_t unlimited(struct arena *arena, struct pricer *pricer, const int64_
   set_option_worths(pricer, 0);
   staged_price(pricer->staged, pricer->option_worth);
   /* a bound for clear stock holds for flawed stock, and often says enough */
-  cost_t staged_bound = staged_best(pricer->staged);
-  bool look_around = pricer->flawed != NULL && !flawed_is_dense(pricer->flawed);
+  bool thinned = staged_is_thinned(pricer->staged);
+  cost_t staged_bound = thinned ? area_bound(pricer) : staged_best(pricer->staged);
+  bool look_around = pricer->flawed != NULL && !thinned && !flawed_is_dense(pricer->flawed);
   if (look_around && staged_bound > floor) {
     cost_t worth = 0;
     cost_t around = 0;
@@ -582,6 +583,10 @@ static void price_plainly(struct pricer *pricer) {
 static bool list_near(struct arena *arena, struct pricer *pricer, const int64_t *limit,
                       cost_t least, int64_t *steps, struct near_list *list) {
   int64_t before = pricer_steps(pricer);
+  if (staged_is_thinned(pricer->staged)) {
+    *steps = 0;
+    return false;
+  }
   price_plainly(pricer);
   struct near_question question = {.stock = pricer->stock,
                                    .staged = pricer->staged,
@@ -626,7 +631,8 @@ static cost_t keep_listed(struct arena *arena, struct pricer *pricer, const stru
 
 bool pricer_can_list(const struct pricer *pricer, const int64_t *limit) {
   const struct nest_problem *problem = pricer->problem;
-  if (pricer->any_stages || problem->cut_cost > 0 || problem->match_count > 0) return false;
+  if (pricer->any_stages || staged_is_thinned(pricer->staged)) return false;
+  if (problem->cut_cost > 0 || problem->match_count > 0) return false;
   if (problem->demand_count > NEAR_DEMANDS) return false;
   for (size_t d = 0; d < problem->demand_count; d++)
     if (limit[d] > NEAR_MOST_COPIES) return false;
@@ -701,7 +707,7 @@ void pricer_run_quickly(struct arena *arena, struct pricer *pricer, const cost_t
 cost_t pricer_most_worth(struct arena *arena, struct pricer *pricer, const cost_t *worth,
                          const int64_t *limit, int64_t steps, cost_t *repeat_cost, bool *exact) {
   struct priced priced;
-  *exact = !pricer->any_stages;
+  *exact = !pricer->any_stages && !staged_is_thinned(pricer->staged);
   struct arena_mark mark = arena_mark(arena);
   open_priced(arena, pricer, &priced);
   set_even_shares(pricer);

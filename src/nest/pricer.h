@@ -19,7 +19,10 @@ struct priced {
   int64_t cuts;
 };
 
-struct pricer *pricer_create(struct arena *arena, const struct nest_problem *problem, size_t stock);
+/* Tables for any number of stages have at most *cells cells, which are taken off it; without them
+ * the bound is weaker. */
+struct pricer *pricer_create(struct arena *arena, const struct nest_problem *problem, size_t stock,
+                             size_t *cells);
 
 /* Prices with worth[d] >= 0 and at most limit[d] pieces of each demand. Stops looking for a
  * better layout once one worth more than `goal` is found that meets the limits; where none

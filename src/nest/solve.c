@@ -8,8 +8,10 @@
 #include "nest/nest.h"
 #include "nest/plunge.h"
 #include "nest/polish.h"
+#include "nest/portions.h"
 #include "nest/prove_sets.h"
 #include "nest/twins.h"
+#include "nest/unstaged.h"
 
 enum {
   ROOT_ROUNDS = 400,
@@ -71,6 +73,7 @@ static struct search *open_search(struct arena *arena, const struct nest_problem
   search->memory = side_memory(arena, problem->stock_count);
   search->pricers = ARENA_ARRAY(arena, problem->stock_count, struct pricer *);
   search->not_made = ARENA_ARRAY(arena, problem->demand_count, size_t);
+  size_t cells = UNSTAGED_CELLS_MOST / (1 + options->beside);
   size_t first_not_made = problem->stock_count - problem->demand_count;
   for (size_t s = 0; s < problem->stock_count; s++) {
     const struct nest_stock *stock = &problem->stocks[s];
@@ -79,7 +82,7 @@ static struct search *open_search(struct arena *arena, const struct nest_problem
     for (size_t i = 0; i < stock->split_count; i++) columns_add_split(search->columns, s, i);
     if (stock->given == NULL) {
       if (nest_is_cut(stock))
-        search->pricers[s] = pricer_create(search->memory[s].lasting, problem, s);
+        search->pricers[s] = pricer_create(search->memory[s].lasting, problem, s, &cells);
       continue;
     }
     size_t column = columns_add(search->columns, s, &nothing, stock->given, &added);
@@ -199,8 +202,8 @@ static void pack_first(struct search *search, const struct region *region, struc
   pack_until(search, region, bound, search->steps_allowed / 4 * 3);
 }
 
-void nest_solve(struct arena *arena, const struct nest_problem *problem,
-                const struct nest_options *options, struct nest_answer *answer) {
+void nest_solve_whole(struct arena *arena, const struct nest_problem *problem,
+                      const struct nest_options *options, struct nest_answer *answer) {
   memset(answer, 0, sizeof *answer);
   answer->missing = ARENA_ARRAY(arena, problem->demand_count, int64_t);
   answer->complete = true;
@@ -245,4 +248,12 @@ void nest_solve(struct arena *arena, const struct nest_problem *problem,
   set_bounds(arena, problem, search, &region, bound < 0 ? 0 : bound, answer);
   answer->steps = search_steps(search);
   answer->interrupted = search->interrupted;
+}
+
+void nest_solve(struct arena *arena, const struct nest_problem *problem,
+                const struct nest_options *options, struct nest_answer *answer) {
+  if (portions_are_wanted(problem))
+    portions_solve(arena, problem, options, answer);
+  else
+    nest_solve_whole(arena, problem, options, answer);
 }

@@ -1,5 +1,8 @@
 #include "nest/staged_tables.h"
 
+/* Sizes finer than that would take seconds and gigabytes for each filling. */
+enum { POINTS_MOST = 10000 };
+
 static struct series_sizes *make_sizes(struct arena *arena, struct staged *staged,
                                        enum division division) {
   const struct nest_stock *stock = staged->stock;
@@ -12,8 +15,11 @@ static struct series_sizes *make_sizes(struct arena *arena, struct staged *stage
       stock->rules.rip_min_length <= stock->length)
     size[count++] = stock->rules.rip_min_length;
   count = length_sort_unique(size, count);
-  staged->direction[division].raster = raster_create(arena, size, count, whole_of(staged, division),
-                                                     kerf_of(staged, division), false);
+  struct raster *raster = raster_create(arena, size, count, whole_of(staged, division),
+                                        kerf_of(staged, division), false);
+  if (raster->count > POINTS_MOST) staged->thinned = true;
+  raster_thin(arena, raster, size, count, POINTS_MOST);
+  staged->direction[division].raster = raster;
   return series_sizes_create(arena, staged->direction[division].raster, size, count);
 }
 
@@ -47,6 +53,8 @@ struct staged *staged_create(struct arena *arena, const struct nest_stock *stock
 const struct series_sizes *staged_sizes(const struct staged *staged, enum division division) {
   return staged->direction[division].sizes;
 }
+
+bool staged_is_thinned(const struct staged *staged) { return staged->thinned; }
 
 int64_t staged_steps(const struct staged *staged) { return staged->steps; }
 

@@ -13,6 +13,10 @@ struct staged;
 /* Tables for one stock (its flaws are not looked at). */
 struct staged *staged_create(struct arena *arena, const struct nest_stock *stock, cost_t cut_cost);
 
+/* Whether sizes are so fine that the tables know some of the raster points only: then the layouts
+ * are allowed but perhaps not the best, and their worths are no bounds. */
+bool staged_is_thinned(const struct staged *staged);
+
 /* Fills the tables for the worth of one piece of each option (>= 0). The worths must stay
  * in place until the next pricing. */
 void staged_price(struct staged *staged, const cost_t *option_worth);

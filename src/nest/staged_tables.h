@@ -33,6 +33,7 @@ struct first_row {
 };
 
 struct staged {
+  bool thinned; /* see staged_is_thinned */
   const struct nest_stock *stock;
   cost_t cut_cost;
   struct direction direction[2];

@@ -5,7 +5,7 @@
 /* Where a cell's worth comes from. */
 enum origin { FROM_NOTHING, FROM_OPTION, FROM_SHORTER, FROM_NARROWER, FROM_CROSSCUT, FROM_RIP };
 
-enum { MOST_CELLS = 20000000, TILE = 32 };
+enum { TILE = 32 };
 
 struct cell {
   uint32_t from; /* option, or raster point of the first part */
@@ -55,13 +55,15 @@ static struct raster *make_raster(struct arena *arena, const struct nest_stock *
              : raster_create(arena, size, count, stock->width, stock->kerf_rip, reduced);
 }
 
-static struct unstaged *create(struct arena *arena, const struct nest_stock *stock, bool reduced) {
+static struct unstaged *create(struct arena *arena, const struct nest_stock *stock, bool reduced,
+                               size_t *cells) {
   struct unstaged *table = ARENA_NEW(arena, struct unstaged);
   table->arena = arena;
   table->stock = stock;
   table->x = make_raster(arena, stock, DIVIDE_LENGTH, reduced);
   table->y = make_raster(arena, stock, DIVIDE_WIDTH, reduced);
-  if (table->x->count > MOST_CELLS / table->y->count) return NULL;
+  if (table->x->count > *cells / table->y->count) return NULL;
+  *cells -= table->x->count * table->y->count;
   table->cells = ARENA_ARRAY(arena, table->x->count * table->y->count, struct cell);
   table->worth_by_x = ARENA_ARRAY(arena, table->x->count * table->y->count, cost_t);
   table->worth_by_y = ARENA_ARRAY(arena, table->x->count * table->y->count, cost_t);
@@ -70,13 +72,15 @@ static struct unstaged *create(struct arena *arena, const struct nest_stock *sto
   return table;
 }
 
-struct unstaged *unstaged_create(struct arena *arena, const struct nest_stock *stock) {
+struct unstaged *unstaged_create(struct arena *arena, const struct nest_stock *stock,
+                                 size_t *cells) {
   bool reduced = stock->rules.rip_min_length <= 0 && stock->rules.crosscut_capacity <= 0;
-  return create(arena, stock, reduced);
+  return create(arena, stock, reduced, cells);
 }
 
-struct unstaged *unstaged_create_inside(struct arena *arena, const struct nest_stock *stock) {
-  return create(arena, stock, false);
+struct unstaged *unstaged_create_inside(struct arena *arena, const struct nest_stock *stock,
+                                        size_t *cells) {
+  return create(arena, stock, false, cells);
 }
 
 int64_t unstaged_steps(const struct unstaged *table) { return table->steps; }

@@ -10,13 +10,18 @@
 
 struct unstaged;
 
-/* Tables for one stock (its flaws and its stage limit are not looked at); NULL when sizes are
- * so fine that they would take hundreds of megabytes. */
-struct unstaged *unstaged_create(struct arena *arena, const struct nest_stock *stock);
+/* Cells that all tables at hand may have: some hundreds of megabytes. */
+enum { UNSTAGED_CELLS_MOST = 20000000 };
+
+/* Tables for one stock (its flaws and its stage limit are not looked at). NULL when sizes are so
+ * fine that they would have more than *cells; else those they have are taken off it. */
+struct unstaged *unstaged_create(struct arena *arena, const struct nest_stock *stock,
+                                 size_t *cells);
 
 /* The same on all raster points, so that unstaged_worth is exact for rectangles inside the
  * stock too. */
-struct unstaged *unstaged_create_inside(struct arena *arena, const struct nest_stock *stock);
+struct unstaged *unstaged_create_inside(struct arena *arena, const struct nest_stock *stock,
+                                        size_t *cells);
 
 /* Fills the table for the worth of one piece of each option; worths <= 0 are left out. */
 void unstaged_price(struct unstaged *unstaged, const cost_t *option_worth);

@@ -17,6 +17,7 @@ void read_bought(struct reader *reader) {
   if (table == NULL) return;
   struct project *project = reader->project;
   struct name_index *names = name_index_create(reader->arena, 0);
+  table_set_most_rows(table, LIMIT_ITEMS);
   while (table_next(table)) {
     struct bought bought = {.pack = 1};
     bool named = cell_new_name(reader, table, COLUMN_ITEM, "item", names, &bought.name);

@@ -82,5 +82,6 @@ void read_clamps(struct reader *reader) {
   struct table *table = table_open(reader->arena, reader->diagnostics, reader->folder, "clamps.csv",
                                    columns, COLUMN_TOTAL);
   if (table == NULL) return;
+  table_set_most_rows(table, LIMIT_TOOLS);
   while (table_next(table)) read_clamp(reader, table);
 }

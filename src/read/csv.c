@@ -38,7 +38,7 @@ struct table {
   const char *row; /* first line of the present row */
   long row_line;
   bool row_done;
-  size_t rows;
+  size_t rows, most_rows;
 };
 
 static void release_parser(void *resource) { csv_free(resource); }
@@ -294,6 +294,7 @@ struct table *table_open(struct arena *arena, struct diagnostics *diagnostics, c
   table->at = table->lines.start;
   table->delimiter = ',';
   table->texts = buffer_create(arena);
+  table->most_rows = TABLE_ROWS_MOST;
   read_header(table);
   return table;
 }
@@ -313,10 +314,12 @@ static void check_surplus_cells(struct table *table) {
   }
 }
 
+void table_set_most_rows(struct table *table, size_t most) { table->most_rows = most; }
+
 bool table_next(struct table *table) {
   if (!next_row(table)) return false;
-  if (++table->rows > TABLE_ROWS_MOST) {
-    table_fault(table, TABLE_ROW, "more than %d rows, expected fewer", TABLE_ROWS_MOST);
+  if (++table->rows > table->most_rows) {
+    table_fault(table, TABLE_ROW, "more than %zu rows, expected fewer", table->most_rows);
     table->at = table->lines.end;
     return false;
   }

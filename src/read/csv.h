@@ -28,6 +28,9 @@ struct table;
 struct table *table_open(struct arena *arena, struct diagnostics *diagnostics, const char *folder,
                          const char *name, const struct column *columns, size_t column_count);
 
+/* A row beyond so many is a fault, and the last that is looked at; TABLE_ROWS_MOST unless set. */
+void table_set_most_rows(struct table *table, size_t most);
+
 /* Goes on to the next row; false behind the last one. */
 bool table_next(struct table *table);
 

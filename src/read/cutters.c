@@ -88,5 +88,6 @@ void read_cutters(struct reader *reader) {
   struct table *table = table_open(reader->arena, reader->diagnostics, reader->folder,
                                    "cutters.csv", columns, COLUMN_TOTAL);
   if (table == NULL) return;
+  table_set_most_rows(table, LIMIT_TOOLS);
   while (table_next(table)) read_cutter(reader, table);
 }

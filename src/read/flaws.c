@@ -73,5 +73,6 @@ void read_flaws(struct reader *reader) {
   struct table *table = flaws_open(reader->arena, reader->diagnostics, reader->folder);
   if (table == NULL) return;
   reader->project->flaws_file = table_fingerprint(table);
+  table_set_most_rows(table, LIMIT_FLAWS);
   while (table_next(table)) read_flaw(reader, table);
 }

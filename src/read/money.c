@@ -104,6 +104,7 @@ void read_money(struct reader *reader) {
   struct project *project = reader->project;
   struct name_index *names = name_index_create(reader->arena, ITEMS);
   struct place demand = table_place(table, TABLE_ROW);
+  table_set_most_rows(table, LIMIT_ITEMS);
   while (table_next(table)) {
     struct money_item item = {0};
     bool sales = text_equal_fold(table_cell(table, COLUMN_ITEM), past_sales);

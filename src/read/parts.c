@@ -132,6 +132,7 @@ bool read_parts(struct reader *reader) {
   project->part_room = table_rows_at_most(table);
   project->parts = ARENA_ARRAY(reader->arena, project->part_room, struct part);
   size_t faults = reader->diagnostics->errors;
+  table_set_most_rows(table, LIMIT_PARTS);
   while (table_next(table)) read_part(reader, table);
   if (project->part_count == 0 && reader->diagnostics->errors == faults)
     table_fault(table, TABLE_FILE, "no parts, expected a header row and at least one part");

@@ -16,6 +16,7 @@ bool read_rack(struct reader *reader) {
   struct table *table = rack_open(reader->arena, reader->diagnostics, reader->folder);
   if (table == NULL) return false;
   reader->project->rack_file = table_fingerprint(table);
+  table_set_most_rows(table, LIMIT_STOCKS);
   while (table_next(table)) {
     struct stock stock = {.source = SOURCE_RACK, .count = 1, .per = PER_EACH};
     (void)stock_read(reader, table, &stock);

@@ -5,6 +5,7 @@
 #define BLANKWRIGHT_READ_READER_H
 
 #include "base/diagnostics.h"
+#include "model/limits.h"
 #include "model/project.h"
 #include "read/csv.h"
 #include "read/index.h"

@@ -66,5 +66,6 @@ void read_steps(struct reader *reader) {
   struct table *table = table_open(reader->arena, reader->diagnostics, reader->folder, "steps.csv",
                                    columns, COLUMN_TOTAL);
   if (table == NULL) return;
+  table_set_most_rows(table, LIMIT_STEPS);
   while (table_next(table)) read_step(reader, table);
 }

@@ -40,6 +40,7 @@ bool read_yard(struct reader *reader) {
   struct table *table = table_open(reader->arena, reader->diagnostics, reader->folder, "yard.csv",
                                    columns, YARD_COLUMNS);
   if (table == NULL) return false;
+  table_set_most_rows(table, LIMIT_STOCKS);
   while (table_next(table)) {
     struct stock stock = {.source = SOURCE_YARD, .count = -1};
     bool sized = stock_read(reader, table, &stock);

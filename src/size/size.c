@@ -1,6 +1,7 @@
 #include "size/size.h"
 
 #include "base/text.h"
+#include "model/limits.h"
 #include "model/part_steps.h"
 #include "model/reach.h"
 #include "size/choice.h"
@@ -218,6 +219,15 @@ static void size_part(struct work *work, size_t part) {
     warn_of_bed(work, part, before);
 }
 
+static bool are_too_many(const struct work *work, size_t part) {
+  if (work->blanks->count <= LIMIT_CHOICES) return false;
+  diagnostics_add(work->diagnostics, SEVERITY_ERROR, &work->project->parts[part].place,
+                  "%zu parts have more than %d choices among %zu rows of stock, expected fewer: "
+                  "give stock of one size a single row with its count, or part the project",
+                  part + 1, LIMIT_CHOICES, work->project->stock_count);
+  return true;
+}
+
 /* What was reckoned with and not given. */
 static void tell_defaults(const struct work *work) {
   const struct shop *shop = &work->project->shop;
@@ -253,6 +263,9 @@ void size_blanks(struct arena *arena, const struct project *project,
   work.steps = part_steps(arena, project);
   work.choices = ARENA_ARRAY(arena, work.shelf.thickness_count, struct thickness_choices);
   work.found = ARENA_ARRAY(arena, project->stock_count, size_t);
-  for (size_t p = 0; p < project->part_count; p++) size_part(&work, p);
+  for (size_t p = 0; p < project->part_count; p++) {
+    size_part(&work, p);
+    if (are_too_many(&work, p)) return;
+  }
   tell_defaults(&work);
 }

@@ -7,6 +7,7 @@
 
 #include "nest/nest.h"
 #include "nest/pricer.h"
+#include "nest/unstaged.h"
 #include "published/free_check.h"
 #include "published_problem.h"
 #include "random/validate.h"
@@ -66,7 +67,7 @@ static void set_used(struct published_answer *answer, double pieces, double shee
 /* Asks for a layout worth more than the best until there is none or the steps are spent. */
 static struct priced price(struct arena *arena, const struct nest_problem *problem,
                            const cost_t *worth, int64_t steps, int64_t *spent) {
-  struct pricer *pricer = pricer_create(arena, problem, 0);
+  struct pricer *pricer = pricer_create(arena, problem, 0, &(size_t){UNSTAGED_CELLS_MOST});
   struct priced best = {.worth = 0, .bound = INT64_MAX / 4};
   best.counts = ARENA_ARRAY(arena, problem->demand_count, int64_t);
   pricer_set_exact_steps(pricer, steps);

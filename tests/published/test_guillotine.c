@@ -13,6 +13,7 @@
 #include <cmocka.h>
 
 #include "nest/pricer.h"
+#include "nest/unstaged.h"
 #include "published/instance.h"
 
 /* The instance's first sheet as a nesting problem; values become worths. */
@@ -52,7 +53,7 @@ static cost_t best_value(const struct instance *instance, bool turning, int64_t 
   assert_int_equal(ARENA_TRY(arena), STATUS_OK);
   cost_t *worth = ARENA_ARRAY(arena, instance->item_count, cost_t);
   struct nest_problem problem = make_problem(arena, instance, turning, worth);
-  struct pricer *pricer = pricer_create(arena, &problem, 0);
+  struct pricer *pricer = pricer_create(arena, &problem, 0, &(size_t){UNSTAGED_CELLS_MOST});
   struct priced priced;
   pricer_run(arena, pricer, worth, problem.demand, INT64_MAX / 4, INT64_MAX / 4, &priced);
   assert_int_equal(priced.worth, priced.bound);

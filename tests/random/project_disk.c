@@ -64,6 +64,10 @@ bool disk_has(const char *path) {
   return lstat(path, &found) == 0;
 }
 
+void disk_make_folder(const char *path) {
+  if (mkdir(path, 0777) != 0) give_up("no folder", path);
+}
+
 void disk_write(struct arena *arena, const char *folder, const char *name,
                 const struct buffer *bytes) {
   const char *path = disk_path(arena, folder, name);
@@ -110,7 +114,10 @@ const char *disk_difference(struct arena *arena, const char *a, const char *b) {
 void disk_print(struct arena *arena, FILE *out, const char *folder) {
   struct names names = names_of(arena, folder);
   for (size_t i = 0; i < names.count; i++) {
-    const struct buffer *bytes = disk_read(arena, disk_path(arena, folder, names.items[i]));
+    struct stat found;
+    const char *path = disk_path(arena, folder, names.items[i]);
+    if (lstat(path, &found) != 0 || !S_ISREG(found.st_mode)) continue;
+    const struct buffer *bytes = disk_read(arena, path);
     fprintf(out, "==> %s\n", names.items[i]);
     fwrite(bytes->text, 1, bytes->length, out);
     fprintf(out, "\n");

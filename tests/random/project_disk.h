@@ -19,6 +19,9 @@ void disk_remove(struct arena *arena, const char *path);
 
 bool disk_has(const char *path);
 
+/* A new, empty folder in a folder that is there. */
+void disk_make_folder(const char *path);
+
 /* Writes bytes into folder/name, the folder made where missing. */
 void disk_write(struct arena *arena, const char *folder, const char *name,
                 const struct buffer *bytes);

@@ -51,8 +51,26 @@ static void set_some_lengths(struct making *making, struct text_table *table) {
                  {"crosscut_hold", 0, 400, 8},
                  {"stop_min", 0, 200, 8},
                  {"sheet_max_length", 300, 1500, 8},
-                 {"bed_length", 200, 800, 8},
+                 {"bed_pitch", 0, 50, 6},
+                 {"waste_board", 0, 20, 10},
+                 {"overcut", 0, 2, 10},
+                 {"clearance", 0, 10, 10},
                  {"rim", 0, 15, 4},
+                 {"web", 0, 12, 6},
+                 {"part_gap", 0, 30, 10},
+                 {"floor_min", 0, 6, 12},
+                 {"tab_width", 2, 12, 12},
+                 {"tab_height", 1, 5, 12},
+                 {"tab_spacing", 40, 250, 10},
+                 {"tab_corner", 0, 40, 12},
+                 {"clamp_span", 40, 300, 8},
+                 {"clamp_end", 10, 100, 8},
+                 {"blade_height", 50, 150, 12},
+                 {"rip_narrow", 40, 120, 12},
+                 {"planer_min_length", 0, 500, 15},
+                 {"jointer_min_width", 0, 40, 15},
+                 {"paper_margin", 0, 20, 15},
+                 {"paper_overlap", 0, 40, 15},
                  {"clear_gap", 0, 6, 6},
                  {"nut_margin", 0, 4, 8},
                  {"squareness", 0, 2, 4},
@@ -79,6 +97,46 @@ static void set_facing(struct making *making, struct text_table *table) {
   if (making_chance(making, 1, 5)) making->face_max = set_length(making, table, "face_max", 4, 7);
   if (making_chance(making, 1, 5))
     making->tolerance = set_length(making, table, "thickness_tolerance", 0, 1);
+}
+
+/* Numbers that may be given or not. */
+static void set_some_numbers(struct making *making, struct text_table *table) {
+  static const struct {
+    const char *name;
+    int low, high, decimals, of; /* given once in `of` */
+  } numbers[] = {{"setup_min", 0, 9000, 3, 6},       {"probe_min", 0, 3000, 3, 8},
+                 {"tool_change_min", 0, 3000, 3, 8}, {"fence_setting_min", 0, 3000, 3, 8},
+                 {"tab_clean_min", 0, 2000, 3, 10},  {"attended_share", 0, 100, 2, 8},
+                 {"season_swing", 0, 120, 1, 10},    {"hold_safety", 10, 50, 1, 8},
+                 {"friction", 5, 120, 2, 8},         {"cutting_energy", 0, 150, 0, 10}};
+  for (size_t i = 0; i < sizeof numbers / sizeof *numbers; i++)
+    if (making_chance(making, 1, numbers[i].of))
+      set_number(making, table, numbers[i].name,
+                 making_between(making, numbers[i].low, numbers[i].high), numbers[i].decimals);
+}
+
+/* Most beds take any part; of some each measure is what it is. */
+static void set_room(struct making *making, struct text_table *table) {
+  static const struct {
+    const char *name;
+    int low, roomy, high;
+  } rooms[] = {{"bed_length", 200, 520, 900}, {"bed_width", 150, 320, 700},
+               {"travel_x", 150, 480, 800},   {"travel_y", 120, 300, 600},
+               {"travel_z", 50, 100, 250},    {"daylight", 80, 160, 350}};
+  bool roomy = making_chance(making, 2, 3);
+  for (size_t i = 0; i < sizeof rooms / sizeof *rooms; i++)
+    if (roomy || making_chance(making, 1, 8))
+      (void)set_length(making, table, rooms[i].name, roomy ? rooms[i].roomy : rooms[i].low,
+                       rooms[i].high);
+}
+
+static void set_bed(struct making *making, struct text_table *table) {
+  set_room(making, table);
+  if (making_chance(making, 1, 8)) set(making, table, "stops", "none|left+front|right+back");
+  if (making_chance(making, 1, 6))
+    set(making, table, "origin", "front-left|front-right|back-left|back-right|centre");
+  if (making_chance(making, 1, 8)) set(making, table, "cut_force_min", "0|20 N|90|12 lbf");
+  if (making_chance(making, 1, 8)) set(making, table, "paper", "A4|Letter");
 }
 
 static void set_labour(struct making *making, struct text_table *table) {
@@ -110,27 +168,59 @@ void make_shop(struct making *making) {
   if (making_chance(making, 2, 3)) set(making, table, "saw_stages", "1|2|2|3|3|4|any");
   if (making_chance(making, 1, 2)) set(making, table, "first_cut", "crosscut|rip|either|Rip");
   if (making_chance(making, 1, 2)) set_mark_step(making, table);
-  if (making_chance(making, 1, 12)) set(making, table, "stops", "none|left+front|right+back");
   if (making_chance(making, 1, 8)) set(making, table, "spoilage", "5 %|0.1|12.5 %|0");
   if (making_chance(making, 1, 4)) set_gluing_and_resawing(making, table);
   set_facing(making, table);
   set_some_lengths(making, table);
+  set_some_numbers(making, table);
+  set_bed(making, table);
   set_labour(making, table);
 }
 
 /* ---- money ---- */
 
-void make_money(struct making *making) {
-  static const char *const items[] = {"price", "stall_fee", "demand_low", "payment_percent"};
-  if (making_chance(making, 1, 4)) {
-    struct text_table *table = making_file(making, "money.csv", "item value note");
-    for (size_t i = 0; i < 4; i++) {
-      struct filling row = making_row(making, table);
-      fill_text(&row, "item", items[i]);
-      fill_number(&row, "value", making_between(making, 0, 9000), 2);
-      fill_note(&row, "note");
-    }
+static void add_item(struct making *making, struct text_table *table, const char *name,
+                     int64_t value, int decimals) {
+  struct filling row = making_row(making, table);
+  fill_text(&row, "item", name);
+  fill_number(&row, "value", value, decimals);
+  fill_note(&row, "note");
+}
+
+/* By low, likely and high, by past sales, or not told. */
+static void add_demand(struct making *making, struct text_table *table) {
+  if (making_chance(making, 1, 3)) {
+    int64_t low = making_between(making, 0, 10), likely = low + making_between(making, 0, 10);
+    add_item(making, table, "demand_low", low, 0);
+    add_item(making, table, "demand_likely", likely, 0);
+    add_item(making, table, "demand_high", likely + making_between(making, 0, 20), 0);
+  } else if (making_chance(making, 1, 2)) {
+    for (int64_t past = making_between(making, 1, 4); past > 0; past--)
+      add_item(making, table, "sales", making_between(making, 0, 30), 0);
   }
+}
+
+static void make_money_file(struct making *making) {
+  static const struct {
+    const char *name;
+    int high, decimals;
+  } items[] = {{"price", 9000, 2},          {"finish_per_set", 500, 2},
+               {"packing_per_set", 300, 2}, {"hand_minutes_per_set", 60, 0},
+               {"machine_rate", 500, 2},    {"hourly_rate", 4000, 2},
+               {"stall_fee", 9000, 2},      {"travel", 5000, 2},
+               {"selling_hours", 90, 1},    {"payment_percent", 50, 1},
+               {"payment_fixed", 50, 2},    {"tax_percent", 250, 1},
+               {"unsold_value", 3000, 2}};
+  struct text_table *table = making_file(making, "money.csv", "item value note");
+  for (size_t i = 0; i < sizeof items / sizeof *items; i++)
+    if (making_chance(making, 1, 2))
+      add_item(making, table, items[i].name, making_between(making, 0, items[i].high),
+               items[i].decimals);
+  add_demand(making, table);
+}
+
+void make_money(struct making *making) {
+  if (making_chance(making, 1, 3)) make_money_file(making);
   if (making_chance(making, 1, 4)) {
     struct text_table *table = making_file(making, "bought.csv", "price item per_set pack");
     struct filling row = making_row(making, table);

@@ -63,7 +63,7 @@ static void fill_part(struct filling *part) {
   fill_text(part, "wood", woods_of(making, raw->wood));
   fill_number(part, "per_set", making_between(making, 1, making_chance(making, 1, 3) ? 6 : 2), 0);
   fill_word(part, "grain", "along|along||across|any");
-  fill_word(part, "way", "saw||blank|blank|gang|BLANK");
+  fill_word(part, "way", "saw||blank|gang|gang|BLANK");
   fill_word(part, "hold", "ends|sides|all|tape|auto|");
   if (making_chance(making, 1, 4)) fill_number(part, "tabs", making_between(making, 0, 6), 0);
   if (making_chance(making, 1, 5)) fill_number(part, "spares", making_between(making, 0, 3), 0);

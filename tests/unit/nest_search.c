@@ -1,4 +1,5 @@
 #include "nest_search.h"
+#include "nest/unstaged.h"
 
 void job_open(struct job *job) {
   *job = (struct job){0};
@@ -45,7 +46,8 @@ struct search *job_search(struct arena *arena, struct job *job, cost_t not_made,
   search->pricers = ARENA_ARRAY(arena, problem->stock_count, struct pricer *);
   search->not_made = ARENA_ARRAY(arena, problem->demand_count, size_t);
   for (size_t s = 0; s < first; s++)
-    search->pricers[s] = pricer_create(search->memory[s].lasting, problem, s);
+    search->pricers[s] =
+        pricer_create(search->memory[s].lasting, problem, s, &(size_t){UNSTAGED_CELLS_MOST});
   for (size_t d = 0; d < problem->demand_count; d++) {
     struct node nothing = {.kind = NODE_WASTE};
     bool added = false;

@@ -3,6 +3,7 @@
 #include "nest/coarse.h"
 
 #include "nest/pricer.h"
+#include "nest/unstaged.h"
 #include "nest_fixture.h"
 
 static const int64_t STEPS = INT64_C(20000000);
@@ -20,7 +21,7 @@ static cost_t bound_of(struct arena *arena, const struct nest_problem *problem,
                        const struct random_case *random, const int64_t *limit, cost_t goal,
                        struct priced *priced) {
   cost_t repeat_cost[MOST_OPTIONS] = {0};
-  struct pricer *pricer = pricer_create(arena, problem, 0);
+  struct pricer *pricer = pricer_create(arena, problem, 0, &(size_t){UNSTAGED_CELLS_MOST});
   pricer_run_listed(arena, pricer, random->worth, limit, goal, STEPS, repeat_cost, priced);
   return priced->bound;
 }

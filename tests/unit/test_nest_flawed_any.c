@@ -1,6 +1,7 @@
 /* Layouts in any number of stages around flaws, against every cut of tiny rectangles. */
 #include "nest/flawed_any.h"
 #include "nest/pricer.h"
+#include "nest/unstaged.h"
 #include "nest_fixture.h"
 
 enum { PLENTY = 100000000 };
@@ -22,7 +23,8 @@ static void blame(const struct random_case *random, int round, const struct node
 static struct around_look check(struct arena *arena, const struct random_case *random, int round,
                                 cost_t floor, int64_t steps) {
   struct around_look look = {0};
-  struct flawed_any *flawed = flawed_any_create(arena, &random->stock);
+  struct flawed_any *flawed =
+      flawed_any_create(arena, &random->stock, &(size_t){UNSTAGED_CELLS_MOST});
   struct node root;
   struct tree_look tree;
   assert_non_null(flawed);
@@ -128,7 +130,8 @@ static void priced_with_limits(struct arena *arena) {
     random.problem.stock_count = 1;
     for (size_t d = 0; d < MOST_OPTIONS; d++) limit[d] = random_between(1, 2);
     random.problem.demand = limit;
-    struct pricer *pricer = pricer_create(arena, &random.problem, 0);
+    struct pricer *pricer =
+        pricer_create(arena, &random.problem, 0, &(size_t){UNSTAGED_CELLS_MOST});
     pricer_run(arena, pricer, random.worth, limit, 0, PLENTY, &priced);
     cost_t best = priced.worth;
     cost_t bound = priced.bound;

@@ -60,7 +60,8 @@ static void the_best_where_no_limit_binds(struct arena *arena) {
     struct random_case random;
     static const int64_t limit[MOST_OPTIONS] = {PLENTY, 1000, PLENTY, PLENTY, PLENTY};
     free_case(&random);
-    struct unstaged *unstaged = unstaged_create(arena, &random.stock);
+    struct unstaged *unstaged =
+        unstaged_create(arena, &random.stock, &(size_t){UNSTAGED_CELLS_MOST});
     unstaged_price(unstaged, random.worth);
     assert_int_equal(checked_worth(arena, &random, limit, ALL_POINTS), unstaged_best(unstaged));
     arena_release(arena, mark);
@@ -87,7 +88,8 @@ static void few_points_of_large_stock(struct arena *arena) {
     static const int64_t limit[MOST_OPTIONS] = {PLENTY, PLENTY, PLENTY, PLENTY, PLENTY};
     free_case(&random);
     enlarge(&random, 40);
-    struct unstaged *unstaged = unstaged_create(arena, &random.stock);
+    struct unstaged *unstaged =
+        unstaged_create(arena, &random.stock, &(size_t){UNSTAGED_CELLS_MOST});
     unstaged_price(unstaged, random.worth);
     cost_t worth = checked_worth(arena, &random, limit, FEW_POINTS);
     assert_true(worth <= unstaged_best(unstaged));

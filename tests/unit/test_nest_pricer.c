@@ -1,5 +1,6 @@
 /* One layout at given worths and limits, against every cut of tiny stock. */
 #include "nest/pricer.h"
+#include "nest/unstaged.h"
 
 #include "nest_fixture.h"
 
@@ -54,7 +55,7 @@ static void blame(const struct priced_case *made, const struct priced *priced, c
 static bool check(struct arena *arena, const struct priced_case *made, int round, cost_t goal,
                   int64_t steps) {
   const struct random_case *random = &made->random;
-  struct pricer *pricer = pricer_create(arena, &random->problem, 0);
+  struct pricer *pricer = pricer_create(arena, &random->problem, 0, &(size_t){UNSTAGED_CELLS_MOST});
   struct priced priced;
   struct tree_look look;
   pricer_run(arena, pricer, random->worth, made->limit, goal, steps, &priced);
@@ -127,7 +128,8 @@ static void priced_again(struct arena *arena) {
     struct arena_mark mark = arena_mark(arena);
     struct priced_case made;
     make_case(&made, round % 4, (round % 2 == 0 ? RULES : 0) | (round % 5 == 0 ? FLAWS : 0));
-    struct pricer *pricer = pricer_create(arena, &made.random.problem, 0);
+    struct pricer *pricer =
+        pricer_create(arena, &made.random.problem, 0, &(size_t){UNSTAGED_CELLS_MOST});
     for (int pricing = 0; pricing < 3; pricing++) {
       cost_t worth[MOST_OPTIONS] = {0};
       for (size_t d = 0; d < made.random.problem.demand_count; d++)
@@ -156,7 +158,8 @@ static void nothing_is_worth_a_cut(struct arena *arena) {
   struct priced priced;
   stock.options = &option;
   stock.option_count = 1;
-  pricer_run(arena, pricer_create(arena, &problem, 0), &worth, &demand, 0, PLENTY, &priced);
+  pricer_run(arena, pricer_create(arena, &problem, 0, &(size_t){UNSTAGED_CELLS_MOST}), &worth,
+             &demand, 0, PLENTY, &priced);
   assert_int_equal(priced.worth, 0);
   assert_int_equal(priced.root.kind, NODE_WASTE);
   assert_int_equal(priced.root.length, 9);
@@ -188,8 +191,8 @@ static void clipped_to_the_limits(struct arena *arena) {
     int64_t plenty[MOST_OPTIONS] = {9, 9, 9, 9, 9};
     struct priced priced;
     struct tree_look look;
-    pricer_run(arena, pricer_create(arena, &made.random.problem, 0), made.random.worth, plenty,
-               INT64_MAX / 4, PLENTY, &priced);
+    pricer_run(arena, pricer_create(arena, &made.random.problem, 0, &(size_t){UNSTAGED_CELLS_MOST}),
+               made.random.worth, plenty, INT64_MAX / 4, PLENTY, &priced);
     int64_t counts[MOST_OPTIONS];
     memcpy(counts, priced.counts, made.random.problem.demand_count * sizeof *counts);
     struct node root = cutting_copy(arena, &priced.root, 0, 0);

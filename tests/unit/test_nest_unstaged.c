@@ -16,7 +16,8 @@ static void free_case(struct random_case *random) {
 
 /* Rules may keep a layout from being cut as it is worth: then it is a bound. */
 static void check(struct arena *arena, const struct random_case *random, int round, bool rules) {
-  struct unstaged *unstaged = unstaged_create(arena, &random->stock);
+  struct unstaged *unstaged =
+      unstaged_create(arena, &random->stock, &(size_t){UNSTAGED_CELLS_MOST});
   unstaged_price(unstaged, random->worth);
   cost_t worth = unstaged_best(unstaged);
   cost_t brute = brute_best(arena, &random->stock, random->worth, NULL, 0);
@@ -71,7 +72,8 @@ static void nothing_is_worth_more(struct arena *arena) {
     random.stock.length = random.stock.length > 9 ? 9 : random.stock.length;
     random.stock.width = random.stock.width > 7 ? 7 : random.stock.width;
     random.stock.rules.stages = (int)random_between(0, 3);
-    struct unstaged *unstaged = unstaged_create(arena, &random.stock);
+    struct unstaged *unstaged =
+        unstaged_create(arena, &random.stock, &(size_t){UNSTAGED_CELLS_MOST});
     unstaged_price(unstaged, random.worth);
     cost_t bound = unstaged_best(unstaged);
     if (random_chance(1, 2)) random_flaws(&random);
@@ -92,7 +94,8 @@ static void rectangles_inside(struct arena *arena) {
     struct arena_mark mark = arena_mark(arena);
     struct random_case random;
     free_case(&random);
-    struct unstaged *unstaged = unstaged_create_inside(arena, &random.stock);
+    struct unstaged *unstaged =
+        unstaged_create_inside(arena, &random.stock, &(size_t){UNSTAGED_CELLS_MOST});
     unstaged_price(unstaged, random.worth);
     struct nest_stock part = random.stock;
     for (int look = 0; look < 8; look++) {
@@ -119,7 +122,7 @@ static void worths_of_nothing_are_left_out(struct arena *arena) {
   struct node root;
   stock.options = options;
   stock.option_count = 2;
-  struct unstaged *unstaged = unstaged_create(arena, &stock);
+  struct unstaged *unstaged = unstaged_create(arena, &stock, &(size_t){UNSTAGED_CELLS_MOST});
   unstaged_price(unstaged, worth);
   assert_int_equal(unstaged_best(unstaged), 7);
   int64_t steps = unstaged_steps(unstaged);
