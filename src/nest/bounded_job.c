@@ -83,11 +83,11 @@ static void pack_lanes(struct arena *arena, struct bounded_job *job) {
   job->lane = ARENA_ARRAY(arena, job->demand_count, struct bounded_lane);
   job->bias = ARENA_ARRAY(arena, job->demand_count + 1, uint64_t);
   job->guard = ARENA_ARRAY(arena, job->demand_count + 1, uint64_t);
-  unsigned used = 64;
+  unsigned used = 0;
   for (size_t d = 0; d < job->demand_count; d++) {
     unsigned bits = 1; /* of the largest count, then one more to guard it */
     while ((job->limit[d] >> bits) > 0) bits++;
-    if (used + bits + 1 > 64) {
+    if (job->words == 0 || used + bits + 1 > 64) {
       job->words++;
       used = 0;
     }

@@ -230,6 +230,7 @@ static struct uses give_back_some(struct improver *improver) {
     pieces += use->times;
     *ARENA_PUSH(improver->search->scratch, kept.items, kept.count, kept.room) = *use;
   }
+  if (kept.count == 0) return kept; /* no draw of nothing */
   int64_t most = pieces < MOST_GIVEN_BACK ? pieces : MOST_GIVEN_BACK;
   int64_t out = 1 + random_below(improver, most);
   for (int64_t i = 0; i < out; i++) {

@@ -47,9 +47,9 @@ static bool same_glue_up(const struct view_piece *a, const struct view_piece *b)
          a->blank->glued_sideways == b->blank->glued_sideways;
 }
 
-/* Glued-up blanks alike, in the order they are met; *count 0 when an earlier one is alike. */
+/* Glued-up blanks like the one of this first strip; *count 0 when an earlier one is alike. */
 static void count_glue_ups(const struct view *view, size_t stock, size_t piece, int64_t *count) {
-  const struct view_piece *like = first_strip(&view->stocks[stock], piece);
+  const struct view_piece *like = &view->stocks[stock].pieces[piece];
   *count = 0;
   for (size_t i = 0; i < view->stock_count; i++)
     for (size_t p = 0; p < view->stocks[i].piece_count; p++) {
