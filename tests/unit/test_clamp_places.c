@@ -9,6 +9,8 @@
 
 #include <cmocka.h>
 
+#include "hold/clamp_numbers.h"
+#include "hold/clamp_rows.h"
 #include "hold/clamp_rules.h"
 #include "nest/random.h"
 
@@ -169,9 +171,106 @@ static void forces_round_up(void **state) {
   assert_int_equal(friction_needed(&problem), 0); /* not known */
 }
 
+static bool meet_both_ways(const struct clamp_problem *problem, struct clamp_place one,
+                           struct clamp_place other) {
+  bool meet = places_meet(problem, &one, &other);
+  assert_int_equal(places_meet(problem, &other, &one), meet);
+  return meet;
+}
+
+/* Clamps 30 along their edge and 15 on the stock: side by side they may touch, and at a corner
+ * one begins where the other, on the side across it, ends. */
+static void clamps_that_overlap(void **state) {
+  (void)state;
+  const struct clamp_choice choice = {
+      .kind = CLAMP_HOLD_DOWN, .width = 30, .over = 15, .beside = 20, .count = 4};
+  const struct clamp_problem problem = {
+      .length = 200, .width = 100, .choices = &choice, .choice_count = 1};
+  struct clamp_place left = {BED_LEFT, 0, 40};
+  assert_true(meet_both_ways(&problem, left, left));
+  assert_true(meet_both_ways(&problem, left, (struct clamp_place){BED_LEFT, 0, 69}));
+  assert_false(meet_both_ways(&problem, left, (struct clamp_place){BED_LEFT, 0, 70}));
+  assert_true(meet_both_ways(&problem, left, (struct clamp_place){BED_LEFT, 0, 11}));
+  assert_false(meet_both_ways(&problem, left, (struct clamp_place){BED_LEFT, 0, 10}));
+  assert_false(meet_both_ways(&problem, left, (struct clamp_place){BED_RIGHT, 0, 40}));
+  struct clamp_place front = {BED_FRONT, 0, 14};
+  assert_true(meet_both_ways(&problem, front, (struct clamp_place){BED_LEFT, 0, 14}));
+  assert_false(meet_both_ways(&problem, front, (struct clamp_place){BED_LEFT, 0, 15}));
+  front.start = 15;
+  assert_false(meet_both_ways(&problem, front, (struct clamp_place){BED_LEFT, 0, 0}));
+  struct clamp_place back = {BED_BACK, 0, 156}; /* up to 186, one into the right side's 185 */
+  assert_true(meet_both_ways(&problem, back, (struct clamp_place){BED_RIGHT, 0, 56}));
+  assert_false(meet_both_ways(&problem, back, (struct clamp_place){BED_RIGHT, 0, 55}));
+}
+
+/* A side clamp is backed where at least half its width has another opposite. */
+static void half_a_width_opposite(void **state) {
+  (void)state;
+  const struct clamp_choice choice = {.kind = CLAMP_SIDE, .width = 30, .beside = 20, .count = 4};
+  const struct clamp_problem problem = {
+      .length = 200, .width = 100, .choices = &choice, .choice_count = 1};
+  struct clamp_place front = {BED_FRONT, 0, 50};
+  assert_true(place_is_backed(&problem, &front, &(struct clamp_place){BED_BACK, 0, 50}));
+  assert_true(place_is_backed(&problem, &front, &(struct clamp_place){BED_BACK, 0, 65}));
+  assert_false(place_is_backed(&problem, &front, &(struct clamp_place){BED_BACK, 0, 66}));
+  assert_true(place_is_backed(&problem, &front, &(struct clamp_place){BED_BACK, 0, 35}));
+  assert_false(place_is_backed(&problem, &front, &(struct clamp_place){BED_BACK, 0, 34}));
+}
+
+/* Side clamps that push against each other hold as the weaker side does, against a stop all do;
+ * each hold-down adds its own. */
+static void the_weaker_side_holds(void **state) {
+  (void)state;
+  const struct clamp_choice choices[] = {
+      {.kind = CLAMP_SIDE, .width = 30, .force = 400, .count = 4},
+      {.kind = CLAMP_SIDE, .width = 30, .force = 250, .count = 4},
+      {.kind = CLAMP_HOLD_DOWN, .width = 30, .force = 70, .count = 4}};
+  struct clamp_problem problem = {
+      .length = 200, .width = 100, .choices = choices, .choice_count = 3};
+  const struct clamp_place places[] = {
+      {BED_LEFT, 0, 0}, {BED_RIGHT, 1, 0}, {BED_RIGHT, 1, 40}, {BED_FRONT, 2, 0}, {BED_BACK, 2, 0}};
+  assert_int_equal(friction_reached(&problem, places, 2), 250);
+  assert_int_equal(friction_reached(&problem, places, 3), 400);
+  assert_int_equal(friction_reached(&problem, places, 5), 540);
+  problem.stop[BED_LEFT] = true;
+  assert_int_equal(friction_reached(&problem, places + 1, 2), 500);
+}
+
+/* Along 190 with 40 free at each end and 60 between, two of 25 do. Where the right side leaves room
+ * for them at 0, 45, 90 and 160 alone, all four are taken: 45 is too far from the end, 90 too far
+ * from 0 and 160 too far from 45. The left side then takes one less than the right, three. */
+static void alike_on_opposite_sides(void **state) {
+  const struct clamp_choice choice = {
+      .kind = CLAMP_HOLD_DOWN, .width = 25, .over = 15, .beside = 20, .count = 8};
+  const struct clamp_obstacle parts[] = {{.x = 250, .y = 25, .length = 50, .width = 20},
+                                         {.x = 250, .y = 70, .length = 50, .width = 20},
+                                         {.x = 250, .y = 115, .length = 50, .width = 45},
+                                         {.x = 250, .y = 185, .length = 50, .width = 5}};
+  struct clamp_problem problem = {.length = 300,
+                                  .width = 190,
+                                  .bed_length = 340,
+                                  .bed_width = 190,
+                                  .span = 60,
+                                  .end = 40,
+                                  .choices = &choice,
+                                  .choice_count = 1};
+  const enum clamp_kind kinds[] = {CLAMP_HOLD_DOWN, CLAMP_HOLD_DOWN};
+  problem.held[BED_LEFT] = problem.held[BED_RIGHT] = true;
+  assert_int_equal(clamp_numbers(&problem, clear_sides(*state, &problem), RULES_ALL, kinds), 4);
+  problem.obstacles = parts;
+  problem.obstacle_count = 4;
+  const struct clear_side *clear = clear_sides(*state, &problem);
+  assert_int_equal(clamp_numbers(&problem, clear, RULES_ALL, kinds), 7);
+  assert_int_equal(clamp_numbers(&problem, clear, RULES_ALL & ~(unsigned)RULE_BALANCE, kinds), 6);
+  problem.bed_length = 339; /* 20 beside each end */
+  assert_int_equal(clamp_numbers(&problem, clear, RULES_ALL, kinds), -1);
+}
+
 int main(void) {
 #define TEST(name) cmocka_unit_test_setup_teardown(name, open_arena, close_arena)
-  const struct CMUnitTest tests[] = {TEST(stretches_are_exact), TEST(chains_are_closed),
-                                     TEST(a_side_by_itself), TEST(forces_round_up)};
+  const struct CMUnitTest tests[] = {TEST(stretches_are_exact),   TEST(chains_are_closed),
+                                     TEST(a_side_by_itself),      TEST(forces_round_up),
+                                     TEST(clamps_that_overlap),   TEST(half_a_width_opposite),
+                                     TEST(the_weaker_side_holds), TEST(alike_on_opposite_sides)};
   return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -222,6 +222,19 @@ static void least_loss(void **state) {
   assert_true(fabs(price_point_of(table, 3)->expected_profit + 3200) < NEAR);
 }
 
+/* Sets beyond a demand that is sure sell for what their wood costs: as good, so not made. */
+static void as_good_is_not_better(void **state) {
+  struct price_bench *bench = *state;
+  price_bench_money(bench, "price", 10000);
+  price_bench_money(bench, "unsold_value", 4000);
+  triangle(bench, 3000, 3000, 3000);
+  struct price_table *table = price_bench_table(bench, 5, 400, 0, 0, 0);
+  price_table_fill(bench->arena, table);
+  for (int64_t n = 3; n <= 5; n++)
+    assert_true(fabs(price_point_of(table, n)->expected_profit - 1800) < NEAR);
+  assert_int_equal(table->recommended, 3);
+}
+
 /* Without a price or a demand nothing is expected and nothing recommended. */
 static void nothing_to_expect(void **state) {
   struct price_bench *bench = *state;
@@ -257,6 +270,7 @@ int main(void) {
       cmocka_unit_test_setup_teardown(sums_over_every_demand, price_bench_open, price_bench_close),
       cmocka_unit_test_setup_teardown(simulation_agrees, price_bench_open, price_bench_close),
       cmocka_unit_test_setup_teardown(least_loss, price_bench_open, price_bench_close),
+      cmocka_unit_test_setup_teardown(as_good_is_not_better, price_bench_open, price_bench_close),
       cmocka_unit_test_setup_teardown(half_a_demand, price_bench_open, price_bench_close),
       cmocka_unit_test_setup_teardown(nothing_to_expect, price_bench_open, price_bench_close),
   };

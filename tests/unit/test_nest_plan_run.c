@@ -56,6 +56,31 @@ static void what_is_needed(struct arena *arena) {
   assert_int_equal(bought_or_used(&plan, 0), 6);
 }
 
+/* Planks alike but for where they come from: the rack is used up first where they cost the same,
+ * and stays where the yard's are cheaper. */
+static void rack_before_yard(struct arena *arena) {
+  static const struct {
+    cents_t yard;
+    int64_t off_rack;
+    cents_t total;
+  } cases[] = {{1000, 2, 5000}, {900, 0, 4500}, {1100, 2, 5300}};
+  struct nest_run_options options = {.sets = 5, .effort = 20};
+  for (size_t c = 0; c < sizeof cases / sizeof cases[0]; c++) {
+    struct workshop workshop;
+    struct plan plan;
+    workshop_open(arena, &workshop);
+    workshop_part(&workshop, "slat", 2, 480, 100);
+    workshop_plank(&workshop, "W1", SOURCE_RACK, 963, 100, 2, 1000);
+    workshop_plank(&workshop, "Y1", SOURCE_YARD, 963, 100, -1, cases[c].yard);
+    assert_int_equal(workshop_plan(&workshop, &options, &plan), STATUS_OK);
+    workshop_check(&workshop, &plan);
+    assert_int_equal(bought_or_used(&plan, 0), cases[c].off_rack);
+    assert_int_equal(bought_or_used(&plan, 1), 5 - cases[c].off_rack);
+    assert_int_equal(plan.cost.total, cases[c].total);
+    assert_true(plan.cost.proved);
+  }
+}
+
 /* Three planks: one off the rack and a pack of two, or, without the rack, two packs. */
 static void purchases_in_packs(struct arena *arena) {
   struct nest_run_options options = {.sets = 6, .effort = 20};
@@ -378,6 +403,7 @@ static void gang_parts_get_blanks(struct arena *arena) {
 int main(void) {
   const struct CMUnitTest tests[] = {
       ARENA_TEST(planks_by_hand),
+      ARENA_TEST(rack_before_yard),
       ARENA_TEST(what_is_needed),
       ARENA_TEST(purchases_in_packs),
       ARENA_TEST(labour_is_rounded_once),

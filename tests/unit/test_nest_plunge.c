@@ -8,8 +8,8 @@ static const cost_t MONEY = 100 * COST_PER_CENT;
 static const int64_t STEPS = INT64_C(200000000);
 
 /* Rows of three or four that use up a length of 1000, each wanted so often that no plan has room
- * to spare: as many lengths as rows is the least. */
-static cost_t rows_without_waste(struct job *job) {
+ * to spare: as many lengths as rows is the least. `scale`: how many times as often. */
+static cost_t rows_without_waste(struct job *job, int64_t scale) {
   static const length_t rows[][4] = {
       {311, 342, 347, 0}, {201, 259, 263, 277}, {311, 215, 215, 259}};
   static const int64_t times[] = {37, 29, 41};
@@ -18,13 +18,13 @@ static cost_t rows_without_waste(struct job *job) {
   size_t count = 0;
   int64_t lengths = 0;
   for (size_t r = 0; r < sizeof rows / sizeof *rows; r++) {
-    lengths += times[r];
+    lengths += times[r] * scale;
     for (size_t p = 0; p < 4 && rows[r][p] > 0; p++) {
       size_t known = 0;
       while (known < count && sizes[known] != rows[r][p]) known++;
       assert_true(known < JOB_DEMANDS);
       if (known == count) sizes[count++] = rows[r][p];
-      wanted[known] += times[r];
+      wanted[known] += times[r] * scale;
     }
   }
   job_open(job);
@@ -69,13 +69,42 @@ static struct search *start(struct arena *arena, struct job *job, struct region 
 static void plans_without_waste(struct arena *arena) {
   struct job job;
   struct region region;
-  cost_t least = rows_without_waste(&job);
+  cost_t least = rows_without_waste(&job, 1);
   struct search *search = start(arena, &job, &region);
   assert_true(search->best_cost > least);
   cost_t bound = plunge(search, &region, least - MONEY / 2, STEPS);
   assert_int_equal(job_check_best(&job, search), 0);
   assert_int_equal(search->best_cost, least);
   assert_int_equal(bound, least);
+}
+
+/* Thousands of pieces: too many to pack one by one, but the whole parts of the linear program's
+ * values are the plan, if no layout is taken more often than it helps. */
+static void plans_of_thousands(struct arena *arena) {
+  struct job job;
+  struct region region;
+  cost_t least = rows_without_waste(&job, 100);
+  struct search *search = start(arena, &job, &region);
+  assert_true(search->best_cost > least);
+  plunge(search, &region, least - MONEY / 2, STEPS / 20);
+  assert_int_equal(job_check_best(&job, search), 0);
+  assert_int_equal(search->best_cost, least);
+}
+
+/* Any two of three pieces fill a length, all three do not fit: the linear program takes each pair
+ * half a time, so that rounding down leaves no layout to drop. */
+static void halves_of_layouts(struct arena *arena) {
+  struct job job;
+  struct region region;
+  job_open(&job);
+  for (length_t size = 400; size < 403; size++) job_piece(&job, size, 50, 1);
+  job_stock(&job, 1000, 50, 0, -1, MONEY);
+  struct search *search = start(arena, &job, &region);
+  int64_t steps = search_steps(search);
+  plunge(search, &region, MONEY, STEPS / 200);
+  assert_true(search_steps(search) > steps);
+  assert_int_equal(job_check_best(&job, search), 0);
+  assert_int_equal(search->best_cost, 2 * MONEY);
 }
 
 static void the_same_again(struct arena *arena) {
@@ -127,7 +156,7 @@ static void rules_are_kept(struct arena *arena) {
 static void left_alone(struct arena *arena) {
   struct job job;
   struct region region;
-  cost_t least = rows_without_waste(&job);
+  cost_t least = rows_without_waste(&job, 1);
   struct search *search = job_search(arena, &job, 64 * MONEY, STEPS);
   region = job_region(arena, search);
   assert_int_equal(plunge(search, &region, 7, STEPS), 7);
@@ -149,10 +178,9 @@ static void left_alone(struct arena *arena) {
 
 int main(void) {
   const struct CMUnitTest tests[] = {
-      ARENA_TEST(plans_without_waste),
-      ARENA_TEST(the_same_again),
-      ARENA_TEST(rules_are_kept),
-      ARENA_TEST(left_alone),
+      ARENA_TEST(plans_without_waste), ARENA_TEST(plans_of_thousands),
+      ARENA_TEST(halves_of_layouts),   ARENA_TEST(the_same_again),
+      ARENA_TEST(rules_are_kept),      ARENA_TEST(left_alone),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);
 }

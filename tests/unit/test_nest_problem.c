@@ -75,12 +75,31 @@ static void sets_from_one_plank(void **state) {
   assert_int_equal(limit[3], 3);
 }
 
+/* Two of demand 0 are made at once from three units of demand 1: five take three times three. */
+static void units_of_assemblies(void **state) {
+  (void)state;
+  int64_t demand[] = {5, 0};
+  int64_t given[] = {2, -3};
+  struct nest_stock assembly = {.given = given, .assembly = true, .count = -1};
+  struct nest_problem problem = {.stocks = &assembly,
+                                 .stock_count = 1,
+                                 .demand = demand,
+                                 .demand_count = 2,
+                                 .coupling_count = 1};
+  int64_t limit[2];
+  nest_useful_limits(&problem, demand, limit);
+  assert_int_equal(limit[0], 5);
+  assert_int_equal(limit[1], 9);
+  demand[0] = 4;
+  nest_useful_limits(&problem, demand, limit);
+  assert_int_equal(limit[1], 6);
+}
+
 int main(void) {
   const struct CMUnitTest tests[] = {
-      cmocka_unit_test(single_pieces),
-      cmocka_unit_test(whole_packs),
-      cmocka_unit_test(what_can_be_had),
-      cmocka_unit_test(sets_from_one_plank),
+      cmocka_unit_test(single_pieces),       cmocka_unit_test(whole_packs),
+      cmocka_unit_test(what_can_be_had),     cmocka_unit_test(sets_from_one_plank),
+      cmocka_unit_test(units_of_assemblies),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);
 }

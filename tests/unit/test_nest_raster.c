@@ -30,6 +30,16 @@ static void reach(const struct small *small, bool *reached) {
   }
 }
 
+/* Too many units for a table of them all: by the sums themselves, up to the whole extent. */
+static void sums_of_fine_sizes(struct arena *arena) {
+  static const length_t size[] = {500002, 300001}, sums[] = {0, 300001, 500002, 600002, 800003};
+  struct raster *raster = raster_create(arena, size, 2, 800003, 0, false);
+  assert_int_equal(raster->unit, 1);
+  assert_int_equal(raster->count, 5);
+  for (size_t i = 0; i < 5; i++) assert_int_equal(raster->point[i], sums[i]);
+  assert_int_equal(raster_floor(raster, 800002), 3);
+}
+
 static void all_sums_and_no_others(struct arena *arena) {
   random_start(1);
   for (int round = 0; round < 500; round++) {
@@ -219,6 +229,7 @@ static void lengths_are_sorted_once(struct arena *arena) {
 
 int main(void) {
   const struct CMUnitTest tests[] = {
+      ARENA_TEST(sums_of_fine_sizes),
       ARENA_TEST(all_sums_and_no_others),
       ARENA_TEST(points_are_found_again),
       ARENA_TEST(odd_sizes_are_looked_up_by_bisection),

@@ -100,6 +100,16 @@ static void cheapest_against_all(struct arena *arena) {
   assert_in_range(found, 500, 1990);
 }
 
+static void just_enough_is_allowed(struct arena *arena) {
+  (void)arena;
+  cost_t most[] = {3, 2};
+  struct stock_choice choice = {.stock_count = 2};
+  struct stock_cut cut = {.most = most, .need = 8};
+  assert_true(stock_cut_allows(&choice, &cut, (const int64_t[]){2, 1}));
+  assert_false(stock_cut_allows(&choice, &cut, (const int64_t[]){1, 2}));
+  assert_true(stock_cut_allows(&choice, &cut, (const int64_t[]){0, 4}));
+}
+
 static void few_steps_tell_nothing(struct arena *arena) {
   random_start(2);
   struct sets sets;
@@ -113,6 +123,7 @@ static void few_steps_tell_nothing(struct arena *arena) {
 int main(void) {
   const struct CMUnitTest tests[] = {
       ARENA_TEST(cheapest_against_all),
+      ARENA_TEST(just_enough_is_allowed),
       ARENA_TEST(few_steps_tell_nothing),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);

@@ -37,6 +37,31 @@ static bool grow_to_neighbour(struct altered *altered) {
   return false;
 }
 
+static bool is_near(double a, double b) { return a - b < 0.001 && b - a < 0.001; }
+
+/* Two pieces corner to corner, a kerf apart both ways, brought nearer both ways. */
+static bool move_to_corner(struct altered *altered) {
+  double crosscut = number(altered->plan, "kerf_crosscut"), rip = number(altered->plan, "kerf_rip");
+  size_t i, j, k;
+  json_t *stock, *piece, *other;
+  json_array_foreach(list(altered->plan, "stock"), i, stock) {
+    json_array_foreach(list(stock, "pieces"), j, piece) {
+      double end = number(piece, "x") + number(piece, "length");
+      double top = number(piece, "y") + number(piece, "width");
+      json_array_foreach(list(stock, "pieces"), k, other) {
+        if (!is_near(number(other, "x"), end + crosscut)) continue;
+        if (!is_near(number(other, "y"), top + rip)) continue;
+        add_number(other, "x", -altered->step);
+        add_number(other, "y", -altered->step);
+        (void)snprintf(altered->subject, sizeof altered->subject, "'%s' and '%s'",
+                       text(piece, "name"), text(other, "name"));
+        return true;
+      }
+    }
+  }
+  return false;
+}
+
 static bool duplicate_piece(struct altered *altered) {
   json_t *stock = NULL, *piece = first_piece(altered->plan, NULL, &stock);
   json_t *copy = json_deep_copy(piece);
@@ -315,6 +340,7 @@ static const struct alteration alterations[] = {
     {"piece moved", move_piece, "not what the saw leaves"},
     {"piece grown into the kerf", grow_piece, "not what the saw leaves"},
     {"piece grown towards its neighbour", grow_to_neighbour, "no room for the kerf"},
+    {"piece moved to another's corner", move_to_corner, "no room for the kerf"},
     {"piece duplicated", duplicate_piece, "pieces overlap"},
     {"piece on another's wood", duplicate_piece, "same wood used twice"},
     {"name duplicated", duplicate_name, "name used twice"},

@@ -129,6 +129,14 @@ static bool part_at_the_edge(struct altered *altered) {
   return names_text(altered, text(part, "name"));
 }
 
+/* By a step more than there is between any of its parts and its edge. */
+static bool rim_wider(struct altered *altered) {
+  json_t *load = shared_load(altered->plan), *part = part_of(load, 0);
+  double spare = number(part, "x") - number(load, "cutter_diameter");
+  put_number(load, "rim", spare + altered->step);
+  return names_text(altered, text(part, "name"));
+}
+
 static bool parts_on_each_other(struct altered *altered) {
   json_t *load = shared_load(altered->plan);
   json_t *one = part_of(load, 0), *other = part_of(load, 1);
@@ -252,6 +260,7 @@ static const struct alteration alterations[] = {
     {"part unknown", part_unknown, "unknown part"},
     {"part larger", part_larger, "wrong finished size"},
     {"part at the edge", part_at_the_edge, "too near the edge"},
+    {"rim wider", rim_wider, "too near the edge"},
     {"parts on each other", parts_on_each_other, "parts too near"},
     {"gap wider", gap_wider, "parts too near"},
     {"grain across", grain_across, "grain wrong"},

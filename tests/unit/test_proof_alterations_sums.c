@@ -75,6 +75,18 @@ static bool break_match(struct altered *altered) {
   return false;
 }
 
+/* One set more than the planks give together. */
+static bool one_matched_set_more(struct altered *altered) {
+  size_t i;
+  json_t *need;
+  json_array_foreach(list(altered->plan, "needed"), i, need) {
+    if (json_object_get(need, "match") == NULL) continue;
+    add_number(altered->plan, "sets", 1);
+    return names_text(altered, text(need, "match"));
+  }
+  return false;
+}
+
 /* ---- money ---- */
 
 static bool change_stock_price(struct altered *altered) {
@@ -258,11 +270,13 @@ static bool unchecked_load(struct altered *altered) {
 static const struct alteration alterations[] = {
     {"needed raised", raise_needed, "demand not met"},
     {"needed lowered", lower_needed, "too few needed"},
+    {"more cut than needed", lower_needed, "demand not met"},
     {"sets raised", raise_sets, "too few needed"},
     {"needed size changed", change_needed_size, "wrong finished size"},
     {"part needed twice", duplicate_needed, "part named twice"},
     {"nothing needed", empty_needed, "nothing needed"},
     {"match over two planks", break_match, "match not kept"},
+    {"one matched set more", one_matched_set_more, "match not kept"},
     {"price of stock changed", change_stock_price, "wrong price"},
     {"price of purchase changed", change_purchase_price, "wrong price"},
     {"purchase used changed", change_used, "wrong count used"},

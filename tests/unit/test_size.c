@@ -386,6 +386,11 @@ static void test_side_clamps_need_thick_stock_and_something_opposite(void **stat
   size();
   assert_size(0, HOLD_SIDES, MM(268), MM(100));
 
+  side->over = MM(40); /* it stands beside the stock and covers none of it */
+  size();
+  assert_size(0, HOLD_SIDES, MM(268), MM(100));
+  side->over = 0;
+
   bench.project.shop.stops = 4; /* none */
   size();
   assert_int_equal(bench.blanks.count, 0);
@@ -454,6 +459,14 @@ static void test_thickness_windows(void **state) {
   assert_int_equal(sizes_in(FACED_TWO, MM(12) + 16 * tenth - 1), 0);
   assert_int_equal(sizes_in(FACED_TWO, MM(20)), 1);
   assert_int_equal(sizes_in(FACED_TWO, MM(20) + 1), 0);
+  /* the same where the wood is asked for by name */
+  static const char *walnut[] = {"Walnut"};
+  bench.parts[0].woods = walnut;
+  bench.parts[0].wood_count = 1;
+  assert_int_equal(sizes_in(FACED_ONE, MM(12) + 8 * tenth), 1);
+  assert_int_equal(sizes_in(FACED_ONE, MM(12) + 8 * tenth - 1), 0);
+  assert_int_equal(sizes_in(FACED_ONE, MM(16)), 1);
+  assert_int_equal(sizes_in(FACED_ONE, MM(16) + 1), 0);
 }
 
 static void assert_ways(enum grain grain, bool straight, bool turned) {

@@ -7,6 +7,7 @@
 
 #include <cmocka.h>
 
+#include "size/glue.h"
 #include "size/leaves.h"
 #include "size/size.h"
 
@@ -203,10 +204,26 @@ static void test_planks_get_leaves(void **state) {
 
 #define CASE(body) cmocka_unit_test_setup_teardown(body, set_up, tear_down)
 
+/* (199 + 2 x 1) / 2 = 100.5 is a whole number of marks; a unit of 1/8000 mm more asks for the next.
+ */
+static void test_strips_are_never_narrower_than_their_share(void **state) {
+  (void)state;
+  const struct shop *shop = &bench.project.shop;
+  assert_int_equal(glue_strip_width(shop, MM(199), 2), MM(201) / 2);
+  assert_int_equal(glue_strip_width(shop, MM(199) + 1, 2), MM(101));
+  /* (299 + 4) / 3 = 101 */
+  assert_int_equal(glue_strip_width(shop, MM(299), 3), MM(101));
+  assert_int_equal(glue_strip_width(shop, MM(299) + 2, 3), MM(203) / 2);
+}
+
 int main(void) {
   const struct CMUnitTest tests[] = {
-      CASE(test_wide_blanks_from_strips), CASE(test_no_strips),         CASE(test_strips_across),
-      CASE(test_how_many_leaves),         CASE(test_planks_get_leaves),
+      CASE(test_strips_are_never_narrower_than_their_share),
+      CASE(test_wide_blanks_from_strips),
+      CASE(test_no_strips),
+      CASE(test_strips_across),
+      CASE(test_how_many_leaves),
+      CASE(test_planks_get_leaves),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);
 }
