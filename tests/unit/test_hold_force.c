@@ -42,6 +42,7 @@ static void never_under_the_minimum(void **state) {
   const struct step *steps[] = {&step};
   size_t worst = 7;
   assert_int_equal(force_of_steps(&project, steps, 1, MM(22), &worst), 30000);
+  assert_int_equal(force_of_step(&project, steps[0], 1), 30000);
   assert_int_equal(worst, SIZE_MAX);
   cutter.stepdown = MM(25); /* all 22.4 mm at once: 2.8648 x 11.2 = 32.086 */
   assert_int_equal(force_of_steps(&project, steps, 1, MM(22), &worst), 32086);
