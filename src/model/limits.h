@@ -4,7 +4,7 @@
 #define BLANKWRIGHT_MODEL_LIMITS_H
 
 enum {
-  LIMIT_PARTS = 10000,     /* rows of parts.csv */
+  LIMIT_PARTS = 50000,     /* rows of parts.csv */
   LIMIT_STOCKS = 5000,     /* rows of rack.csv, and as many of yard.csv */
   LIMIT_FLAWS = 20000,     /* rows of flaws.csv */
   LIMIT_STEPS = 50000,     /* rows of steps.csv */

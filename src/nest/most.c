@@ -67,28 +67,53 @@ static int64_t not_made(const struct nest_problem *problem, const struct nest_an
   return times;
 }
 
-/* What is missing when one set more is asked of the rack. */
-static const char *what_stops(struct arena *arena, const struct project *project,
-                              const struct blanks *blanks, const struct nest_options *options,
-                              int64_t sets, bool proved) {
+/* Whether a plan for so many sets was found on the rack alone; what is missing is added to text. */
+static bool holds_sets(struct arena *arena, const struct project *project,
+                       const struct blanks *blanks, const struct nest_options *options,
+                       int64_t sets, struct buffer *text) {
   int64_t *needed = ARENA_ARRAY(arena, project->part_count, int64_t);
   for (size_t p = 0; p < project->part_count; p++) needed[p] = project_needed(project, p, sets);
   struct materials materials = setup_materials(arena, project, blanks, needed, true, false);
-  struct buffer *text = buffer_create(arena);
+  bool holds = true;
   for (size_t m = 0; m < materials.count; m++) {
     struct material *material = &materials.items[m];
     struct nest_answer answer;
     setup_rules(project, material, SAFETY_STRICT);
     nest_solve(arena, &material->problem, options, &answer);
+    holds = holds && answer.complete;
     for (size_t d = 0; d < material->part_demands; d++)
       if (answer.missing[d] > 0)
         buffer_format(text, "%s%lld more '%s'", text->length > 0 ? ", " : "",
                       (long long)answer.missing[d], project->parts[material->parts[d]].name);
   }
+  return holds;
+}
+
+/* What is missing when one set more is asked of the rack. */
+static const char *what_stops(struct arena *arena, const struct project *project,
+                              const struct blanks *blanks, const struct nest_options *options,
+                              int64_t sets, bool proved) {
+  struct buffer *text = buffer_create(arena);
+  (void)holds_sets(arena, project, blanks, options, sets, text);
   if (text->length == 0) buffer_add(text, "a little more of every wood");
   return arena_format(
       arena, "%lld sets would need room for %s%s", (long long)sets, text->text,
       proved ? "" : " (none was found, though it is not proved that there is none)");
+}
+
+/* By halving; fewer than `sets`. */
+static int64_t sets_found(struct arena *arena, const struct project *project,
+                          const struct blanks *blanks, const struct nest_options *options,
+                          int64_t sets) {
+  int64_t held = 0, open = sets;
+  while (open - held > 1) {
+    int64_t middle = held + (open - held) / 2;
+    if (holds_sets(arena, project, blanks, options, middle, buffer_create(arena)))
+      held = middle;
+    else
+      open = middle;
+  }
+  return held;
 }
 
 /* The most sets whose parts, spoilage included, `made` sets cover. */
@@ -104,7 +129,7 @@ static int64_t sets_after_spoilage(const struct project *project, int64_t made) 
 struct most_sets most_sets_of_rack(struct arena *arena, const struct project *project,
                                    const struct blanks *blanks,
                                    const struct nest_options *options) {
-  struct most_sets most = {.proved = true};
+  struct most_sets most = {.proved = true, .planned = true};
   int64_t sets = sets_by_area(project, blanks);
   int64_t *needed = ARENA_ARRAY(arena, project->part_count, int64_t);
   for (size_t p = 0; p < project->part_count; p++)
@@ -120,9 +145,13 @@ struct most_sets most_sets_of_rack(struct arena *arena, const struct project *pr
     int64_t missing = not_made(problem, &most.answer);
     most.made = most.answer.complete ? sets - missing : 0;
     /* a plan with one set more costs less than the sets it does not make and one more */
-    most.proved = most.answer.bound > (missing - 1) * one + (one - COST_PER_CENT);
+    most.proved =
+        most.answer.complete && most.answer.bound > (missing - 1) * one + (one - COST_PER_CENT);
+    most.planned = most.answer.complete;
   }
   most.sets = sets_after_spoilage(project, most.made);
+  if (!most.planned) most.sets = sets_found(arena, project, blanks, options, sets);
+  if (most.sets < most.made) most.planned = false;
   most.stop = what_stops(arena, project, blanks, options, most.sets + 1, most.proved);
   return most;
 }

@@ -9,6 +9,7 @@
 struct most_sets {
   int64_t sets;
   int64_t made;              /* sets the layouts yield, before spoilage */
+  bool planned;              /* the layouts are of a plan for `sets`; else it is to be made */
   struct material material;  /* of the whole rack; fit for use when made > 0 */
   struct nest_answer answer; /* its layouts, the cheapest found for so many sets */
   bool proved;               /* no layout of the rack gives one more */

@@ -427,7 +427,7 @@ static void plan_most(struct run *run) {
   run->plan->most = true;
   run->plan->most_stop = most.stop;
   run->plan->interrupted = most.answer.interrupted;
-  if (most.sets < most.made) {
+  if (!most.planned && most.sets > 0) {
     plan_sets(run, most.sets, true);
     return;
   }

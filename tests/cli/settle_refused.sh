@@ -43,7 +43,7 @@ again
 echo "---- stopped between the two files"
 blankwright settle $project $plan >/dev/null
 cp -R $project whole
-mv $project/flaws.csv $project/.flaws.csv.tmp && cp $project/flaws.csv.before $project/flaws.csv
+cp $project/rack.csv.before $project/.rack.csv.old && mv $project/flaws.csv $project/.flaws.csv.tmp && cp $project/flaws.csv.before $project/flaws.csv
 blankwright check $project
 echo "---- check: $?"
 blankwright settle $project $plan

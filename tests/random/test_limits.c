@@ -109,7 +109,7 @@ static const struct beyond beyond[] = {
      BW_BAD_INPUT,
      "parts.csv",
      LIMIT_PARTS + 2,
-     "more than 10000 rows"},
+     "more than 50000 rows"},
     {{.parts = 1, .rack = LIMIT_STOCKS + 1},
      BW_BAD_INPUT,
      "rack.csv",
