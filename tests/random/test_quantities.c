@@ -1,0 +1,191 @@
+/* Bounds and plans of all quantities at once, on random projects of parts that share loads: no
+ * plan that is searched costs less than the bound, no plan of the tables less than the bound of
+ * the search over the same loads, and each of their plans passes the independent check. */
+#include <setjmp.h>
+#include <stdarg.h>
+#include <stdlib.h>
+/* cmocka wants the above first */
+#include <cmocka.h>
+#include <string.h>
+
+#include "cost/run.h"
+#include "hold/finish.h"
+#include "nest/plan_run.h"
+#include "nest/quantities.h"
+#include "nest/setup.h"
+#include "pipeline_work.h"
+#include "project_disk.h"
+#include "random_problem.h"
+#include "saw/saw.h"
+
+enum { PROJECTS = 8 };
+
+static const struct what_if as_it_is = {NULL, NULL, false};
+
+struct tally {
+  int told, complete, proved, checked;
+};
+
+/* ---- projects ---- */
+
+static const char *pick(struct random_source *source, const char *const *words, int64_t count) {
+  return words[random_between(source, 0, count - 1)];
+}
+
+static long draw(struct random_source *source, int64_t low, int64_t high) {
+  return (long)random_between(source, low, high);
+}
+
+static void write_parts(struct arena *arena, struct random_source *source, const char *folder,
+                        long thickness) {
+  static const char *const grains[] = {"along", "along", "any", "across"};
+  static const char *const holds[] = {"auto", "auto", "ends", "sides"};
+  struct buffer *text = buffer_create(arena);
+  buffer_add(text, "part,per_set,length,width,thickness,wood,grain,way,shape,hold\n");
+  long kinds = draw(source, 1, 3);
+  for (long k = 0; k < kinds; k++) {
+    bool is_round = random_chance(source, 1, 4);
+    long length = draw(source, 20, 140);
+    buffer_format(text, "part %ld,%ld,%ld,%ld,%ld,maple,%s,gang,%s,%s\n", k, draw(source, 1, 4),
+                  length, is_round ? length : draw(source, 14, 90), thickness,
+                  pick(source, grains, 4), is_round ? "round" : "rectangle",
+                  pick(source, holds, 4));
+  }
+  if (random_chance(source, 1, 3))
+    buffer_format(text, "rail,%ld,%ld,%ld,%ld,maple,along,saw,rectangle,auto\n", draw(source, 1, 2),
+                  draw(source, 100, 300), draw(source, 30, 90), thickness);
+  disk_write(arena, folder, "parts.csv", text);
+}
+
+static void write_stocks(struct arena *arena, struct random_source *source, const char *folder,
+                         long thickness) {
+  struct buffer *text = buffer_create(arena);
+  buffer_add(text, "stock,kind,wood,length,width,thickness,count,price,per\n");
+  long rows = draw(source, 1, 3);
+  for (long s = 0; s < rows; s++) {
+    buffer_format(text, "Y%ld,plank,maple,%ld,%ld,%ld,", s, draw(source, 400, 1600),
+                  draw(source, 90, 240), thickness + (s == 0 ? 0 : draw(source, 0, 2)));
+    if (s > 0 && random_chance(source, 1, 3)) buffer_add(text, "2");
+    buffer_format(text, ",%ld,each\n", draw(source, 5, 40));
+  }
+  disk_write(arena, folder, "yard.csv", text);
+}
+
+static void write_shop(struct arena *arena, struct random_source *source, const char *folder) {
+  static const char *const marks[] = {"0.5", "1", "2"};
+  static const char *const rates[] = {"0", "10", "24", "60", "200"};
+  static const char *const pitches[] = {"0", "0", "10", "25"};
+  struct buffer *text = buffer_create(arena);
+  buffer_format(text, "setting,value\nlabour_rate,%s\nsetup_min,%ld\n", pick(source, rates, 5),
+                draw(source, 2, 8));
+  buffer_format(text, "mark_step,%s\nbed_pitch,%s\n", pick(source, marks, 3),
+                pick(source, pitches, 4));
+  disk_write(arena, folder, "shop.csv", text);
+  text = buffer_create(arena);
+  buffer_format(
+      text, "clamp,kind,count,width,over,beside,height\nhold-down,hold-down,%ld,%ld,%ld,20,12\n",
+      draw(source, 4, 9), draw(source, 20, 40), draw(source, 10, 20));
+  disk_write(arena, folder, "clamps.csv", text);
+}
+
+static const char *write_project(struct arena *arena, uint64_t seed) {
+  struct random_source source = {seed};
+  const char *folder = disk_scratch(arena);
+  long thickness = draw(&source, 5, 10);
+  write_parts(arena, &source, folder, thickness);
+  write_stocks(arena, &source, folder, thickness);
+  write_shop(arena, &source, folder);
+  return folder;
+}
+
+/* ---- one number of sets ---- */
+
+static struct materials materials_of(const struct work *work, int64_t sets) {
+  const struct project *project = work->project;
+  int64_t *needed = ARENA_ARRAY(work->arena, project->part_count, int64_t);
+  for (size_t p = 0; p < project->part_count; p++) needed[p] = project_needed(project, p, sets);
+  struct materials materials =
+      setup_materials(work->arena, project, &work->blanks, needed, false, false);
+  for (size_t m = 0; m < materials.count; m++)
+    setup_rules(project, &materials.items[m], SAFETY_STRICT);
+  return materials;
+}
+
+static void compare(struct work *work, const struct quantities *quantities, uint64_t seed,
+                    const struct nest_problem *problem, struct tally *tally) {
+  struct nest_options options = {.effort = 10000};
+  struct nest_answer searched;
+  struct nest_answer known;
+  bool planned = quantities_answer(quantities, work->arena, problem, &known);
+  nest_solve(work->arena, problem, &options, &searched);
+  tally->told++;
+  if (searched.complete && searched.cost < known.bound)
+    fail_msg("project %llu: a plan of %lld lies under the bound of %lld", (unsigned long long)seed,
+             (long long)searched.cost, (long long)known.bound);
+  if (!planned) return;
+  tally->complete++;
+  tally->proved += known.cost == known.bound;
+  assert_true(known.cost >= known.bound);
+  if (searched.complete && known.cost < searched.listed_bound)
+    fail_msg("project %llu: a plan of %lld, though the search says none is under %lld",
+             (unsigned long long)seed, (long long)known.cost, (long long)searched.listed_bound);
+}
+
+/* As `price` plans it: what the tables know stands. */
+static void check_plan(struct work *work, const struct nest_known *known, uint64_t seed,
+                       int64_t sets, struct tally *tally) {
+  struct nest_run_options run = {.sets = sets, .effort = 4, .known = known, .threads = 1};
+  struct buffer *json = NULL;
+  const char *checked = NULL;
+  memset(&work->plan, 0, sizeof work->plan);
+  if (nest_run(work->arena, work->project, &work->blanks, &run, work->diagnostics, &work->plan) !=
+      STATUS_OK)
+    return;
+  loads_finish(work->arena, work->project, &work->blanks, &work->plan);
+  saw_order(work->arena, work->project, &work->plan);
+  run_time_add(work->arena, work->project, &work->blanks, &work->plan);
+  if (work_prove(work, NULL, &json, &checked) != STATUS_OK)
+    fail_msg("project %llu: the plan of %lld sets is refused: %s", (unsigned long long)seed,
+             (long long)sets, work->diagnostics->items[work->diagnostics->count - 1].text);
+  tally->checked++;
+}
+
+static void try_project(uint64_t seed, struct tally *tally) {
+  struct arena *arena = arena_create();
+  struct random_source source = {seed + 1000};
+  const char *folder = write_project(arena, seed);
+  struct work work = {.arena = arena, .diagnostics = diagnostics_create(arena)};
+  int64_t most = random_between(&source, 2, 8);
+  if (work_read(&work, folder, &as_it_is) == STATUS_OK && work_hold(&work, most) == STATUS_OK) {
+    struct materials whole = materials_of(&work, most);
+    const struct nest_known *known = nest_know(arena, work.project, &work.blanks, most);
+    for (int64_t sets = 1; sets <= most; sets += 1 + most / 3) {
+      struct materials part = materials_of(&work, sets);
+      for (size_t m = 0; m < part.count && part.count == whole.count; m++) {
+        const struct quantities *quantities = quantities_solve(arena, &whole.items[m].problem);
+        if (quantities != NULL) compare(&work, quantities, seed, &part.items[m].problem, tally);
+      }
+      check_plan(&work, known, seed, sets, tally);
+    }
+  }
+  disk_remove(arena, folder);
+  arena_destroy(arena);
+}
+
+static void no_plan_lies_under_a_bound(void **state) {
+  (void)state;
+  struct tally tally = {0};
+  const char *runs = getenv("BLANKWRIGHT_RUNS");
+  long projects = runs == NULL ? PROJECTS : strtol(runs, NULL, 10);
+  for (long seed = 1; seed <= projects; seed++) try_project((uint64_t)seed, &tally);
+  print_message("%d quantities told, %d with a plan, %d proved; %d plans checked\n", tally.told,
+                tally.complete, tally.proved, tally.checked);
+  assert_true(tally.told >= projects);
+  assert_true(tally.complete >= tally.told / 4);
+  assert_true(tally.checked >= projects);
+}
+
+int main(void) {
+  const struct CMUnitTest tests[] = {cmocka_unit_test(no_plan_lies_under_a_bound)};
+  return cmocka_run_group_tests(tests, NULL, NULL);
+}
