@@ -68,12 +68,12 @@ enum status work_check_pieces(struct work *work, int64_t sets) {
   return STATUS_BAD_INPUT;
 }
 
-enum status work_hold(struct work *work, int64_t sets) {
+enum status work_hold(struct work *work, int64_t sets, int64_t effort) {
   const struct project *project = work->project;
   int64_t *needed = ARENA_ARRAY(work->arena, project->part_count, int64_t);
   for (size_t p = 0; p < project->part_count; p++) needed[p] = project_needed(project, p, sets);
-  struct catalogue *catalogue =
-      catalogue_add_loads(work->arena, project, needed, work->diagnostics, &work->blanks);
+  struct catalogue *catalogue = catalogue_add_loads(
+      work->arena, project, needed, effort > 0 ? effort : 100, work->diagnostics, &work->blanks);
   if (catalogue != NULL && work->diagnostics->errors == 0)
     nest_wish(work->arena, project, &work->blanks, sets, stretch_load, catalogue);
   blank_loads_add(work->arena, project, needed, work->diagnostics, &work->blanks);
@@ -174,7 +174,7 @@ enum status work_plan(struct work *work, const char *folder, const struct bw_opt
   if (!options->most) status = work_check_pieces(work, sets_to_hold(work, options));
   if (status != STATUS_OK) return status;
   if (options->paper != NULL) take_paper(work, options->paper);
-  status = work_hold(work, sets_to_hold(work, options));
+  status = work_hold(work, sets_to_hold(work, options), options->effort);
   if (status != STATUS_OK) return status;
   status = nest(work, options);
   if (status != STATUS_OK) return status;

@@ -150,7 +150,7 @@ enum status pipeline_price(struct arena *arena, const char *folder,
   if (status != STATUS_OK) return status;
   int64_t asked = 0, count = quantities_asked(&work, options, &asked);
   status = work_check_pieces(&work, count);
-  if (status == STATUS_OK) status = work_hold(&work, count);
+  if (status == STATUS_OK) status = work_hold(&work, count, options->effort);
   if (status != STATUS_OK) return status;
   loads_time(arena, work.project, &work.blanks);
   struct price_table *table =

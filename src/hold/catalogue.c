@@ -11,6 +11,7 @@ struct catalogue {
   struct arena *arena;
   const struct project *project;
   const int64_t *needed;
+  int64_t effort;
   struct diagnostics *diagnostics;
   struct blanks *blanks;
   struct bed bed;
@@ -194,7 +195,7 @@ static void add_least(struct catalogue *catalogue) {
     bool *stocks = ARENA_ARRAY(catalogue->arena, project->stock_count, bool);
     for (size_t s = 0; s < project->stock_count; s++)
       stocks[s] = serves(catalogue, &catalogue->groups[g], s);
-    if (catalogue_add_least(&catalogue->groups[g], stocks, blanks)) continue;
+    if (catalogue_add_least(&catalogue->groups[g], stocks, catalogue->effort, blanks)) continue;
     blanks->least_count = 0;
     return;
   }
@@ -263,12 +264,13 @@ static void say_not_held(const struct catalogue *catalogue, size_t part) {
 }
 
 struct catalogue *catalogue_add_loads(struct arena *arena, const struct project *project,
-                                      const int64_t *needed, struct diagnostics *diagnostics,
-                                      struct blanks *blanks) {
+                                      const int64_t *needed, int64_t effort,
+                                      struct diagnostics *diagnostics, struct blanks *blanks) {
   struct catalogue *catalogue = ARENA_NEW(arena, struct catalogue);
   *catalogue = (struct catalogue){.arena = arena,
                                   .project = project,
                                   .needed = needed,
+                                  .effort = effort,
                                   .diagnostics = diagnostics,
                                   .blanks = blanks};
   size_t sharing = 0;

@@ -12,10 +12,11 @@ struct catalogue;
  * each with its parts and clamps placed. needed[] is per part, as far as it limits what one load
  * may hold. Parts with a match letter keep blanks of their own. A part that no load can hold gets
  * one error with the reason. Sets shares and the least handling of `blanks`, and what loads come to
- * at least; deterministic. NULL where no parts share loads. */
+ * at least, looked into with `effort` percent of the usual work; deterministic. NULL where no parts
+ * share loads. */
 struct catalogue *catalogue_add_loads(struct arena *arena, const struct project *project,
-                                      const int64_t *needed, struct diagnostics *diagnostics,
-                                      struct blanks *blanks);
+                                      const int64_t *needed, int64_t effort,
+                                      struct diagnostics *diagnostics, struct blanks *blanks);
 
 /* Adds the load of a blank once more, so long: what would be cut off behind it stays on. False
  * where it cannot be held so. */

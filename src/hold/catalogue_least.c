@@ -10,11 +10,11 @@ enum { SETS_MOST = 400, CLASSES_MOST = 4 };
 enum { FIND_STEPS = 2000000, SHORTER_STEPS = 200000 };
 
 /* Steps for the question whether there is any shorter load of a set than is known, for how much
- * shorter it could be, and for all questions about a group. */
+ * shorter it could be, and, for each percent of effort, for all questions about a group. */
 static const int64_t FIRST_STEPS = 100000000;
 static const int64_t HALF_STEPS = 30000000;
 static const int64_t WIDTH_STEPS = 300000;
-static const int64_t ALL_STEPS = 2000000000;
+static const int64_t ALL_STEPS = 20000000;
 
 struct least_set {
   struct part_set set;
@@ -296,8 +296,9 @@ static void keep(const struct lister *lister, const struct least_set *set, const
     *ARENA_PUSH(arena, blanks->least, blanks->least_count, blanks->least_room) = load;
 }
 
-bool catalogue_add_least(struct load_group *group, const bool *stocks, struct blanks *blanks) {
-  struct lister lister = {.group = group, .steps = ALL_STEPS};
+bool catalogue_add_least(struct load_group *group, const bool *stocks, int64_t effort,
+                         struct blanks *blanks) {
+  struct lister lister = {.group = group, .steps = ALL_STEPS * effort};
   struct part_set set = {0};
   length_t mark = mark_of(&lister);
   lister.longest = larger(group->length_most, group->width_most) / mark * mark;

@@ -7,7 +7,9 @@
 #include "model/blank.h"
 
 /* Adds what every load of the group comes to at least, from stocks of which stocks[] is true, to
- * blanks->least. Nothing is added, and false returned, where the sets of parts are too many. */
-bool catalogue_add_least(struct load_group *group, const bool *stocks, struct blanks *blanks);
+ * blanks->least. Nothing is added, and false returned, where the sets of parts are too many
+ * to look into with `effort` percent of the usual work. */
+bool catalogue_add_least(struct load_group *group, const bool *stocks, int64_t effort,
+                         struct blanks *blanks);
 
 #endif

@@ -17,9 +17,9 @@
 #include "sanitized.h"
 
 #ifdef SANITIZED
-enum { USUAL_RUNS = 24 };
+enum { USUAL_RUNS = 12 };
 #else
-enum { USUAL_RUNS = 240 };
+enum { USUAL_RUNS = 120 };
 #endif
 
 /* One project in so many is looked at more closely. */

@@ -156,7 +156,7 @@ static void try_project(uint64_t seed, struct tally *tally) {
   const char *folder = write_project(arena, seed);
   struct work work = {.arena = arena, .diagnostics = diagnostics_create(arena)};
   int64_t most = random_between(&source, 2, 8);
-  if (work_read(&work, folder, &as_it_is) == STATUS_OK && work_hold(&work, most) == STATUS_OK) {
+  if (work_read(&work, folder, &as_it_is) == STATUS_OK && work_hold(&work, most, 20) == STATUS_OK) {
     struct materials whole = materials_of(&work, most);
     const struct nest_known *known = nest_know(arena, work.project, &work.blanks, most);
     for (int64_t sets = 1; sets <= most; sets += 1 + most / 3) {

@@ -33,7 +33,8 @@ static void open_project(struct bench *bench, const char *folder, int64_t sets) 
   int64_t *needed = ARENA_ARRAY(bench->arena, bench->project->part_count, int64_t);
   for (size_t p = 0; p < bench->project->part_count; p++)
     needed[p] = project_needed(bench->project, p, sets);
-  catalogue_add_loads(bench->arena, bench->project, needed, bench->diagnostics, &bench->blanks);
+  catalogue_add_loads(bench->arena, bench->project, needed, 100, bench->diagnostics,
+                      &bench->blanks);
   blank_loads_add(bench->arena, bench->project, needed, bench->diagnostics, &bench->blanks);
   assert_int_equal(bench->diagnostics->errors, 0);
 }
