@@ -115,7 +115,8 @@ bool spoil_decimal_comma(struct spoiling *spoiling) {
 /* Every other letter in the other case: names are told apart whatever the case. */
 static const char *in_other_case(struct spoiling *spoiling, const char *name) {
   char *copy = arena_copy_text(spoiling->arena, name);
-  for (size_t i = 0; copy[i] != '\0'; i += 2) {
+  size_t length = strlen(copy);
+  for (size_t i = 0; i < length; i += 2) {
     if (copy[i] >= 'a' && copy[i] <= 'z')
       copy[i] = (char)(copy[i] - 'a' + 'A');
     else if (copy[i] >= 'A' && copy[i] <= 'Z')
