@@ -81,7 +81,7 @@ static struct load *hold_in(const struct holding *holding, const struct blank *b
   struct held_part held = bed_in_the_middle(&bed, &bed_load, &problem);
   struct load *load = NULL;
   if (bed_takes(&bed, &bed_load, &problem, &held)) {
-    struct load_clamps *clamps = load_clamps_begin(holding->scratch, &problem);
+    struct load_clamps *clamps = load_clamps_begin(holding->scratch, &problem, NULL);
     bool round = project->parts[blank->part].shape == SHAPE_ROUND;
     struct load_open open = open_places(clamps, &held, round);
     struct held_clamp chosen[LOAD_CLAMPS_MOST];

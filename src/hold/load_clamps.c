@@ -3,6 +3,7 @@
 #include <string.h>
 
 #include "hold/load_chains.h"
+#include "hold/load_places.h"
 
 static length_t larger(length_t a, length_t b) { return a > b ? a : b; }
 
@@ -47,6 +48,19 @@ static void sort_places(struct load_side *side) {
   }
 }
 
+static void add_place(struct load_clamps *clamps, enum bed_side side, size_t number, length_t at) {
+  const struct clamp_choice *choice = &clamps->problem->choices[number];
+  struct load_side *made = &clamps->sides[side];
+  length_t box[4];
+  body_of(clamps->problem, side, choice, at, box);
+  made->places[made->count++] = (struct load_place){at,
+                                                    number,
+                                                    box[0] - choice->keep_out,
+                                                    box[1] - choice->keep_out,
+                                                    box[2] + choice->keep_out,
+                                                    box[3] + choice->keep_out};
+}
+
 /* False when they are more than there is room for. */
 static bool fill_side(struct load_clamps *clamps, enum bed_side side, length_t pitch) {
   const struct clamp_problem *problem = clamps->problem;
@@ -58,15 +72,8 @@ static bool fill_side(struct load_clamps *clamps, enum bed_side side, length_t p
     if (choice->count < 1) continue;
     for (length_t begin = 0; begin + choice->width <= whole; begin += pitch) {
       if (made->count == LOAD_PLACES_MOST) return false;
-      length_t at = from_far_end(problem, side) ? whole - choice->width - begin : begin;
-      length_t box[4];
-      body_of(problem, side, choice, at, box);
-      made->places[made->count++] = (struct load_place){at,
-                                                        c,
-                                                        box[0] - choice->keep_out,
-                                                        box[1] - choice->keep_out,
-                                                        box[2] + choice->keep_out,
-                                                        box[3] + choice->keep_out};
+      add_place(clamps, side, c,
+                from_far_end(problem, side) ? whole - choice->width - begin : begin);
     }
   }
   sort_places(made);
@@ -74,11 +81,18 @@ static bool fill_side(struct load_clamps *clamps, enum bed_side side, length_t p
 }
 
 /* Where clamps may stand anywhere, or places are too many, every so many millimetres do. */
-static void fill_sides(struct load_clamps *clamps) {
+static void fill_sides(struct load_clamps *clamps, const struct load_begins *begins) {
   const struct clamp_problem *problem = clamps->problem;
   for (enum bed_side side = BED_LEFT; side <= BED_BACK; side++) {
     size_t pair = (size_t)side / 2 * 2;
     if (!problem->held[pair] && !problem->held[pair + 1]) continue;
+    if (begins != NULL) {
+      const struct load_begins *along = &begins[along_y(side) ? 1 : 0];
+      for (size_t i = 0; i < along->count; i++)
+        add_place(clamps, side, along->items[i].choice, along->items[i].at);
+      sort_places(&clamps->sides[side]);
+      continue;
+    }
     length_t step = problem->pitch > 0 ? problem->pitch : MM(1);
     if (problem->pitch <= 0) clamps->exact = false;
     for (length_t times = 1; !fill_side(clamps, side, step * times); times++)
@@ -155,7 +169,8 @@ static void fill_counts(struct load_clamps *clamps, enum clamp_kind kind) {
   }
 }
 
-struct load_clamps *load_clamps_begin(struct arena *arena, const struct clamp_problem *problem) {
+struct load_clamps *load_clamps_begin(struct arena *arena, const struct clamp_problem *problem,
+                                      const struct load_begins *begins) {
   struct load_clamps *clamps = ARENA_NEW(arena, struct load_clamps);
   clamps->problem = problem;
   clamps->exact = problem->choice_count <= LOAD_CHOICES_MOST;
@@ -163,7 +178,7 @@ struct load_clamps *load_clamps_begin(struct arena *arena, const struct clamp_pr
   for (size_t s = 0; s < BED_SIDES; s++)
     if (problem->held[s]) clamps->idle = false;
   if (clamps->idle) return clamps;
-  fill_sides(clamps);
+  fill_sides(clamps, begins);
   fill_counts(clamps, CLAMP_SIDE);
   fill_counts(clamps, CLAMP_HOLD_DOWN);
   load_chains_limit(clamps);

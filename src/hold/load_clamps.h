@@ -56,8 +56,13 @@ struct load_clamps {
   } remembered[LOAD_CLAMPS_REMEMBERED];
 };
 
-/* Large: lives in the arena. */
-struct load_clamps *load_clamps_begin(struct arena *arena, const struct clamp_problem *problem);
+struct load_begins;
+
+/* Large: lives in the arena. Clamps stand at begins[] (load_places.h: no clamping that matters is
+ * left out) or, where that is NULL, at the bed's places: if they may stand anywhere, every so
+ * many millimetres. */
+struct load_clamps *load_clamps_begin(struct arena *arena, const struct clamp_problem *problem,
+                                      const struct load_begins *begins);
 
 /* All places open. */
 struct load_open load_clamps_open(const struct load_clamps *clamps);

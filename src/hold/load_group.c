@@ -167,7 +167,8 @@ static struct load *fit(const struct trial *trial, length_t length, length_t wid
   struct load_problem problem = {.hold = bed_problem(group->bed, &load),
                                  .gap = group->gap,
                                  .edge = group->edge,
-                                 .items = items};
+                                 .items = items,
+                                 .pushed = true};
   problem.item_count = group_items(group, trial->set, trial->across, items);
   struct load_answer answer;
   struct arena *scratch = group->bed->scratch;

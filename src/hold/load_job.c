@@ -3,6 +3,8 @@
 #include <math.h>
 #include <string.h>
 
+#include "hold/load_places.h"
+
 static length_t larger(length_t a, length_t b) { return a > b ? a : b; }
 
 /* Rectangles within the disc of the path, their corners on it at even angles; rounded inwards. */
@@ -73,7 +75,9 @@ static void measure_depths(struct load_job *job) {
 void load_job_begin(struct arena *arena, const struct load_problem *problem, struct load_job *job) {
   memset(job, 0, sizeof *job);
   job->problem = problem;
-  job->clamps = load_clamps_begin(arena, &problem->hold);
+  struct load_begins begins[2];
+  bool pushed = problem->pushed && problem->hold.pitch <= 0 && load_places_list(problem, begins);
+  job->clamps = load_clamps_begin(arena, &problem->hold, pushed ? begins : NULL);
   job->open = load_clamps_open(job->clamps);
   job->length = problem->hold.length - 2 * problem->edge + problem->gap;
   job->width = problem->hold.width - 2 * problem->edge + problem->gap;

@@ -1,6 +1,7 @@
 #include "hold/load_least.h"
 
 #include "hold/load.h"
+#include "hold/load_places.h"
 
 /* Steps for one question about many sizes and about nearly one, and of one that is answered without
  * a search. */
@@ -87,8 +88,10 @@ static enum load_outcome ask(struct load_group *group, const struct part_set *se
       larger(sizes->most[0] - sizes->over[0], sizes->most[1] - sizes->over[1]) - step;
   loosen_sizes(&problem.hold, smaller_by);
   enum load_outcome outcome = LOAD_OPEN;
+  struct load_begins begins[2];
   *steps -= PLAIN_STEPS;
-  if (!stand_in_line(&problem.hold) && loosen_places(arena, &problem.hold)) {
+  problem.pushed = load_places_list(&problem, begins);
+  if (problem.pushed || (!stand_in_line(&problem.hold) && loosen_places(arena, &problem.hold))) {
     struct load_answer answer;
     int64_t limit = are_few(group, sizes) ? LAST_STEPS : QUESTION_STEPS;
     if (limit > *steps) limit = *steps;

@@ -29,6 +29,8 @@ struct load_problem {
   length_t edge;             /* outline to the load's edge, not below 0 */
   const struct load_item *items;
   size_t item_count;
+  bool pushed; /* of places anywhere, only those of layouts pushed to the corner are looked at, if
+                  they are few: then answers are exact */
 };
 
 /* A part as it lies: `length` along x. */

@@ -41,7 +41,7 @@ static int64_t clamp_moved(struct load_clamps *clamps, const struct load_problem
 /* The layout is moved to each corner, each side and the middle of the load. */
 static int64_t clamp_afterwards(struct arena *arena, const struct load_problem *problem,
                                 const struct load_answer *nested) {
-  struct load_clamps *clamps = load_clamps_begin(arena, &problem->hold);
+  struct load_clamps *clamps = load_clamps_begin(arena, &problem->hold, NULL);
   length_t right = 0;
   length_t top = 0;
   for (size_t i = 0; i < nested->laid_count; i++) {

@@ -74,6 +74,60 @@ static void test_exhaustive(void **state) {
   assert_true(proved >= SMALL_RUNS * 95 / 100);
 }
 
+static void let_stand_anywhere(struct made_load *made) {
+  made->problem.hold.pitch = 0;
+  made->problem.pushed = true;
+}
+
+/* On a grid that all lengths are multiples of, pushed layouts have their clamps on the grid too: no
+ * place anywhere gains or loses anything. */
+static void test_pushed_on_grid(void **state) {
+  (void)state;
+  int compared = 0;
+  for (int seed = 1; seed <= 10 * SMALL_RUNS; seed++) {
+    struct made_load made;
+    make_load(&made, MADE_SMALL, (uint64_t)seed);
+    struct arena *arena = arena_create();
+    struct load_answer pitched, pushed;
+    load_best(arena, &made.problem, 20000000, &pitched);
+    enum load_outcome outcome = load_fits(arena, &made.problem, 20000000, &(struct load_answer){0});
+    let_stand_anywhere(&made);
+    load_best(arena, &made.problem, 20000000, &pushed);
+    check_answer(&made.problem, &pushed, (uint64_t)seed);
+    assert_true(pushed.bound >= pitched.worth && (!pitched.held || pushed.held));
+    if (pitched.proved) assert_true(pushed.worth <= pitched.worth);
+    compared += pitched.proved && pushed.proved;
+    enum load_outcome again = load_fits(arena, &made.problem, 20000000, &(struct load_answer){0});
+    assert_false(outcome == LOAD_FOUND && again == LOAD_REFUTED);
+    assert_false(outcome == LOAD_REFUTED && again == LOAD_FOUND);
+    arena_destroy(arena);
+  }
+  assert_true(compared >= 10 * SMALL_RUNS * 9 / 10);
+}
+
+/* What can be held with clamps at some places can be held with clamps anywhere. */
+static void test_pushed(void **state) {
+  (void)state;
+  int found = 0, refuted = 0;
+  for (int seed = 1; seed <= VALID_RUNS; seed++) {
+    struct made_load made;
+    make_load(&made, MADE_WILD, (uint64_t)seed);
+    if (made.parts > 8) continue;
+    struct arena *arena = arena_create();
+    struct load_answer some, any;
+    if (made.problem.hold.pitch == 0) made.problem.hold.pitch = MM(7);
+    enum load_outcome outcome = load_fits(arena, &made.problem, 500000, &some);
+    let_stand_anywhere(&made);
+    enum load_outcome anywhere = load_fits(arena, &made.problem, 500000, &any);
+    if (anywhere == LOAD_FOUND) check_answer(&made.problem, &any, (uint64_t)seed);
+    if (outcome == LOAD_FOUND && anywhere == LOAD_REFUTED) fail_msg("load %d is refuted", seed);
+    found += outcome == LOAD_FOUND;
+    refuted += anywhere == LOAD_REFUTED;
+    arena_destroy(arena);
+  }
+  assert_true(found > VALID_RUNS / 50 && refuted > VALID_RUNS / 50);
+}
+
 static void test_same_again(void **state) {
   (void)state;
   for (int seed = 1; seed <= 5; seed++) {
@@ -93,8 +147,8 @@ static void test_same_again(void **state) {
 
 int main(void) {
   const struct CMUnitTest tests[] = {
-      cmocka_unit_test(test_valid),
-      cmocka_unit_test(test_exhaustive),
+      cmocka_unit_test(test_valid),          cmocka_unit_test(test_exhaustive),
+      cmocka_unit_test(test_pushed_on_grid), cmocka_unit_test(test_pushed),
       cmocka_unit_test(test_same_again),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);

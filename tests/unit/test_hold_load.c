@@ -36,7 +36,7 @@ static struct load_problem load_of(const struct clamp_choice *choice) {
 }
 
 static size_t fewest(struct arena *arena, const struct load_problem *problem, uint64_t left) {
-  struct load_clamps *clamps = load_clamps_begin(arena, &problem->hold);
+  struct load_clamps *clamps = load_clamps_begin(arena, &problem->hold, NULL);
   struct load_open open = load_clamps_open(clamps);
   struct held_clamp held[LOAD_CLAMPS_MOST];
   open.sides[BED_LEFT] &= left;
