@@ -70,8 +70,7 @@ enum status work_check_pieces(struct work *work, int64_t sets) {
 
 enum status work_hold(struct work *work, int64_t sets, int64_t effort) {
   const struct project *project = work->project;
-  int64_t *needed = ARENA_ARRAY(work->arena, project->part_count, int64_t);
-  for (size_t p = 0; p < project->part_count; p++) needed[p] = project_needed(project, p, sets);
+  int64_t *needed = project_needed_of_each(work->arena, project, sets);
   struct catalogue *catalogue = catalogue_add_loads(
       work->arena, project, needed, effort > 0 ? effort : 100, work->diagnostics, &work->blanks);
   if (catalogue != NULL && work->diagnostics->errors == 0)

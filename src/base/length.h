@@ -52,6 +52,10 @@ char *length_text_unit(struct arena *arena, length_t value, enum unit unit, enum
 /* The length as an exact or shortest faithful decimal in mm or inches, for plan.json. */
 double length_number(length_t value, enum unit unit);
 
+/* Of two lengths, areas or amounts of money. */
+static inline int64_t smaller(int64_t a, int64_t b) { return a < b ? a : b; }
+static inline int64_t larger(int64_t a, int64_t b) { return a > b ? a : b; }
+
 /* Rounds up to a whole multiple of step (step > 0, value >= 0). */
 length_t length_raise(length_t value, length_t step);
 

@@ -11,13 +11,15 @@ static unsigned char folded(char c) {
   return byte >= 'A' && byte <= 'Z' ? (unsigned char)(byte - 'A' + 'a') : byte;
 }
 
-bool text_equal_fold(const char *a, const char *b) {
+int text_compare_fold(const char *a, const char *b) {
   while (*a != '\0' && folded(*a) == folded(*b)) {
     a++;
     b++;
   }
-  return folded(*a) == folded(*b);
+  return folded(*a) - folded(*b);
 }
+
+bool text_equal_fold(const char *a, const char *b) { return text_compare_fold(a, b) == 0; }
 
 size_t text_white(const char *text) {
   unsigned char byte = (unsigned char)text[0];

@@ -10,6 +10,9 @@
 /* Equal but for the case of ASCII letters. */
 bool text_equal_fold(const char *a, const char *b);
 
+/* Below 0, 0 or above it as a comes before, with or after b, the case of ASCII letters aside. */
+int text_compare_fold(const char *a, const char *b);
+
 /* Points behind leading white space, and cuts trailing white space off a copy. */
 char *text_trimmed(struct arena *arena, const char *text);
 

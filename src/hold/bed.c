@@ -50,7 +50,7 @@ enum { SPAN_IN_THICKNESSES = 15 };
 struct clamp_problem bed_problem(const struct bed *bed, const struct bed_load *load) {
   const struct shop *shop = &bed->project->shop;
   length_t thin = SPAN_IN_THICKNESSES * load->thickness;
-  length_t span = thin < shop->clamp_span ? thin : shop->clamp_span;
+  length_t span = smaller(thin, shop->clamp_span);
   struct clamp_problem problem = {
       .length = load->across ? load->width : load->length,
       .width = load->across ? load->length : load->width,

@@ -94,7 +94,7 @@ static void add_widths(const struct catalogue *catalogue, struct load_group *gro
   const struct stock *wood = &catalogue->project->stocks[stock];
   length_t mark = catalogue->project->shop.mark_step;
   length_t kerf = catalogue->project->shop.kerf_rip;
-  length_t usable = wood->width - 2 * wood->trim_edges;
+  length_t usable = stock_room_width(wood);
   for (int64_t strips = 1; strips <= 4; strips++)
     add_width(group, (usable - (strips - 1) * kerf) / strips / mark * mark);
   add_width(group, group->width_most / mark * mark);
@@ -140,7 +140,7 @@ static bool serves(const struct catalogue *catalogue, const struct load_group *g
 }
 
 static bool lies_in(const struct stock *wood, const struct found_load *found) {
-  length_t length = wood->length - 2 * wood->trim_ends, width = wood->width - 2 * wood->trim_edges;
+  length_t length = stock_room_length(wood), width = stock_room_width(wood);
   return (found->length <= length && found->width <= width) ||
          (found->length <= width && found->width <= length);
 }

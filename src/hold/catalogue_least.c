@@ -36,9 +36,6 @@ static length_t mark_of(const struct lister *lister) {
   return lister->group->bed->project->shop.mark_step;
 }
 
-static length_t smaller(length_t a, length_t b) { return a < b ? a : b; }
-static length_t larger(length_t a, length_t b) { return a > b ? a : b; }
-
 /* ---- widths ---- */
 
 static void add_class(struct lister *lister, length_t width) {
@@ -53,14 +50,6 @@ static void add_class(struct lister *lister, length_t width) {
           (lister->class_count - at) * sizeof *lister->classes);
   lister->classes[at] = width;
   lister->class_count++;
-}
-
-static length_t usable_width(const struct stock *stock) {
-  return stock->width - 2 * stock->trim_edges;
-}
-
-static length_t usable_length(const struct stock *stock) {
-  return stock->length - 2 * stock->trim_ends;
 }
 
 /* Whether a load's own width may lie along the length of a stock. */
@@ -79,13 +68,13 @@ static void set_classes(struct lister *lister, const bool *stocks) {
   for (int64_t strips = 1; strips <= CLASSES_MOST; strips++)
     for (size_t s = 0; s < project->stock_count; s++)
       if (stocks[s])
-        add_class(lister, smaller((usable_width(&project->stocks[s]) -
+        add_class(lister, smaller((stock_room_width(&project->stocks[s]) -
                                    (strips - 1) * project->shop.kerf_rip) /
                                       strips,
                                   lister->longest));
   length_t widest = 0;
   for (size_t s = 0; s < project->stock_count; s++)
-    if (stocks[s]) widest = larger(widest, usable_length(&project->stocks[s]));
+    if (stocks[s]) widest = larger(widest, stock_room_length(&project->stocks[s]));
   if (lies_across_some(lister->group, stocks)) add_class(lister, smaller(widest, lister->longest));
   lister->classes[lister->class_count] = 0;
 }

@@ -7,9 +7,6 @@
 
 enum { SPAN_OF_THICKNESS = 15 }; /* common practice, no source */
 
-static length_t larger(length_t a, length_t b) { return a > b ? a : b; }
-static length_t smaller(length_t a, length_t b) { return a < b ? a : b; }
-
 /* Between two stretches of a line; 0 where they meet. */
 static length_t apart(length_t low, length_t high, length_t other_low, length_t other_high) {
   return larger(0, larger(other_low - high, low - other_high));

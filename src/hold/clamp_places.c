@@ -3,9 +3,6 @@
 #include <math.h>
 #include <stdlib.h>
 
-static length_t smaller(length_t a, length_t b) { return a < b ? a : b; }
-static length_t larger(length_t a, length_t b) { return a > b ? a : b; }
-
 size_t clear_index(const struct clamp_problem *problem, enum bed_side side, size_t choice) {
   return (size_t)side * problem->choice_count + choice;
 }

@@ -22,8 +22,6 @@ static bool anything_held(const struct clamp_problem *problem) {
   return false;
 }
 
-static length_t larger(length_t a, length_t b) { return a > b ? a : b; }
-
 /* The largest free stretch of the covered sides of each axis. */
 static void measure_stretches(const struct choosing *choosing, length_t *stretches) {
   const struct clamp_problem *problem = choosing->problem;

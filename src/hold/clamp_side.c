@@ -1,8 +1,5 @@
 #include "hold/clamp_side.h"
 
-static length_t smaller(length_t a, length_t b) { return a < b ? a : b; }
-static length_t larger(length_t a, length_t b) { return a > b ? a : b; }
-
 enum bed_side side_opposite(enum bed_side side) {
   static const enum bed_side opposites[BED_SIDES] = {BED_RIGHT, BED_LEFT, BED_BACK, BED_FRONT};
   return opposites[side];

@@ -6,8 +6,6 @@
 
 static double millimetres(length_t length) { return (double)length / (double)LENGTH_PER_MM; }
 
-static length_t smaller(length_t a, length_t b) { return a < b ? a : b; }
-
 /* Doubles are good to far below the thousandth that the result is raised to; the few parts in
  * 10^12 taken off keep a whole number from being raised by their error. */
 int64_t force_tangential(int64_t energy, length_t depth, length_t width, length_t feed,

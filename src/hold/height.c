@@ -2,9 +2,6 @@
 
 #include "model/machining.h"
 
-static length_t larger(length_t a, length_t b) { return a > b ? a : b; }
-static length_t smaller(length_t a, length_t b) { return a < b ? a : b; }
-
 length_t height_above_stock(const struct clamp *clamp, length_t standing) {
   return clamp->height - (clamp->height_from == HEIGHT_FROM_BED ? standing : 0);
 }

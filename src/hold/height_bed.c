@@ -1,8 +1,5 @@
 #include "hold/height.h"
 
-static length_t larger(length_t a, length_t b) { return a > b ? a : b; }
-static length_t smaller(length_t a, length_t b) { return a < b ? a : b; }
-
 /* From the lowest to the highest of what has been taken in. */
 struct extent {
   length_t low_x, low_y, high_x, high_y;

@@ -5,8 +5,6 @@
 #include "hold/load_chains.h"
 #include "hold/load_places.h"
 
-static length_t larger(length_t a, length_t b) { return a > b ? a : b; }
-
 static bool along_y(enum bed_side side) { return side == BED_LEFT || side == BED_RIGHT; }
 
 static length_t side_length(const struct clamp_problem *problem, enum bed_side side) {

@@ -29,9 +29,6 @@ static void set_holds(struct load_group *group) {
   }
 }
 
-static length_t smaller(length_t a, length_t b) { return a < b ? a : b; }
-static length_t larger(length_t a, length_t b) { return a > b ? a : b; }
-
 bool group_open(const struct bed *bed, struct load_group *group) {
   const struct shop *shop = &bed->project->shop;
   group->bed = bed;

@@ -5,8 +5,6 @@
 
 #include "hold/load_places.h"
 
-static length_t larger(length_t a, length_t b) { return a > b ? a : b; }
-
 /* Rectangles within the disc of the path, their corners on it at even angles; rounded inwards. */
 static void inner_of_round(struct load_kind *kind, length_t diameter, length_t reach) {
   double radius = (double)diameter / 2 + (double)reach;

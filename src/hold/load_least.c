@@ -10,9 +10,6 @@ enum { QUESTION_STEPS = 60000, LAST_STEPS = 20000000, LAST_MARKS = 8, PLAIN_STEP
 /* Places of clamps looked at along a side. */
 enum { PLACES_ALONG = 60 };
 
-static length_t smaller(length_t a, length_t b) { return a < b ? a : b; }
-static length_t larger(length_t a, length_t b) { return a > b ? a : b; }
-
 /* ---- looser rules ---- */
 
 /* Whether side clamps may have to stand in line with each other, which a loose place does not

@@ -16,8 +16,6 @@ struct axis {
   bool too_many;
 };
 
-static length_t smaller(length_t a, length_t b) { return a < b ? a : b; }
-
 static bool pair_held(const struct clamp_problem *hold, size_t pair) {
   return hold->held[2 * pair] || hold->held[2 * pair + 1];
 }

@@ -2,14 +2,7 @@
 
 #include <string.h>
 
-static length_t common(length_t a, length_t b) {
-  while (b != 0) {
-    length_t rest = a % b;
-    a = b;
-    b = rest;
-  }
-  return a;
-}
+#include "base/divisor.h"
 
 static length_t size_along(const struct load_kind *kind, unsigned way, bool across) {
   return across ? kind->width[way] : kind->length[way];
@@ -20,7 +13,7 @@ void load_axis_begin(const struct load_job *job, bool across, struct load_axis *
   axis->unit = 0;
   for (size_t i = 0; i < job->count; i++)
     for (unsigned way = 0; way < job->kinds[i].ways; way++)
-      axis->unit = common(axis->unit, size_along(&job->kinds[i], way, across));
+      axis->unit = common_divisor(axis->unit, size_along(&job->kinds[i], way, across));
   if (axis->unit == 0) axis->unit = 1;
   axis->whole = line / axis->unit <= LOAD_SUMS_MOST;
   if (!axis->whole) axis->unit = line / LOAD_SUMS_MOST + 1;

@@ -17,8 +17,6 @@ struct part_work *part_works(struct arena *arena, const struct project *project)
   return works;
 }
 
-static length_t larger(length_t a, length_t b) { return a > b ? a : b; }
-
 enum { MOST_CLAMPINGS = 6 };
 
 /* The clampings that the parts of a load go through together, the first of each first. */

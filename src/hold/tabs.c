@@ -24,8 +24,6 @@ length_t tabs_pitch(const struct shop *shop, length_t cutter_diameter) {
   return pitch > 0 ? pitch : 1;
 }
 
-static int64_t smaller(int64_t a, int64_t b) { return a < b ? a : b; }
-
 /* Two opposite sides: the room there is, and how many tabs each is to have. */
 struct pair {
   int64_t room[2], count[2];

@@ -21,6 +21,12 @@ int64_t project_needed(const struct project *project, size_t part, int64_t sets)
   return needed;
 }
 
+int64_t *project_needed_of_each(struct arena *arena, const struct project *project, int64_t sets) {
+  int64_t *needed = ARENA_ARRAY(arena, project->part_count, int64_t);
+  for (size_t p = 0; p < project->part_count; p++) needed[p] = project_needed(project, p, sets);
+  return needed;
+}
+
 bool project_keeps(const struct project *project, const struct stock *stock, length_t length,
                    length_t width) {
   length_t least_length = project->shop.offcut_min_length;
@@ -28,6 +34,14 @@ bool project_keeps(const struct project *project, const struct stock *stock, len
   if (length <= 0 || width <= 0) return false;
   if (length >= least_length && width >= least_width) return true;
   return stock->kind == STOCK_SHEET && width >= least_length && length >= least_width;
+}
+
+length_t stock_room_length(const struct stock *stock) {
+  return larger(stock->length - 2 * stock->trim_ends, 0);
+}
+
+length_t stock_room_width(const struct stock *stock) {
+  return larger(stock->width - 2 * stock->trim_edges, 0);
 }
 
 length_t stock_usual_trim(const struct shop *shop, enum stock_kind kind, enum surface surface,

@@ -176,12 +176,19 @@ struct project {
  * per_set, plus spares. Saturates at INT64_MAX / 4. */
 int64_t project_needed(const struct project *project, size_t part, int64_t sets);
 
+/* The same of every part, in part order; lives in the arena. */
+int64_t *project_needed_of_each(struct arena *arena, const struct project *project, int64_t sets);
+
 /* Sets that must be started for `sets` good ones, by the shop's spoilage. Saturates likewise. */
 int64_t project_started(const struct project *project, int64_t sets);
 
 /* True for a left-over of a stock, length along the stock's, that is worth keeping. */
 bool project_keeps(const struct project *project, const struct stock *stock, length_t length,
                    length_t width);
+
+/* A stock's length and width between its trims; 0 where they take all of it. */
+length_t stock_room_length(const struct stock *stock);
+length_t stock_room_width(const struct stock *stock);
 
 /* What is cut off each end or edge of stock whose own line does not say. */
 length_t stock_usual_trim(const struct shop *shop, enum stock_kind kind, enum surface surface,

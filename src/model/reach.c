@@ -6,8 +6,6 @@ length_t reach_default_diameter(enum unit unit) {
   return unit == UNIT_INCH ? LENGTH_PER_INCH / 4 : MM(6);
 }
 
-static length_t larger(length_t a, length_t b) { return a > b ? a : b; }
-
 /* Radius of a pointed cutter at a depth. An angle not given is taken for 90 degrees. */
 static length_t chamfer_radius(const struct cutter *cutter, length_t depth) {
   length_t most = (cutter->diameter + 1) / 2;

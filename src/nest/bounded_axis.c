@@ -1,5 +1,7 @@
 #include "nest/bounded_axis.h"
 
+#include "base/divisor.h"
+
 enum { LARGEST_LOOKUP = 1 << 18 };
 
 /* Ascending sums; `spare` is as large. Both hold one more than `most`. */
@@ -55,19 +57,10 @@ static bool collect(struct arena *arena, const struct bounded_job *job, int alon
   return fine;
 }
 
-static length_t greatest_common_divisor(length_t a, length_t b) {
-  while (b != 0) {
-    length_t rest = a % b;
-    a = b;
-    b = rest;
-  }
-  return a;
-}
-
 static void make_lookup(struct arena *arena, struct bounded_axis *axis) {
   axis->unit = 0;
   for (size_t i = 1; i < axis->point_count; i++)
-    axis->unit = greatest_common_divisor(axis->unit, axis->point[i]);
+    axis->unit = common_divisor(axis->unit, axis->point[i]);
   if (axis->unit == 0) axis->unit = axis->whole > 0 ? axis->whole : 1;
   length_t cells = axis->whole / axis->unit + 1;
   if (cells > LARGEST_LOOKUP) return;

@@ -132,8 +132,6 @@ static cost_t note_part(struct bounded_inside *inside, size_t form, size_t x, si
   return part;
 }
 
-static cost_t larger(cost_t a, cost_t b) { return a > b ? a : b; }
-
 /* Staged: a single piece as part of a run of the first level, trimmed across for nothing. */
 struct trimmed {
   cost_t in_run[2];

@@ -12,8 +12,6 @@ struct filling {
   cost_t *wider_run; /* per x: best completion as a wider run's first part */
 };
 
-static cost_t larger(cost_t a, cost_t b) { return a > b ? a : b; }
-
 static size_t cell_of(const struct filling *fill, const size_t *slot) {
   return slot[ALONG_Y] * fill->outside->slots[ALONG_X] + slot[ALONG_X];
 }

@@ -450,14 +450,5 @@ struct place_list flaw_places_starts(struct flaw_places *places, const struct fl
 }
 
 size_t place_list_ceiling(const struct place_list *list, length_t limit) {
-  size_t low = 0;
-  size_t high = list->count;
-  while (low < high) {
-    size_t middle = low + (high - low) / 2;
-    if (list->at[middle] < limit)
-      low = middle + 1;
-    else
-      high = middle;
-  }
-  return low;
+  return length_first_from(list->at, 0, list->count, limit);
 }

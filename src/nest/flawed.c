@@ -2,6 +2,8 @@
 
 #include <string.h>
 
+#include "nest/raster.h"
+
 /* What is known of a flawed area divided next along `along` in so many stages. */
 struct memo {
   struct area area;
@@ -351,19 +353,6 @@ static void weigh_edge(struct flawed *flawed, const struct row *row, const struc
                            &edge->guessed);
 }
 
-/* The first start from `low` on that is not before `at`; their number where there is none. */
-static size_t find_start(const struct starts *starts, size_t low, length_t at) {
-  size_t high = starts->count;
-  while (low < high) {
-    size_t middle = low + (high - low) / 2;
-    if (starts->at[middle] < at)
-      low = middle + 1;
-    else
-      high = middle;
-  }
-  return low;
-}
-
 /* Of single pieces only parts of just their sizes are of use. */
 static void look_up_sizes(struct flawed *flawed, struct row *row, size_t from) {
   const struct series_sizes *sizes = staged_sizes(flawed->staged, row->along);
@@ -373,7 +362,7 @@ static void look_up_sizes(struct flawed *flawed, struct row *row, size_t from) {
   for (size_t s = 0; s < sizes->count; s++) {
     length_t high = row->starts.at[from] + sizes->size[s];
     if (high > row->area->high[row->along]) break;
-    to = find_start(&row->starts, to, high + kerf);
+    to = length_first_from(row->starts.at, to, row->starts.count, high + kerf);
     if (to == row->starts.count || row->starts.at[to] != high + kerf) continue;
     struct area part = part_between(flawed, row, from, to);
     bool whole = from == 0 && part.high[row->along] == row->area->high[row->along];

@@ -71,8 +71,7 @@ static int64_t not_made(const struct nest_problem *problem, const struct nest_an
 static bool holds_sets(struct arena *arena, const struct project *project,
                        const struct blanks *blanks, const struct nest_options *options,
                        int64_t sets, struct buffer *text) {
-  int64_t *needed = ARENA_ARRAY(arena, project->part_count, int64_t);
-  for (size_t p = 0; p < project->part_count; p++) needed[p] = project_needed(project, p, sets);
+  int64_t *needed = project_needed_of_each(arena, project, sets);
   struct materials materials = setup_materials(arena, project, blanks, needed, true, false);
   bool holds = true;
   for (size_t m = 0; m < materials.count; m++) {

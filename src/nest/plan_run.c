@@ -210,8 +210,7 @@ struct nest_known {
 /* The problems of so many sets, strictly by the saw's minimums. */
 static struct materials strict_materials(struct arena *arena, const struct project *project,
                                          const struct blanks *blanks, int64_t sets) {
-  int64_t *needed = ARENA_ARRAY(arena, project->part_count, int64_t);
-  for (size_t p = 0; p < project->part_count; p++) needed[p] = project_needed(project, p, sets);
+  int64_t *needed = project_needed_of_each(arena, project, sets);
   struct materials materials = setup_materials(arena, project, blanks, needed, false, false);
   for (size_t m = 0; m < materials.count; m++)
     setup_rules(project, &materials.items[m], SAFETY_STRICT);
@@ -405,9 +404,7 @@ static void add_costs(struct run *run) {
 
 static void set_needed(struct run *run, int64_t sets) {
   run->plan->sets = sets;
-  run->plan->needed = ARENA_ARRAY(run->arena, run->project->part_count, int64_t);
-  for (size_t p = 0; p < run->project->part_count; p++)
-    run->plan->needed[p] = project_needed(run->project, p, sets);
+  run->plan->needed = project_needed_of_each(run->arena, run->project, sets);
 }
 
 static void plan_sets(struct run *run, int64_t sets, bool rack_only) {

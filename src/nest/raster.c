@@ -2,6 +2,8 @@
 
 #include <stdlib.h>
 
+#include "base/divisor.h"
+
 enum { LARGEST_LOOKUP = 400000 };
 
 static int compare_lengths(const void *a, const void *b) {
@@ -17,15 +19,6 @@ size_t length_sort_unique(length_t *lengths, size_t count) {
   for (size_t i = 1; i < count; i++)
     if (lengths[i] != lengths[kept - 1]) lengths[kept++] = lengths[i];
   return kept;
-}
-
-static length_t greatest_common_divisor(length_t a, length_t b) {
-  while (b != 0) {
-    length_t rest = a % b;
-    a = b;
-    b = rest;
-  }
-  return a;
 }
 
 /* Every sum, size by size: each point found so far, with any number of the next size. */
@@ -97,7 +90,7 @@ struct raster *raster_create(struct arena *arena, const length_t *size, size_t s
   for (size_t s = 0; s < size_count; s++) {
     length_t one = size[s] + kerf;
     if (one <= raster->whole) grown[count++] = one;
-    if (one <= raster->whole) raster->unit = greatest_common_divisor(raster->unit, one);
+    if (one <= raster->whole) raster->unit = common_divisor(raster->unit, one);
   }
   if (raster->unit == 0) raster->unit = raster->whole > 0 ? raster->whole : 1;
   if (raster->whole / raster->unit < LARGEST_LOOKUP)

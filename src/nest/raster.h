@@ -49,4 +49,19 @@ bool raster_find(const struct raster *raster, length_t grown, size_t *index);
 /* Sorts ascending and drops repeats; returns how many are left. */
 size_t length_sort_unique(length_t *lengths, size_t count);
 
+/* The first of ascending lengths from index low on that is not below `limit`; their count where
+ * there is none. */
+static inline size_t length_first_from(const length_t *lengths, size_t low, size_t count,
+                                       length_t limit) {
+  size_t high = count;
+  while (low < high) {
+    size_t middle = low + (high - low) / 2;
+    if (lengths[middle] < limit)
+      low = middle + 1;
+    else
+      high = middle;
+  }
+  return low;
+}
+
 #endif

@@ -90,8 +90,8 @@ static void set_options(struct arena *arena, const struct blanks *blanks, size_t
 static struct nest_stock bare_stock(const struct project *project, size_t s, int64_t count) {
   const struct stock *stock = &project->stocks[s];
   cost_t trims = trim_cuts(stock) * setup_cut_cost(&project->shop);
-  struct nest_stock bare = {.length = stock->length - 2 * stock->trim_ends,
-                            .width = stock->width - 2 * stock->trim_edges,
+  struct nest_stock bare = {.length = stock_room_length(stock),
+                            .width = stock_room_width(stock),
                             .kerf_crosscut = project->shop.kerf_crosscut,
                             .kerf_rip = project->shop.kerf_rip,
                             .count = count,

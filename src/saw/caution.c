@@ -2,8 +2,6 @@
 
 #include "saw/saw.h"
 
-static length_t smaller(length_t a, length_t b) { return a < b ? a : b; }
-
 /* Of the piece that is cut, along the cut's normal. */
 static length_t piece_size(const struct cut *cut) {
   return cut->rip ? cut->piece_width : cut->piece_length;

@@ -1,5 +1,6 @@
 #include <stdlib.h>
 
+#include "base/text.h"
 #include "saw/saw.h"
 #include "saw/schedule.h"
 
@@ -11,19 +12,9 @@ struct member {
   size_t class_first; /* first layout of its class */
 };
 
-static int fold(char letter) {
-  return letter >= 'A' && letter <= 'Z' ? letter - 'A' + 'a' : (unsigned char)letter;
-}
-
 static int compare_class(const struct member *a, const struct member *b) {
   if (a->thickness != b->thickness) return a->thickness < b->thickness ? -1 : 1;
-  const char *x = a->wood;
-  const char *y = b->wood;
-  while (*x != '\0' && fold(*x) == fold(*y)) {
-    x++;
-    y++;
-  }
-  return fold(*x) - fold(*y);
+  return text_compare_fold(a->wood, b->wood);
 }
 
 static int compare_index(size_t a, size_t b) { return (a > b) - (a < b); }

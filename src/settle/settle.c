@@ -91,8 +91,6 @@ static length_t step_of(enum unit unit) {
   return unit == UNIT_MM ? LENGTH_PER_MM / 10 : LENGTH_PER_INCH / 32;
 }
 
-static length_t least_of(length_t a, length_t b) { return a < b ? a : b; }
-
 /* As offcuts.csv tells it: no larger than it is. Its flaws are no smaller. */
 static void round_offcut(struct settling *settling, struct stock *piece) {
   length_t step = step_of(shop_unit(&settling->project->shop));
@@ -102,8 +100,8 @@ static void round_offcut(struct settling *settling, struct stock *piece) {
   size_t count = 0;
   for (size_t f = 0; f < piece->flaw_count; f++) {
     struct flaw flaw = piece->flaws[f];
-    length_t right = least_of(length_raise(flaw.x + flaw.length, step), piece->length);
-    length_t high = least_of(length_raise(flaw.y + flaw.width, step), piece->width);
+    length_t right = smaller(length_raise(flaw.x + flaw.length, step), piece->length);
+    length_t high = smaller(length_raise(flaw.y + flaw.width, step), piece->width);
     flaw.x -= flaw.x % step;
     flaw.y -= flaw.y % step;
     flaw.length = right - flaw.x;

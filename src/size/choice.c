@@ -13,8 +13,6 @@ struct thickness_window choice_window(const struct shop *shop, const struct part
   }
 }
 
-static length_t larger(length_t a, length_t b) { return a > b ? a : b; }
-
 /* The last choice of `stops` is "none"; every other has one stop for each direction. */
 static bool has_stops(const struct shop *shop) { return shop->stops != 4; }
 

@@ -1,15 +1,5 @@
 #include "size/fit.h"
 
-static length_t room(length_t whole, length_t trim) {
-  return whole > 2 * trim ? whole - 2 * trim : 0;
-}
-
-length_t fit_room_length(const struct stock *stock) {
-  return room(stock->length, stock->trim_ends);
-}
-
-length_t fit_room_width(const struct stock *stock) { return room(stock->width, stock->trim_edges); }
-
 /* Which ways the grain allows, whatever the size. */
 static void grain_allows(const struct part *part, const struct stock *stock, bool *straight,
                          bool *turned) {
@@ -26,8 +16,8 @@ static length_t excess(length_t size, length_t limit) { return size > limit ? si
 
 struct fit fit_in_stock(const struct part *part, const struct stock *stock, length_t length,
                         length_t width) {
-  length_t room_length = fit_room_length(stock);
-  length_t room_width = fit_room_width(stock);
+  length_t room_length = stock_room_length(stock);
+  length_t room_width = stock_room_width(stock);
   struct fit fit = {.too_long = LENGTH_MAX, .too_wide = LENGTH_MAX};
   bool allowed[2];
   grain_allows(part, stock, &allowed[0], &allowed[1]);

@@ -10,10 +10,6 @@ struct fit {
   length_t too_long, too_wide;
 };
 
-/* Room after trims; a stock trimmed away has none. */
-length_t fit_room_length(const struct stock *stock);
-length_t fit_room_width(const struct stock *stock);
-
 struct fit fit_in_stock(const struct part *part, const struct stock *stock, length_t length,
                         length_t width);
 

@@ -19,7 +19,7 @@ struct glue_up {
 /* The fewest strips that this plank is wide enough for; 0 when it needs none or too many. */
 static int64_t fewest_strips(const struct glue_up *up, const struct stock *plank) {
   const struct shop *shop = &up->planks->project->shop;
-  length_t room = fit_room_width(plank);
+  length_t room = stock_room_width(plank);
   if (up->across <= room) return 0;
   for (int64_t n = 2; n <= STRIPS_MOST; n++)
     if (glue_strip_width(shop, up->across, n) <= room) return n;
@@ -33,7 +33,7 @@ static void add_strips(struct arena *arena, const struct glue_up *up, int64_t n,
   if (width < project->shop.rip_min_width || width >= up->across) return;
   for (size_t i = 0; i < up->planks->count; i++) {
     const struct stock *plank = &project->stocks[up->planks->stocks[i]];
-    if (up->along > fit_room_length(plank) || width > fit_room_width(plank)) continue;
+    if (up->along > stock_room_length(plank) || width > stock_room_width(plank)) continue;
     struct blank *strip = ARENA_PUSH(arena, blanks->items, blanks->count, blanks->room);
     *strip = *up->like;
     strip->stock = up->planks->stocks[i];

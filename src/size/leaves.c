@@ -81,8 +81,8 @@ static void add_leaf(struct leaf_builder *builder, size_t plank, const struct le
                        .kind = STOCK_PLANK,
                        .source = from->source,
                        .wood = from->wood,
-                       .length = fit_room_length(from),
-                       .width = fit_room_width(from),
+                       .length = stock_room_length(from),
+                       .width = stock_room_width(from),
                        .thickness = leaves->thickness,
                        .count = from->count < 0 ? -1 : from->count * leaves->count,
                        .per = PER_EACH,
@@ -112,9 +112,9 @@ static void add_leaves_for(struct leaf_builder *builder, size_t plank, const str
 }
 
 static bool can_be_resawn(const struct shop *shop, const struct stock *stock) {
-  length_t width = fit_room_width(stock);
+  length_t width = stock_room_width(stock);
   return stock->kind == STOCK_PLANK && stock->thickness <= shop->blade_height && width > 0 &&
-         width <= shop->resaw_max_height && fit_room_length(stock) > 0;
+         width <= shop->resaw_max_height && stock_room_length(stock) > 0;
 }
 
 const struct project *leaves_add(struct arena *arena, const struct project *project) {

@@ -107,8 +107,8 @@ static void tell_size(const struct teller *teller) {
   if (nearest->too_wide > 0)
     buffer_format(teller->text, "too wide by %s", measure(teller, nearest->too_wide, ROUND_UP));
   buffer_format(teller->text, " for the nearest stock, '%s' (room after trims %s x %s, grain %s)",
-                stock->name, number(teller, fit_room_length(stock), ROUND_DOWN),
-                measure(teller, fit_room_width(stock), ROUND_DOWN), grain_text(part->grain));
+                stock->name, number(teller, stock_room_length(stock), ROUND_DOWN),
+                measure(teller, stock_room_width(stock), ROUND_DOWN), grain_text(part->grain));
   const char *larger = nearest->too_long == 0   ? "wider"
                        : nearest->too_wide == 0 ? "longer"
                                                 : "larger";

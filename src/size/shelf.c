@@ -2,17 +2,7 @@
 
 #include <stdlib.h>
 
-static int fold(char letter) {
-  return letter >= 'A' && letter <= 'Z' ? letter - 'A' + 'a' : (unsigned char)letter;
-}
-
-static int compare_fold(const char *a, const char *b) {
-  while (*a != '\0' && fold(*a) == fold(*b)) {
-    a++;
-    b++;
-  }
-  return fold(*a) - fold(*b);
-}
+#include "base/text.h"
 
 static int compare_index(size_t a, size_t b) { return (a > b) - (a < b); }
 
@@ -26,7 +16,7 @@ static int compare_thickness(const void *left, const void *right) {
 static int compare_wood(const void *left, const void *right) {
   const struct shelf_entry *a = left;
   const struct shelf_entry *b = right;
-  int order = compare_fold(a->wood, b->wood);
+  int order = text_compare_fold(a->wood, b->wood);
   return order != 0 ? order : compare_thickness(left, right);
 }
 
@@ -83,7 +73,7 @@ static size_t find_wood(const struct shelf *shelf, const char *wood, length_t th
   for (size_t i = lower_bound(shelf->by_wood, shelf->count, &key, compare_wood); i < shelf->count;
        i++) {
     const struct shelf_entry *entry = &shelf->by_wood[i];
-    if (entry->thickness > thickest || compare_fold(entry->wood, wood) != 0) break;
+    if (entry->thickness > thickest || text_compare_fold(entry->wood, wood) != 0) break;
     found[count++] = entry->stock;
   }
   return count;
@@ -101,7 +91,7 @@ static size_t find_any(const struct shelf *shelf, length_t thinnest, length_t th
 
 static bool named_before(const struct part *part, size_t wood) {
   for (size_t i = 0; i < wood; i++)
-    if (compare_fold(part->woods[i], part->woods[wood]) == 0) return true;
+    if (text_compare_fold(part->woods[i], part->woods[wood]) == 0) return true;
   return false;
 }
 

@@ -34,6 +34,16 @@ void dimension_box(struct svg *svg, length_t type, const struct dimensioned_box 
   svg_text(svg, x - tenths(type, 3), (box->top + low) / 2, type, "middle", true, box->width_text);
 }
 
+void scale_bar(struct svg *svg, length_t type, length_t left, length_t top, length_t length,
+               length_t height) {
+  for (int i = 0; i < 4; i++) {
+    svg_start_rect(svg, left + length * i / 4, top, length / 4, height);
+    svg_attribute(svg, "fill", i % 2 == 0 ? COLOUR_INK : "#FFFFFF");
+    svg_stroke(svg, COLOUR_INK, tenths(type, 1) / 2);
+    svg_end(svg);
+  }
+}
+
 static void draw_arrow_head(struct svg *svg, length_t x, length_t y, length_t dx, length_t dy) {
   svg_line(svg, x, y, x + dx - dy / 2, y + dy - dx / 2);
   svg_line(svg, x, y, x + dx + dy / 2, y + dy + dx / 2);
@@ -43,8 +53,7 @@ void grain_arrow(struct svg *svg, length_t type, length_t x, length_t y, bool le
   length_t half = level ? tenths(type, 40) : tenths(type, 10);
   length_t head = tenths(type, 6);
   svg_start(svg, "g");
-  svg_attribute(svg, "stroke", COLOUR_INK);
-  svg_length(svg, "stroke-width", tenths(type, 1));
+  svg_stroke(svg, COLOUR_INK, tenths(type, 1));
   if (level) {
     svg_line(svg, x - half, y, x + half, y);
     draw_arrow_head(svg, x - half, y, head, 0);

@@ -1,5 +1,6 @@
-/* Dimension lines and the arrow of the grain, in layouts and loads alike. `type` is the size of
- * the drawing's ordinary type, by which marks are sized. The pen is the caller's. */
+/* Dimension lines, the bar of the scale and the arrow of the grain, in layouts and loads alike.
+ * `type` is the size of the drawing's ordinary type, by which marks are sized. The pen is the
+ * caller's. */
 #ifndef BLANKWRIGHT_WRITE_DIMENSION_H
 #define BLANKWRIGHT_WRITE_DIMENSION_H
 
@@ -19,6 +20,10 @@ struct dimensioned_box {
   const char *length_text, *width_text;
 };
 void dimension_box(struct svg *svg, length_t type, const struct dimensioned_box *box);
+
+/* A bar of four fields, dark and white by turns, as long as it says. */
+void scale_bar(struct svg *svg, length_t type, length_t left, length_t top, length_t length,
+               length_t height);
 
 /* An arrow with two heads around a middle, level or upright, in ink of its own. */
 void grain_arrow(struct svg *svg, length_t type, length_t x, length_t y, bool level);

@@ -143,13 +143,7 @@ static void draw_scale(struct drawing *drawing, length_t y) {
   length_t length = scale_length(drawing);
   length_t high = tenths(drawing->type, 5);
   svg_layer(svg, "scale", "scale bar");
-  for (int i = 0; i < 4; i++) {
-    svg_start_rect(svg, drawing->left + length * i / 4, y, length / 4, high);
-    svg_attribute(svg, "fill", i % 2 == 0 ? COLOUR_INK : "#FFFFFF");
-    svg_attribute(svg, "stroke", COLOUR_INK);
-    svg_length(svg, "stroke-width", tenths(drawing->type, 1) / 2);
-    svg_end(svg);
-  }
+  scale_bar(svg, drawing->type, drawing->left, y, length, high);
   svg_text(
       svg, drawing->left, y + high + tenths(drawing->type, 11), tenths(drawing->type, SMALL),
       "start", false,
@@ -216,8 +210,7 @@ static void draw_swatch(struct key *key, enum swatch swatch, size_t part) {
   const char *stroke = COLOUR_INK;
   if (swatch == SWATCH_FINISHED) stroke = COLOUR_FINISHED;
   if (swatch == SWATCH_FLAW) stroke = COLOUR_FLAW;
-  svg_attribute(svg, "stroke", stroke);
-  svg_length(svg, "stroke-width", tenths(type, 1));
+  svg_stroke(svg, stroke, tenths(type, 1));
   if (swatch == SWATCH_FINISHED) svg_dashes(svg, tenths(type, 4), tenths(type, 2));
   svg_end(svg);
 }

@@ -296,8 +296,7 @@ static void draw_leader(struct drawing *drawing, const struct label *label) {
   length_t foot = drawing->top - tenths(drawing->type, 8) -
                   label->leader_row * tenths(drawing->type, LEADER_ROW);
   svg_start(svg, "g");
-  svg_attribute(svg, "stroke", COLOUR_INK);
-  svg_length(svg, "stroke-width", tenths(drawing->type, 1) / 2);
+  svg_stroke(svg, COLOUR_INK, tenths(drawing->type, 1) / 2);
   svg_line(svg, label->x, label->y, label->leader_x, foot);
   svg_end(svg);
   svg_start(svg, "circle");

@@ -92,8 +92,7 @@ static void draw_plate(struct drawing *drawing, const struct plate *plate) {
                  plate->height);
   svg_length(svg, "rx", plate->height / 2);
   svg_attribute(svg, "fill", "#FFFFFF");
-  svg_attribute(svg, "stroke", COLOUR_INK);
-  svg_length(svg, "stroke-width", tenths(plate->size, 1));
+  svg_stroke(svg, COLOUR_INK, tenths(plate->size, 1));
   svg_end(svg);
   svg_text(svg, plate->x, plate->y + tenths(plate->size, 3) + tenths(plate->size, 1) / 2,
            plate->size, "middle", false, plate->text);

@@ -17,28 +17,9 @@ const char *part_tint(size_t part) { return part == SIZE_MAX ? "#FFFFFF" : tints
 
 /* ---- definitions ---- */
 
-static void start_pattern(struct drawing *drawing, const char *id, length_t pitch,
-                          const char *turn) {
-  svg_start(drawing->svg, "pattern");
-  svg_attribute(drawing->svg, "id", id);
-  svg_attribute(drawing->svg, "patternUnits", "userSpaceOnUse");
-  svg_length(drawing->svg, "width", pitch);
-  svg_length(drawing->svg, "height", pitch);
-  svg_attribute(drawing->svg, "patternTransform", turn);
-}
-
 static void add_pattern_ground(struct drawing *drawing, length_t pitch, const char *fill) {
   svg_start_rect(drawing->svg, 0, 0, pitch, pitch);
   svg_attribute(drawing->svg, "fill", fill);
-  svg_end(drawing->svg);
-}
-
-static void add_pattern_line(struct drawing *drawing, length_t x1, length_t y1, length_t x2,
-                             length_t y2, length_t width, const char *colour) {
-  svg_start(drawing->svg, "g");
-  svg_attribute(drawing->svg, "stroke", colour);
-  svg_length(drawing->svg, "stroke-width", width);
-  svg_line(drawing->svg, x1, y1, x2, y2);
   svg_end(drawing->svg);
 }
 
@@ -49,17 +30,17 @@ static void define_patterns(struct drawing *drawing) {
   length_t offcut = tenths(type, 11);
   length_t flaw = tenths(type, 4);
   svg_start(drawing->svg, "defs");
-  start_pattern(drawing, "hatch-waste", waste, "rotate(45)");
+  svg_start_pattern(drawing->svg, "hatch-waste", waste, "rotate(45)");
   add_pattern_ground(drawing, waste, "#F4F4F4");
-  add_pattern_line(drawing, 0, waste / 2, waste, waste / 2, thin, "#8A8A8A");
+  svg_pattern_line(drawing->svg, 0, waste / 2, waste, waste / 2, thin, "#8A8A8A");
   svg_end(drawing->svg);
-  start_pattern(drawing, "hatch-offcut", offcut, "rotate(-45)");
+  svg_start_pattern(drawing->svg, "hatch-offcut", offcut, "rotate(-45)");
   add_pattern_ground(drawing, offcut, "#FFFFFF");
-  add_pattern_line(drawing, 0, offcut / 2, offcut, offcut / 2, thin, "#009E73");
+  svg_pattern_line(drawing->svg, 0, offcut / 2, offcut, offcut / 2, thin, "#009E73");
   svg_end(drawing->svg);
-  start_pattern(drawing, "hatch-flaw", flaw, "rotate(30)");
-  add_pattern_line(drawing, 0, flaw / 2, flaw, flaw / 2, thin, COLOUR_FLAW);
-  add_pattern_line(drawing, flaw / 2, 0, flaw / 2, flaw, thin, COLOUR_FLAW);
+  svg_start_pattern(drawing->svg, "hatch-flaw", flaw, "rotate(30)");
+  svg_pattern_line(drawing->svg, 0, flaw / 2, flaw, flaw / 2, thin, COLOUR_FLAW);
+  svg_pattern_line(drawing->svg, flaw / 2, 0, flaw / 2, flaw, thin, COLOUR_FLAW);
   svg_end(drawing->svg);
   svg_end(drawing->svg);
 }
@@ -78,8 +59,7 @@ static void draw_outline(struct drawing *drawing) {
   start_place(drawing, &whole);
   svg_attribute(drawing->svg, "id", "stock");
   svg_attribute(drawing->svg, "fill", "#FFFFFF");
-  svg_attribute(drawing->svg, "stroke", COLOUR_INK);
-  svg_length(drawing->svg, "stroke-width", tenths(drawing->type, 2));
+  svg_stroke(drawing->svg, COLOUR_INK, tenths(drawing->type, 2));
   svg_end(drawing->svg);
   svg_end(drawing->svg);
 }
@@ -144,8 +124,7 @@ static void draw_piece(struct drawing *drawing, size_t index) {
                              safe_name(drawing->arena, piece->name)));
   const char *fill = piece->role == ROLE_RESAW ? "#FFFFFF" : part_tint(piece->part);
   svg_attribute(drawing->svg, "fill", offcut ? FILL_OFFCUT : fill);
-  svg_attribute(drawing->svg, "stroke", COLOUR_INK);
-  svg_length(drawing->svg, "stroke-width", tenths(drawing->type, 1) / 2);
+  svg_stroke(drawing->svg, COLOUR_INK, tenths(drawing->type, 1) / 2);
   svg_note(drawing->svg, "title", piece->name);
   svg_note(drawing->svg, "desc", piece_in_words(drawing, piece));
   svg_end(drawing->svg);
@@ -179,8 +158,7 @@ static void start_finished(struct drawing *drawing, const struct view_piece *pie
 /* The line of a finished outline, and what it is where that is not said by its piece. */
 static void end_finished(struct drawing *drawing, const char *title) {
   svg_attribute(drawing->svg, "fill", "none");
-  svg_attribute(drawing->svg, "stroke", COLOUR_FINISHED);
-  svg_length(drawing->svg, "stroke-width", tenths(drawing->type, 1) * 8 / 10);
+  svg_stroke(drawing->svg, COLOUR_FINISHED, tenths(drawing->type, 1) * 8 / 10);
   svg_dashes(drawing->svg, tenths(drawing->type, 4), tenths(drawing->type, 2));
   if (title != NULL) svg_note(drawing->svg, "title", title);
   svg_end(drawing->svg);
@@ -228,8 +206,7 @@ static void draw_flaws(struct drawing *drawing) {
     start_place(drawing, &place);
     svg_attribute(drawing->svg, "id", arena_format(drawing->arena, "flaw-%zu", i + 1));
     svg_attribute(drawing->svg, "fill", FILL_FLAW);
-    svg_attribute(drawing->svg, "stroke", COLOUR_FLAW);
-    svg_length(drawing->svg, "stroke-width", tenths(drawing->type, 1));
+    svg_stroke(drawing->svg, COLOUR_FLAW, tenths(drawing->type, 1));
     svg_note(drawing->svg, "title", drawing->flaws[i].name);
     svg_note(drawing->svg, "desc", size_in_words(drawing, &place, ROUND_UP));
     svg_end(drawing->svg);
@@ -240,15 +217,13 @@ static void draw_flaws(struct drawing *drawing) {
 /* What is left of the stock once its ends and edges are trimmed. */
 static void draw_trim(struct drawing *drawing) {
   const struct stock *stock = drawing->entry->stock;
-  struct view_place usable = {stock->trim_ends, stock->trim_edges,
-                              stock->length - 2 * stock->trim_ends,
-                              stock->width - 2 * stock->trim_edges};
+  struct view_place usable = {stock->trim_ends, stock->trim_edges, stock_room_length(stock),
+                              stock_room_width(stock)};
   svg_layer(drawing->svg, "trim", "usable within the trimmed ends and edges");
   if ((stock->trim_ends > 0 || stock->trim_edges > 0) && usable.length > 0 && usable.width > 0) {
     start_place(drawing, &usable);
     svg_attribute(drawing->svg, "fill", "none");
-    svg_attribute(drawing->svg, "stroke", COLOUR_INK);
-    svg_length(drawing->svg, "stroke-width", tenths(drawing->type, 1) / 2);
+    svg_stroke(drawing->svg, COLOUR_INK, tenths(drawing->type, 1) / 2);
     svg_dashes(drawing->svg, tenths(drawing->type, 10), tenths(drawing->type, 3));
     svg_end(drawing->svg);
   }
@@ -289,27 +264,19 @@ static void draw_cuts(struct drawing *drawing) {
 static void draw_heading(struct drawing *drawing) {
   const struct view_stock *entry = drawing->entry;
   struct view_place whole = {0, 0, entry->stock->length, entry->stock->width};
-  svg_attribute(drawing->svg, "font-family", "DejaVu Sans, Helvetica, Arial, sans-serif");
-  svg_attribute(drawing->svg, "role", "img");
-  svg_note(drawing->svg, "title",
-           arena_format(drawing->arena, "%s, copy %" PRId64, entry->stock->name, entry->copy));
-  svg_note(drawing->svg, "desc",
-           arena_format(drawing->arena, "layout of a %s %s, %s, at true scale",
-                        safe_line(drawing->arena, entry->stock->wood),
-                        stock_kind_text(entry->stock->kind),
-                        size_in_words(drawing, &whole, ROUND_NEAREST)));
+  svg_heading(drawing->svg,
+              arena_format(drawing->arena, "%s, copy %" PRId64, entry->stock->name, entry->copy),
+              arena_format(drawing->arena, "layout of a %s %s, %s, at true scale",
+                           safe_line(drawing->arena, entry->stock->wood),
+                           stock_kind_text(entry->stock->kind),
+                           size_in_words(drawing, &whole, ROUND_NEAREST)));
   define_patterns(drawing);
-  svg_start_rect(drawing->svg, 0, 0, drawing->width, drawing->height);
-  svg_attribute(drawing->svg, "id", "paper");
-  svg_attribute(drawing->svg, "fill", "#FFFFFF");
-  svg_end(drawing->svg);
+  svg_paper(drawing->svg, drawing->width, drawing->height);
 }
 
 /* Type that can be read when the whole drawing fills a screen or a sheet of paper. */
 static length_t type_size(const struct stock *stock) {
-  length_t longest = stock->length > stock->width ? stock->length : stock->width;
-  length_t type = longest / LONGEST_SIDE_IN_TYPE;
-  return type < MM(SMALLEST_TYPE_MM) ? MM(SMALLEST_TYPE_MM) : type;
+  return larger(larger(stock->length, stock->width) / LONGEST_SIDE_IN_TYPE, MM(SMALLEST_TYPE_MM));
 }
 
 void write_layout_svg(struct buffer *buffer, const struct view *view,

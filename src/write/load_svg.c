@@ -16,17 +16,8 @@ enum { TITLE_ROWS = 5, LONGEST_IN_TYPE = 65, SMALLEST_TYPE = 3, DIMENSION = 24 }
 
 static void add_hatch(struct load_drawing *drawing, const char *id, const char *turn,
                       const char *colour, length_t pitch) {
-  svg_start(drawing->svg, "pattern");
-  svg_attribute(drawing->svg, "id", id);
-  svg_attribute(drawing->svg, "patternUnits", "userSpaceOnUse");
-  svg_length(drawing->svg, "width", pitch);
-  svg_length(drawing->svg, "height", pitch);
-  svg_attribute(drawing->svg, "patternTransform", turn);
-  svg_start(drawing->svg, "g");
-  svg_attribute(drawing->svg, "stroke", colour);
-  svg_length(drawing->svg, "stroke-width", pitch / 8);
-  svg_line(drawing->svg, 0, pitch / 2, pitch, pitch / 2);
-  svg_end(drawing->svg);
+  svg_start_pattern(drawing->svg, id, pitch, turn);
+  svg_pattern_line(drawing->svg, 0, pitch / 2, pitch, pitch / 2, pitch / 8, colour);
   svg_end(drawing->svg);
 }
 
@@ -43,11 +34,6 @@ static void start_box(struct load_drawing *drawing, length_t x, length_t y, leng
                       length_t width) {
   svg_start_rect(drawing->svg, load_paper_x(drawing, x), load_paper_y(drawing, y + width), length,
                  width);
-}
-
-static void stroke(struct load_drawing *drawing, const char *colour, length_t width) {
-  svg_attribute(drawing->svg, "stroke", colour);
-  svg_length(drawing->svg, "stroke-width", width);
 }
 
 static bool is_round(const struct load_drawing *drawing, const struct view_made *made) {
@@ -76,7 +62,7 @@ static void draw_wood(struct load_drawing *drawing) {
   start_box(drawing, 0, 0, load->length, load->width);
   svg_attribute(drawing->svg, "id", "load");
   svg_attribute(drawing->svg, "fill", "#FFFFFF");
-  stroke(drawing, COLOUR_INK, tenths(drawing->type, 2));
+  svg_stroke(drawing->svg, COLOUR_INK, tenths(drawing->type, 2));
   svg_end(drawing->svg);
   svg_end(drawing->svg);
 }
@@ -90,7 +76,7 @@ static void draw_parts(struct load_drawing *drawing) {
     start_outline(drawing, made, 0);
     svg_attribute(drawing->svg, "id", arena_format(drawing->arena, "part-%zu", i + 1));
     svg_attribute(drawing->svg, "fill", part_tint(made->held->part));
-    stroke(drawing, COLOUR_INK, tenths(drawing->type, 1) / 2);
+    svg_stroke(drawing->svg, COLOUR_INK, tenths(drawing->type, 1) / 2);
     svg_note(drawing->svg, "title", made->name);
     svg_note(
         drawing->svg, "desc",
@@ -109,7 +95,7 @@ static void draw_paths(struct load_drawing *drawing) {
     start_outline(drawing, &held->made[i], held->load->reach);
     svg_attribute(drawing->svg, "id", arena_format(drawing->arena, "path-%zu", i + 1));
     svg_attribute(drawing->svg, "fill", "none");
-    stroke(drawing, COLOUR_PATH, tenths(drawing->type, 1) * 7 / 10);
+    svg_stroke(drawing->svg, COLOUR_PATH, tenths(drawing->type, 1) * 7 / 10);
     svg_dashes(drawing->svg, tenths(drawing->type, 5), tenths(drawing->type, 2));
     svg_end(drawing->svg);
   }
@@ -145,7 +131,7 @@ static void draw_keep_outs(struct load_drawing *drawing) {
               clamp->length + 2 * clamp->keep_out, clamp->width + 2 * clamp->keep_out);
     svg_attribute(drawing->svg, "id", arena_format(drawing->arena, "keep-out-%zu", i + 1));
     svg_attribute(drawing->svg, "fill", "url(#hatch-keep-out)");
-    stroke(drawing, COLOUR_FLAW, tenths(drawing->type, 1) * 6 / 10);
+    svg_stroke(drawing->svg, COLOUR_FLAW, tenths(drawing->type, 1) * 6 / 10);
     svg_dashes(drawing->svg, tenths(drawing->type, 2), tenths(drawing->type, 2));
     svg_end(drawing->svg);
   }
@@ -162,7 +148,7 @@ static void draw_clamps(struct load_drawing *drawing) {
       svg_attribute(drawing->svg, "fill", layer == 0 ? "#FFFFFF" : "url(#hatch-clamp)");
       if (layer == 1) {
         svg_attribute(drawing->svg, "id", arena_format(drawing->arena, "clamp-%zu", i + 1));
-        stroke(drawing, COLOUR_INK, tenths(drawing->type, 1));
+        svg_stroke(drawing->svg, COLOUR_INK, tenths(drawing->type, 1));
         svg_note(drawing->svg, "title",
                  arena_format(
                      drawing->arena, "%s: %s, on the %s side", load_clamp_number(drawing->arena, i),
@@ -220,8 +206,6 @@ static void draw_origin(struct load_drawing *drawing) {
 }
 
 /* ---- numbers in the drawing ---- */
-
-static length_t larger(length_t a, length_t b) { return a > b ? a : b; }
 
 static void draw_number(struct load_drawing *drawing, length_t x, length_t y, length_t room,
                         const char *text) {
@@ -345,12 +329,7 @@ static void draw_scale(struct load_drawing *drawing, length_t y) {
   length_t length = metric ? MM(100) : 4 * LENGTH_PER_INCH;
   length_t high = tenths(drawing->type, 4);
   svg_layer(drawing->svg, "scale", "check line");
-  for (int i = 0; i < 4; i++) {
-    svg_start_rect(drawing->svg, drawing->left + length * i / 4, y, length / 4, high);
-    svg_attribute(drawing->svg, "fill", i % 2 == 0 ? COLOUR_INK : "#FFFFFF");
-    stroke(drawing, COLOUR_INK, tenths(drawing->type, 1) / 2);
-    svg_end(drawing->svg);
-  }
+  scale_bar(drawing->svg, drawing->type, drawing->left, y, length, high);
   svg_text(drawing->svg, drawing->left + length + tenths(drawing->type, 6), y + high,
            tenths(drawing->type, 8), "start", false,
            arena_format(drawing->arena, "%s on paper: measure it both ways before using a print",
@@ -393,17 +372,11 @@ static void measure(struct load_drawing *drawing) {
 
 static void open_heading(struct load_drawing *drawing) {
   struct svg *svg = drawing->svg;
-  svg_attribute(svg, "font-family", "DejaVu Sans, Helvetica, Arial, sans-serif");
-  svg_attribute(svg, "role", "img");
-  svg_note(svg, "title", drawing->title);
-  svg_note(svg, "desc",
-           arena_format(drawing->arena, "%zu parts held by %zu clamps, at true scale",
-                        drawing->held->made_count, drawing->held->load->clamp_count));
+  svg_heading(svg, drawing->title,
+              arena_format(drawing->arena, "%zu parts held by %zu clamps, at true scale",
+                           drawing->held->made_count, drawing->held->load->clamp_count));
   define_hatches(drawing);
-  svg_start_rect(svg, 0, 0, drawing->width, drawing->height);
-  svg_attribute(svg, "id", "paper");
-  svg_attribute(svg, "fill", "#FFFFFF");
-  svg_end(svg);
+  svg_paper(svg, drawing->width, drawing->height);
 }
 
 void write_load_svg(struct buffer *buffer, const struct view *view, size_t index) {

@@ -3,6 +3,7 @@
 #include <stdarg.h>
 #include <string.h>
 
+#include "write/plan_words.h"
 #include "write/safe_text.h"
 
 static void add_blanks(struct buffer *buffer, size_t count) {
@@ -69,6 +70,10 @@ void paragraph_format(struct buffer *buffer, const char *first, size_t indent, c
   const char *text = arena_format_list(buffer->arena, format, list);
   va_end(list);
   paragraph(buffer, first, indent, text);
+}
+
+void paragraphs(struct buffer *buffer, size_t indent, const struct text_list *list) {
+  for (size_t i = 0; i < list->count; i++) paragraph(buffer, "  ", indent, list->items[i]);
 }
 
 void column_left(struct buffer *buffer, const char *text, size_t columns) {

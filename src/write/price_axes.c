@@ -58,8 +58,7 @@ static void draw_grid(struct price_chart *chart, const struct price_panel *panel
   int ticks = (int)llround((panel->most - panel->least) / panel->tick);
   svg_layer(svg, arena_format(chart->arena, "%s-grid", panel->id), "grid");
   svg_start(svg, "g");
-  svg_attribute(svg, "stroke", "#B0B0B0");
-  svg_length(svg, "stroke-width", MM(1) / 10);
+  svg_stroke(svg, "#B0B0B0", MM(1) / 10);
   for (int i = 0; i <= ticks; i++) {
     length_t y = price_chart_y(panel, panel->least + i * panel->tick);
     svg_line(svg, chart->left, y, chart->right, y);

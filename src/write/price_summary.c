@@ -32,10 +32,6 @@ static void add_lines(struct buffer *buffer, const struct price_lines *lines) {
   }
 }
 
-static void add_sentences(struct buffer *buffer, const struct text_list *list, size_t indent) {
-  for (size_t i = 0; i < list->count; i++) paragraph(buffer, "  ", indent, list->items[i]);
-}
-
 static void add_focus(struct buffer *buffer, const struct price_table *table) {
   struct arena *arena = buffer->arena;
   const struct price_point *point = price_point_of(table, price_focus(table));
@@ -45,7 +41,7 @@ static void add_focus(struct buffer *buffer, const struct price_table *table) {
   price_cost_sentences(arena, table, point, &list);
   buffer_format(buffer, "\nCost of %s\n", price_sets(arena, point->sets));
   add_lines(buffer, &lines);
-  add_sentences(buffer, &list, 4);
+  paragraphs(buffer, 4, &list);
 }
 
 /* ---- quantities beside each other ---- */
@@ -110,7 +106,7 @@ static void add_prices(struct buffer *buffer, const struct price_table *table) {
   price_wanted_lines(arena, table, point, &wanted);
   buffer_format(buffer, "\nPrice of a set, of %" PRId64 "\n", point->sets);
   add_lines(buffer, &sale);
-  add_sentences(buffer, &list, 4);
+  paragraphs(buffer, 4, &list);
   add_lines(buffer, &wanted);
 }
 
@@ -118,7 +114,7 @@ static void add_break_even(struct buffer *buffer, const struct price_table *tabl
   struct text_list list = {0};
   price_break_even_sentences(buffer->arena, table, &list);
   if (list.count > 0) buffer_add(buffer, "\nBreak-even\n");
-  add_sentences(buffer, &list, 2);
+  paragraphs(buffer, 2, &list);
 }
 
 static void add_demand(struct buffer *buffer, const struct price_table *table) {

@@ -174,8 +174,7 @@ static void draw_bands(struct price_chart *chart) {
 /* ---- lines ---- */
 
 static void stroke(struct svg *svg, const char *colour, length_t width) {
-  svg_attribute(svg, "stroke", colour);
-  svg_length(svg, "stroke-width", width);
+  svg_stroke(svg, colour, width);
 }
 
 /* Above the panel: cut off, not drawn. */
@@ -446,10 +445,7 @@ static void draw_title(struct price_chart *chart, const char *title) {
 }
 
 static void draw_ground(struct price_chart *chart) {
-  svg_start_rect(chart->svg, 0, 0, PAPER_WIDTH, PAPER_HEIGHT);
-  svg_attribute(chart->svg, "id", "paper");
-  svg_attribute(chart->svg, "fill", "#FFFFFF");
-  svg_end(chart->svg);
+  svg_paper(chart->svg, PAPER_WIDTH, PAPER_HEIGHT);
   svg_start(chart->svg, "defs");
   for (int i = 0; i < chart->panel_count; i++) draw_clip(chart, &chart->panels[i]);
   svg_end(chart->svg);

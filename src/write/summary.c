@@ -66,7 +66,7 @@ static void add_figures(struct buffer *buffer, const struct view *view) {
   add_money(buffer, "total", plan->cost.total);
   struct text_list bounds = {0};
   list_bounds(arena, view, &bounds);
-  for (size_t i = 0; i < bounds.count; i++) paragraph(buffer, "  ", 2, bounds.items[i]);
+  paragraphs(buffer, 2, &bounds);
   const char *interruption = interruption_text(view);
   if (interruption != NULL) paragraph(buffer, "  ", 2, interruption);
   buffer_add(buffer, "\nWood and work\n");
@@ -118,7 +118,7 @@ static void add_list(struct buffer *buffer, const struct view *view, const char 
   struct text_list list = {0};
   fill(buffer->arena, view, &list);
   if (list.count > 0) buffer_format(buffer, "\n%s\n", heading);
-  for (size_t i = 0; i < list.count; i++) paragraph(buffer, "  ", 4, list.items[i]);
+  paragraphs(buffer, 4, &list);
 }
 
 static void add_notes(struct buffer *buffer, const struct view *view) {

@@ -97,6 +97,20 @@ void svg_note(struct svg *svg, const char *name, const char *text) {
   svg_end(svg);
 }
 
+void svg_heading(struct svg *svg, const char *title, const char *description) {
+  svg_attribute(svg, "font-family", "DejaVu Sans, Helvetica, Arial, sans-serif");
+  svg_attribute(svg, "role", "img");
+  svg_note(svg, "title", title);
+  svg_note(svg, "desc", description);
+}
+
+void svg_paper(struct svg *svg, length_t width, length_t height) {
+  svg_start_rect(svg, 0, 0, width, height);
+  svg_attribute(svg, "id", "paper");
+  svg_attribute(svg, "fill", "#FFFFFF");
+  svg_end(svg);
+}
+
 /* A plain group for most programs; by these two attributes editors list it among the layers. */
 static void start_layer(struct svg *svg, const char *id, const char *title) {
   svg_start(svg, "g");
@@ -112,9 +126,30 @@ void svg_layer(struct svg *svg, const char *id, const char *title) {
 
 void svg_layer_of_lines(struct svg *svg, const char *id, const char *title, length_t width) {
   start_layer(svg, id, title);
-  svg_attribute(svg, "stroke", "#000000");
-  svg_length(svg, "stroke-width", width);
+  svg_stroke(svg, "#000000", width);
   svg_note(svg, "title", title);
+}
+
+void svg_stroke(struct svg *svg, const char *colour, length_t width) {
+  svg_attribute(svg, "stroke", colour);
+  svg_length(svg, "stroke-width", width);
+}
+
+void svg_start_pattern(struct svg *svg, const char *id, length_t pitch, const char *turn) {
+  svg_start(svg, "pattern");
+  svg_attribute(svg, "id", id);
+  svg_attribute(svg, "patternUnits", "userSpaceOnUse");
+  svg_length(svg, "width", pitch);
+  svg_length(svg, "height", pitch);
+  svg_attribute(svg, "patternTransform", turn);
+}
+
+void svg_pattern_line(struct svg *svg, length_t x1, length_t y1, length_t x2, length_t y2,
+                      length_t width, const char *colour) {
+  svg_start(svg, "g");
+  svg_stroke(svg, colour, width);
+  svg_line(svg, x1, y1, x2, y2);
+  svg_end(svg);
 }
 
 void svg_dashes(struct svg *svg, length_t dash, length_t gap) {

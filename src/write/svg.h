@@ -15,6 +15,11 @@ struct svg *svg_open(struct arena *arena, length_t width, length_t height);
 /* Ends every open element and adds the whole text to the buffer. */
 void svg_close(struct svg *svg, struct buffer *buffer);
 
+/* What stands at the start of every drawing: the type's family, title and description; and white
+ * paper of its size. */
+void svg_heading(struct svg *svg, const char *title, const char *description);
+void svg_paper(struct svg *svg, length_t width, length_t height);
+
 /* Elements: start, attributes, content, end. */
 void svg_start(struct svg *svg, const char *name);
 void svg_end(struct svg *svg);
@@ -30,6 +35,15 @@ void svg_layer(struct svg *svg, const char *id, const char *title);
 
 /* The same for lines: they get ink of this width, type keeps none. */
 void svg_layer_of_lines(struct svg *svg, const char *id, const char *title, length_t width);
+
+/* Attributes of an open element: ink and width of its line. */
+void svg_stroke(struct svg *svg, const char *colour, length_t width);
+
+/* A pattern that repeats every `pitch` both ways, turned as "rotate(45)" says; left open for its
+ * lines. Each has ink of its own. */
+void svg_start_pattern(struct svg *svg, const char *id, length_t pitch, const char *turn);
+void svg_pattern_line(struct svg *svg, length_t x1, length_t y1, length_t x2, length_t y2,
+                      length_t width, const char *colour);
 
 /* Attribute of an open element: dashes and gaps of these lengths. */
 void svg_dashes(struct svg *svg, length_t dash, length_t gap);

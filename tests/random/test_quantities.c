@@ -102,8 +102,7 @@ static const char *write_project(struct arena *arena, uint64_t seed) {
 
 static struct materials materials_of(const struct work *work, int64_t sets) {
   const struct project *project = work->project;
-  int64_t *needed = ARENA_ARRAY(work->arena, project->part_count, int64_t);
-  for (size_t p = 0; p < project->part_count; p++) needed[p] = project_needed(project, p, sets);
+  int64_t *needed = project_needed_of_each(work->arena, project, sets);
   struct materials materials =
       setup_materials(work->arena, project, &work->blanks, needed, false, false);
   for (size_t m = 0; m < materials.count; m++)

@@ -30,9 +30,7 @@ static void open_project(struct bench *bench, const char *folder, int64_t sets) 
   assert_int_equal(read_project(bench->arena, folder, bench->diagnostics, &bench->project),
                    STATUS_OK);
   size_blanks(bench->arena, bench->project, bench->diagnostics, &bench->blanks);
-  int64_t *needed = ARENA_ARRAY(bench->arena, bench->project->part_count, int64_t);
-  for (size_t p = 0; p < bench->project->part_count; p++)
-    needed[p] = project_needed(bench->project, p, sets);
+  int64_t *needed = project_needed_of_each(bench->arena, bench->project, sets);
   catalogue_add_loads(bench->arena, bench->project, needed, 100, bench->diagnostics,
                       &bench->blanks);
   blank_loads_add(bench->arena, bench->project, needed, bench->diagnostics, &bench->blanks);

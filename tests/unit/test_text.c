@@ -18,6 +18,11 @@ static void cases_are_folded(void **state) {
   assert_false(text_equal_fold("walnuts", "walnut"));
   assert_false(text_equal_fold("@", "`")); /* 0x40 and 0x60 are no letters */
   assert_false(text_equal_fold("\xC3\x84", "\xC3\xA4"));
+  assert_int_equal(text_compare_fold("Ash", "aSH"), 0);
+  assert_true(text_compare_fold("ash", "Beech") < 0);
+  assert_true(text_compare_fold("Beech", "ash") > 0);
+  assert_true(text_compare_fold("oak", "oaks") < 0);
+  assert_true(text_compare_fold("oak", "\xC3\x84") < 0); /* bytes count from 0 */
 }
 
 static void white_space_is_cut_off_both_ends(void **state) {
