@@ -285,15 +285,19 @@ static bool beyond_middle(const struct load_exact *exact, struct load_part part)
          (exact->mirror_y && part.y + load_top(job, part) > job->width);
 }
 
+static bool is_within(const struct load_exact *exact, struct load_part part) {
+  const struct load_job *job = exact->job;
+  return load_right(job, part) <= job->length && load_top(job, part) <= job->width &&
+         !beyond_middle(exact, part);
+}
+
 /* Within the room, and with room for what is left then outside the closure? Sets its area. */
 static bool has_room(struct load_exact *exact, const struct stair *stair, struct load_part part,
                      int64_t *area) {
   const struct load_job *job = exact->job;
-  length_t right = load_right(job, part);
-  length_t top = load_top(job, part);
-  if (right > job->length || top > job->width || beyond_middle(exact, part)) return false;
+  if (!is_within(exact, part)) return false;
   exact->steps += 20;
-  *area = stair->area + growth(stair, right, top);
+  *area = stair->area + growth(stair, load_right(job, part), load_top(job, part));
   return exact->room_area - *area >= exact->left_area - job->kinds[part.kind].area;
 }
 
@@ -308,16 +312,21 @@ static void offer(struct load_exact *exact, struct load_part part, int64_t area,
   list->items[at] = (struct candidate){part, area};
 }
 
-static void offer_corners(struct load_exact *exact, const struct stair *stair,
+/* False where no corner takes it, nor will one of a larger closure. One that has no room for what
+ * is left may have when more of that is laid. */
+static bool offer_corners(struct load_exact *exact, const struct stair *stair,
                           struct load_part part, struct candidates *list) {
   length_t before = 0;
   int64_t area;
+  bool any = false;
   for (size_t i = 0; i <= stair->count; i++) {
     part.x = before;
     part.y = i < stair->count ? stair->points[i].y : 0;
+    any = any || is_within(exact, part);
     if (has_room(exact, stair, part, &area)) offer(exact, part, area, list);
     if (i < stair->count) before = stair->points[i].x;
   }
+  return any;
 }
 
 /* A part's rectangle that meets clamps, from its grown corner. */
@@ -490,16 +499,17 @@ static bool list_candidates(struct load_exact *exact, const struct stair *stair,
   list->count = 0;
   for (uint8_t k = 0; k < job->count; k++) {
     if (exact->left[k] == 0) continue;
-    size_t before = list->count;
+    bool any = false;
     for (uint8_t way = 0; way < job->kinds[k].ways; way++) {
       struct load_part part = {k, way, 0, 0};
-      offer_corners(exact, stair, part, list);
+      if (!offer_corners(exact, stair, part, list)) continue;
+      any = true;
       for (unsigned which = 0; which < job->kinds[k].inner_count; which++) {
         offer_beside_x(exact, stair, open, part, which, list);
         offer_beside_y(exact, stair, open, part, which, list);
       }
     }
-    if (list->count == before) return false;
+    if (!any) return false;
   }
   return true;
 }

@@ -12,19 +12,6 @@ enum { PLACES_ALONG = 60 };
 
 /* ---- looser rules ---- */
 
-/* Whether side clamps may have to stand in line with each other, which a loose place does not
- * tell. */
-static bool stand_in_line(const struct clamp_problem *problem) {
-  bool any = false;
-  for (size_t c = 0; c < problem->choice_count; c++)
-    any = any || problem->choices[c].kind == CLAMP_SIDE;
-  for (size_t pair = 0; any && pair < BED_SIDES; pair += 2)
-    if ((problem->held[pair] || problem->held[pair + 1]) && !problem->stop[pair] &&
-        !problem->stop[pair + 1])
-      return true;
-  return false;
-}
-
 /* A clamp that begins anywhere covers a narrower one at the next of places `step` apart. Chains of
  * those leave so much more free. False where a clamp is too narrow for it. */
 static bool loosen_places(struct arena *arena, struct clamp_problem *problem) {
@@ -88,7 +75,7 @@ static enum load_outcome ask(struct load_group *group, const struct part_set *se
   struct load_begins begins[2];
   *steps -= PLAIN_STEPS;
   problem.pushed = load_places_list(&problem, begins);
-  if (problem.pushed || (!stand_in_line(&problem.hold) && loosen_places(arena, &problem.hold))) {
+  if (problem.pushed || (!load_stands_in_line(&problem.hold) && loosen_places(arena, &problem.hold))) {
     struct load_answer answer;
     int64_t limit = are_few(group, sizes) ? LAST_STEPS : QUESTION_STEPS;
     if (limit > *steps) limit = *steps;

@@ -129,7 +129,7 @@ static bool list_axis(const struct load_problem *problem, size_t way, struct loa
   return !axis.too_many;
 }
 
-static bool stand_in_line(const struct clamp_problem *hold) {
+bool load_stands_in_line(const struct clamp_problem *hold) {
   bool any = false;
   for (size_t c = 0; c < hold->choice_count; c++)
     any = any || (hold->choices[c].kind == CLAMP_SIDE && hold->choices[c].count > 0);
@@ -141,6 +141,6 @@ static bool stand_in_line(const struct clamp_problem *hold) {
 bool load_places_list(const struct load_problem *problem, struct load_begins begins[2]) {
   for (size_t i = 0; i < problem->item_count; i++)
     if (problem->items[i].round && problem->items[i].most > 0) return false;
-  if (problem->hold.choice_count > LOAD_CHOICES_MOST || stand_in_line(&problem->hold)) return false;
+  if (problem->hold.choice_count > LOAD_CHOICES_MOST || load_stands_in_line(&problem->hold)) return false;
   return list_axis(problem, 0, &begins[0]) && list_axis(problem, 1, &begins[1]);
 }

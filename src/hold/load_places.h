@@ -24,4 +24,7 @@ struct load_begins {
  * stops a clamp than is said above: rounds, side clamps that stand in line with others. */
 bool load_places_list(const struct load_problem *problem, struct load_begins begins[2]);
 
+/* Whether side clamps may have to stand in line with each other, which places do not tell. */
+bool load_stands_in_line(const struct clamp_problem *hold);
+
 #endif

@@ -7,6 +7,7 @@
 
 #include "hold/load.h"
 #include "hold/load_clamps.h"
+#include "hold/load_places.h"
 
 static struct clamp_choice hold_down(int64_t count) {
   return (struct clamp_choice){.kind = CLAMP_HOLD_DOWN,
@@ -132,6 +133,39 @@ static void test_between_clamps(void **state) {
   arena_destroy(arena);
 }
 
+static bool has_begin(const struct load_begins *begins, length_t at) {
+  for (size_t i = 0; i < begins->count; i++)
+    if (begins->items[i].at == at) return true;
+  return false;
+}
+
+/* Room from 8 to 92, one part of 44; a clamp of 25 keeps 3 + 3 away from it. By hand: 0, behind
+ * clamps 25, 50, 75; behind the part 8 + 44 + 6 = 58; ending 30 from the corner 45, behind that 70.
+ */
+static void test_pushed_places(void **state) {
+  (void)state;
+  struct clamp_choice choice = hold_down(6);
+  struct load_problem problem = load_of(&choice);
+  struct load_item item = {.length = MM(40), .width = MM(44), .most = 2, .worth = 1};
+  problem.hold.width = MM(100);
+  problem.hold.end = MM(30);
+  problem.gap = MM(10);
+  problem.edge = MM(8);
+  problem.items = &item;
+  problem.item_count = 1;
+  struct load_begins begins[2];
+  static const int64_t expected[] = {0, 25, 45, 50, 58, 70, 75};
+  assert_true(load_places_list(&problem, begins));
+  assert_int_equal(begins[0].count, 0);
+  assert_int_equal(begins[1].count, 7);
+  for (size_t i = 0; i < 7; i++) assert_true(has_begin(&begins[1], MM(expected[i])));
+  problem.hold.span = MM(5); /* before the one at 58 */
+  assert_true(load_places_list(&problem, begins));
+  assert_true(has_begin(&begins[1], MM(28)));
+  item.round = true;
+  assert_false(load_places_list(&problem, begins));
+}
+
 static void test_best_of_more(void **state) {
   (void)state;
   struct arena *arena = arena_create();
@@ -160,6 +194,7 @@ int main(void) {
       cmocka_unit_test(test_stops_and_side_clamps),
       cmocka_unit_test(test_corners),
       cmocka_unit_test(test_between_clamps),
+      cmocka_unit_test(test_pushed_places),
       cmocka_unit_test(test_best_of_more),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);
