@@ -75,7 +75,8 @@ static enum load_outcome ask(struct load_group *group, const struct part_set *se
   struct load_begins begins[2];
   *steps -= PLAIN_STEPS;
   problem.pushed = load_places_list(&problem, begins);
-  if (problem.pushed || (!load_stands_in_line(&problem.hold) && loosen_places(arena, &problem.hold))) {
+  if (problem.pushed ||
+      (!load_stands_in_line(&problem.hold) && loosen_places(arena, &problem.hold))) {
     struct load_answer answer;
     int64_t limit = are_few(group, sizes) ? LAST_STEPS : QUESTION_STEPS;
     if (limit > *steps) limit = *steps;

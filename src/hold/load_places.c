@@ -141,6 +141,7 @@ bool load_stands_in_line(const struct clamp_problem *hold) {
 bool load_places_list(const struct load_problem *problem, struct load_begins begins[2]) {
   for (size_t i = 0; i < problem->item_count; i++)
     if (problem->items[i].round && problem->items[i].most > 0) return false;
-  if (problem->hold.choice_count > LOAD_CHOICES_MOST || load_stands_in_line(&problem->hold)) return false;
+  if (problem->hold.choice_count > LOAD_CHOICES_MOST || load_stands_in_line(&problem->hold))
+    return false;
   return list_axis(problem, 0, &begins[0]) && list_axis(problem, 1, &begins[1]);
 }

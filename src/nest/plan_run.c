@@ -217,14 +217,19 @@ static struct materials strict_materials(struct arena *arena, const struct proje
   return materials;
 }
 
-struct nest_known *nest_know(struct arena *arena, const struct project *project,
-                             const struct blanks *blanks, int64_t sets) {
+static struct nest_known *know(struct arena *arena, const struct project *project,
+                               const struct blanks *blanks, int64_t sets, bool many) {
   struct nest_known *known = ARENA_NEW(arena, struct nest_known);
   known->materials = strict_materials(arena, project, blanks, sets);
   known->quantities = ARENA_ARRAY(arena, known->materials.count, struct quantities *);
   for (size_t m = 0; m < known->materials.count; m++)
-    known->quantities[m] = quantities_solve(arena, &known->materials.items[m].problem);
+    known->quantities[m] = quantities_solve(arena, &known->materials.items[m].problem, many);
   return known;
+}
+
+struct nest_known *nest_know(struct arena *arena, const struct project *project,
+                             const struct blanks *blanks, int64_t sets) {
+  return know(arena, project, blanks, sets, true);
 }
 
 void nest_wish(struct arena *arena, const struct project *project, const struct blanks *blanks,
@@ -282,7 +287,8 @@ static void solve_material(void *data, size_t number, struct arena *own) {
   struct nest_answer known = {.complete = false};
   setup_rules(run->project, material, SAFETY_STRICT);
   if (quantities != NULL && quantities_answer(quantities, own, &material->problem, &known) &&
-      (run->options->known != NULL || known.cost <= known.bound)) {
+      ((run->options->known != NULL && material->problem.loads != NULL) ||
+       known.cost <= known.bound)) {
     solved->answer = known;
     return;
   }
@@ -412,7 +418,7 @@ static void plan_sets(struct run *run, int64_t sets, bool rack_only) {
   struct materials materials =
       setup_materials(run->arena, run->project, run->blanks, run->plan->needed, rack_only, false);
   const struct nest_known *known = run->options->known;
-  if (known == NULL && !rack_only) known = nest_know(run->arena, run->project, run->blanks, sets);
+  if (known == NULL && !rack_only) known = know(run->arena, run->project, run->blanks, sets, false);
   solve_materials(run, &materials, rack_only ? NULL : known);
 }
 

@@ -3,7 +3,11 @@
 #include <string.h>
 
 #include "nest/lattice.h"
+#include "nest/piece_yields.h"
 #include "nest/whole_yields.h"
+
+/* For all pieces of stock together, where pieces are priced. */
+static const int64_t PRICING_STEPS = 60000000;
 
 struct quantities {
   const struct nest_problem *problem;
@@ -13,8 +17,11 @@ struct quantities {
   struct whole_yields *plans; /* or NULL */
 };
 
+static bool has_loads(const struct nest_problem *problem) {
+  return problem->loads != NULL && problem->loads->least_count > 0;
+}
+
 static bool is_told_by_yields(const struct nest_problem *problem) {
-  if (problem->loads == NULL || problem->loads->least_count == 0) return false;
   if (problem->match_count > 0) return false;
   for (size_t s = 0; s < problem->stock_count; s++) {
     const struct nest_stock *stock = &problem->stocks[s];
@@ -26,15 +33,32 @@ static bool is_told_by_yields(const struct nest_problem *problem) {
   return true;
 }
 
-struct quantities *quantities_solve(struct arena *arena, const struct nest_problem *problem) {
-  if (!is_told_by_yields(problem)) return NULL;
-  struct quantities *quantities = ARENA_NEW(arena, struct quantities);
-  quantities->problem = problem;
+/* The yields of every stock. */
+static bool add_yields(struct arena *arena, struct quantities *quantities) {
+  const struct nest_problem *problem = quantities->problem;
+  int64_t steps = PRICING_STEPS;
   for (size_t s = 0; s < problem->stock_count; s++) {
     if (!nest_is_cut(&problem->stocks[s])) continue;
-    if (!plank_yields_add(arena, problem, s, problem->demand, &quantities->least)) return NULL;
+    if (!has_loads(problem)) {
+      if (!piece_yields_add(arena, problem, s, problem->demand, &steps, &quantities->least,
+                            &quantities->layouts))
+        return false;
+      continue;
+    }
+    if (!plank_yields_add(arena, problem, s, problem->demand, &quantities->least)) return false;
     plank_layouts_add(arena, problem, s, problem->demand, &quantities->layouts);
   }
+  return true;
+}
+
+struct quantities *quantities_solve(struct arena *arena, const struct nest_problem *problem,
+                                    bool pieces_too) {
+  if (!is_told_by_yields(problem)) return NULL;
+  if (!has_loads(problem) && (!pieces_too || problem->coupling_count > 0 || problem->loads != NULL))
+    return NULL;
+  struct quantities *quantities = ARENA_NEW(arena, struct quantities);
+  quantities->problem = problem;
+  if (!add_yields(arena, quantities)) return NULL;
   quantities->bounds = whole_yields_solve(arena, problem, problem->demand, &quantities->least);
   if (quantities->bounds == NULL) return NULL;
   quantities->plans =
@@ -102,7 +126,8 @@ bool quantities_answer(const struct quantities *quantities, struct arena *arena,
 const struct load_wish *quantities_wishes(struct arena *arena, const struct nest_problem *problem,
                                           size_t *count) {
   struct plank_layouts layouts = {.wish_count = 0};
-  for (size_t s = 0; is_told_by_yields(problem) && s < problem->stock_count; s++)
+  bool any = has_loads(problem) && is_told_by_yields(problem);
+  for (size_t s = 0; any && s < problem->stock_count; s++)
     if (nest_is_cut(&problem->stocks[s]))
       plank_layouts_add(arena, problem, s, problem->demand, &layouts);
   *count = layouts.wish_count;

@@ -1,7 +1,8 @@
-/* Plans and bounds for every number of sets at once, where parts are made in loads. The bound holds
- * for all loads there can be: see hold/catalogue_least.h and plank_yields.h. The plans are the
- * cheapest whole numbers of layouts in rows of the loads at hand. Both come from dynamic programs
- * over all demands up to the largest (whole_yields.h), so neighbours share everything. */
+/* Plans and bounds for every number of sets at once. Where parts are made in loads, the bound holds
+ * for all loads there can be: see hold/catalogue_least.h and plank_yields.h, and the plans are the
+ * cheapest whole numbers of layouts in rows of the loads at hand. Few kinds of pieces sawn as they
+ * are: piece_yields.h. Both come from dynamic programs over all demands up to the largest
+ * (whole_yields.h), so neighbours share everything. */
 #ifndef BLANKWRIGHT_NEST_QUANTITIES_H
 #define BLANKWRIGHT_NEST_QUANTITIES_H
 
@@ -10,10 +11,11 @@
 
 struct quantities;
 
-/* For demands up to those of the problem, which must stay in place, its rules set. NULL where no
- * part is made in loads, or others are glued up, resawn or matched, or numbers are too large for
- * the tables. */
-struct quantities *quantities_solve(struct arena *arena, const struct nest_problem *problem);
+/* For demands up to those of the problem, which must stay in place, its rules set. NULL where parts
+ * are glued up, resawn or matched, or numbers are too large for the tables; and, unless
+ * `pieces_too`, which is worth its while for many quantities, where no part is made in loads. */
+struct quantities *quantities_solve(struct arena *arena, const struct nest_problem *problem,
+                                    bool pieces_too);
 
 /* The bound for another demand of a problem that is the same otherwise; in the answer the best
  * plan known, when there is one and true is returned. Nothing is proved by it unless cost and
