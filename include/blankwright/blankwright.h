@@ -2,9 +2,8 @@
  * planks and sheets for the saw, and proves how good the layout is.
  *
  * Every call that does work returns a run, never NULL, which the caller frees with bw_run_free; all
- * texts belong to the run. Texts handed over are only read during the call. Calls may be made from
- * several threads at a time, for different projects. The library never prints and never ends the
- * process. */
+ * texts belong to the run. Texts handed over are only read during the call. The library never
+ * prints and never ends the process. */
 #ifndef BLANKWRIGHT_BLANKWRIGHT_H
 #define BLANKWRIGHT_BLANKWRIGHT_H
 
