@@ -222,7 +222,8 @@ struct buffer *work_read_file(struct arena *arena, const char *name,
   }
   if (ferror(file) && errno == ENOMEM) arena_raise(arena, STATUS_NO_MEMORY);
   if (ferror(file)) {
-    diagnostics_add(diagnostics, SEVERITY_ERROR, &place, "cannot be read: %s", strerror(errno));
+    diagnostics_add(diagnostics, SEVERITY_ERROR, &place, "cannot be read: %s%s", strerror(errno),
+                    errno == EISDIR ? ", expected a plan.json" : "");
     return NULL;
   }
   return buffer;

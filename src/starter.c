@@ -185,7 +185,8 @@ static bool write_files(struct arena *arena, const char *folder, struct diagnost
   struct file_batch *batch = batch_open(arena, folder, diagnostics);
   if (batch == NULL) return false;
   batch_notice(batch, notice,
-               "Writing was stopped: this project is not whole. Run the same command again.\n");
+               "Writing was stopped: this project is not whole. Run the same command again.\n",
+               true);
   struct buffer *content = buffer_create(arena);
   bool written = true;
   for (size_t i = 0; written && i < STARTER_FILES; i++)

@@ -1,8 +1,9 @@
 /* blankwright: sizes the blanks of a run of small wooden goods, lays them out in
  * planks and sheets for the saw, and proves how good the layout is.
  *
- * Every call returns a run, which the caller frees with bw_run_free; all texts
- * belong to the run. The library never prints and never ends the process. */
+ * Every call that does work returns a run, never NULL, which the caller frees with bw_run_free; all
+ * texts belong to the run. Texts handed over are only read during the call. The library never
+ * prints and never ends the process. */
 #ifndef BLANKWRIGHT_BLANKWRIGHT_H
 #define BLANKWRIGHT_BLANKWRIGHT_H
 
@@ -19,8 +20,8 @@ extern "C" {
 /* Stable numbers; they are the exit statuses of the command line. */
 enum bw_status {
   BW_DONE = 0,       /* all went well; also when a plan was written that options.stop ended */
-  BW_NO_PLAN = 1,    /* no plan exists, none was known when options.stop ended the search, or a
-                        plan was refused by the check */
+  BW_NO_PLAN = 1,    /* no plan exists, none was known when options.stop ended the search, a plan
+                        was refused by the check, or the solver failed */
   BW_BAD_INPUT = 2,  /* the input or the call is at fault */
   BW_NOT_WRITTEN = 3 /* a file could not be written, or memory ran out */
 };
@@ -70,7 +71,9 @@ struct bw_options {
 
 struct bw_run;
 
-/* Reads a project folder, sizes its blanks and says what there is to warn of. Solves nothing. */
+/* Reads a project folder, sizes its blanks and says what there is to warn of. Solves nothing. Of
+ * the options, which may be NULL here and below for the usual ones, only their limits are looked
+ * at. */
 struct bw_run *bw_check(const char *project, const struct bw_options *options);
 
 /* The same, then plans the run, checks the plan and writes the reports. */
@@ -103,14 +106,15 @@ enum bw_status bw_run_status(const struct bw_run *run);
 /* What goes to standard output; never NULL. */
 const char *bw_run_text(const struct bw_run *run);
 
+/* Messages in the order they came up; index is below the count. */
 size_t bw_run_message_count(const struct bw_run *run);
 struct bw_message bw_run_message(const struct bw_run *run, size_t index);
 
 /* NULL is accepted. */
 void bw_run_free(struct bw_run *run);
 
-/* The name nearest to a misspelt one, or NULL when none is near: for programs with
- * names of their own (commands, options). */
+/* The one of `count` names that is nearest to a misspelt one, or NULL when none is near: for
+ * programs with names of their own (commands, options). */
 const char *bw_nearest(const char *text, const char *const *names, size_t count);
 
 #ifdef __cplusplus

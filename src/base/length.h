@@ -60,7 +60,7 @@ static inline int64_t larger(int64_t a, int64_t b) { return a > b ? a : b; }
 length_t length_raise(length_t value, length_t step);
 
 /* Reads an amount of money with at most two decimals ("58.00", "12", "0.5"). False
- * when it is no such number or its size is over 10 milliard cents. */
+ * when it is no such number or its size is over 10^10 cents. */
 bool cents_parse(const char *text, bool decimal_comma, cents_t *value);
 
 /* "58.00"; lives in the arena. */

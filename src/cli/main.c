@@ -48,12 +48,21 @@ static int run_command(const struct command *command, const struct request *requ
   return status;
 }
 
+/* `help` and `help COMMAND`, for those who write it so. */
+static int help(int count, char *const *words) {
+  const struct command *command = count == 0 ? NULL : find_command(words[0]);
+  if (count > 0 && command == NULL) return unknown_command(words[0]);
+  options_help(stdout, command);
+  return BW_DONE;
+}
+
 static int act(int count, char *const *words) {
   if (count == 0) {
     options_help(stderr, NULL);
     return BW_BAD_INPUT;
   }
   const struct command *command = NULL;
+  if (strcmp(words[0], "help") == 0) return help(count - 1, words + 1);
   if (words[0][0] != '-') {
     command = find_command(words[0]);
     if (command == NULL) return unknown_command(words[0]);

@@ -131,5 +131,6 @@ void messages_print(FILE *file, const struct bw_run *run) {
     print_message(file, &message);
   }
   if (errors > ERRORS_SHOWN)
-    fprintf(file, "blankwright: and %zu more errors\n", errors - ERRORS_SHOWN);
+    fprintf(file, "blankwright: and %zu more error%s\n", errors - ERRORS_SHOWN,
+            errors == ERRORS_SHOWN + 1 ? "" : "s");
 }

@@ -219,7 +219,7 @@ static bool take_operand(const struct command *command, const char *word, struct
 static bool check_whole(const struct command *command, const struct request *request) {
   if (request->help || request->version) return true;
   if (request->options.most && request->options.sets != 0) {
-    usage_fault(command, "--sets does not go with", "--most", NULL);
+    usage_fault(command, "'--sets' does not go with", "--most", NULL);
     return false;
   }
   if (command != NULL && request->operand == NULL) {

@@ -58,7 +58,8 @@ struct clamp_refusal {
 void clamps_refuse(struct arena *arena, const struct clamp_problem *problem,
                    struct clamp_refusal *refusal);
 
-/* One sentence, lower case, without a full stop: what is wrong, then what the first cure is.
+/* One sentence, lower case, without a full stop: what is wrong, then what the first cure is,
+ * or where none was found what else can be done.
  * `names` are clamps by clamp_choice.clamp. In the arena. */
 char *clamp_refusal_text(struct arena *arena, const struct clamp_refusal *refusal,
                          const char *const *names, enum unit unit);

@@ -121,6 +121,9 @@ char *clamp_refusal_text(struct arena *arena, const struct clamp_refusal *refusa
                          const char *const *names, enum unit unit) {
   struct words words = {arena, buffer_create(arena), unit};
   add_reason(&words, refusal);
-  if (refusal->cure_count > 0) add_cure(&words, &refusal->cures[0], names);
+  if (refusal->cure_count > 0)
+    add_cure(&words, &refusal->cures[0], names);
+  else
+    buffer_add(words.text, ", give other clamps, or hold it by tape");
   return words.text->text;
 }

@@ -57,11 +57,10 @@ struct plan_cost {
 /* The node that is resawn within the trims of a layout, or NULL. */
 const struct node *layout_split(const struct layout *layout);
 
-/* One saw cut in the order of work. The strip [x, x + kerf] (crosscut) or
- * [y, y + kerf] (rip) is cut over `span`. The piece cut lies at (piece_x, piece_y). */
+/* What to beware of at a saw cut. */
 enum caution_bit {
   CAUTION_RIP_SHORT = 1 << 0,  /* rip shorter than rip_min_length or than the width ripped off it */
-  CAUTION_RIP_NARROW = 1 << 1, /* strip under rip_narrow */
+  CAUTION_RIP_NARROW = 1 << 1, /* strip under rip_narrow, not under rip_min_width */
   CAUTION_RIP_JIG = 1 << 2,    /* strip under rip_min_width */
   CAUTION_RIP_THIN = 1 << 3,   /* stock thinner than 6 mm (1/4 in): zero-clearance insert */
   CAUTION_CROSSCUT_HOLD = 1 << 4, /* piece shorter than crosscut_hold */
@@ -75,6 +74,8 @@ enum caution_bit {
 };
 enum { CAUTION_BITS = 12 };
 
+/* One saw cut in the order of work. The strip [x, x + kerf] (crosscut) or
+ * [y, y + kerf] (rip) is cut over `span`. The piece cut lies at (piece_x, piece_y). */
 struct cut {
   int64_t step;  /* 1.. over the whole plan */
   size_t layout; /* index into layouts */

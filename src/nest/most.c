@@ -96,8 +96,8 @@ static const char *what_stops(struct arena *arena, const struct project *project
   (void)holds_sets(arena, project, blanks, options, sets, text);
   if (text->length == 0) buffer_add(text, "a little more of every wood");
   return arena_format(
-      arena, "%lld sets would need room for %s%s", (long long)sets, text->text,
-      proved ? "" : " (none was found, though it is not proved that there is none)");
+      arena, "%lld %s would need room for %s%s", (long long)sets, sets == 1 ? "set" : "sets",
+      text->text, proved ? "" : " (none was found, though it is not proved that there is none)");
 }
 
 /* By halving; fewer than `sets`. */

@@ -22,13 +22,20 @@ static const char *shown(struct table *table, size_t column) {
   return text_shown(table_arena(table), table_cell(table, column));
 }
 
+/* Behind what was expected of a cell whose number has a comma: the file's are not of decimals. */
+static const char *comma_hint(const struct table *table, size_t column) {
+  bool comma = strchr(table_cell(table, column), ',') != NULL;
+  return comma && !table_decimal_comma(table) ? ", decimals behind a point" : "";
+}
+
 static bool length_fault(struct table *table, size_t column, enum length_fault fault) {
   const char *text = shown(table, column);
   switch (fault) {
     case LENGTH_FINE:
       return true;
     case LENGTH_NOT_A_LENGTH:
-      table_fault(table, column, "'%s' is no length, expected %s", text, length_form);
+      table_fault(table, column, "'%s' is no length, expected %s%s", text, length_form,
+                  comma_hint(table, column));
       break;
     case LENGTH_NOT_WHOLE:
       table_fault(table, column,
@@ -83,8 +90,8 @@ static bool read_decimal(struct table *table, size_t column, enum need need,
     return need == OPTIONAL || accept_empty(table, column, need, form_text(table, form));
   int64_t number = 0;
   if (!decimal_parse(text, table_decimal_comma(table), form->decimals, INT64_MAX / 20, &number)) {
-    table_fault(table, column, "'%s' does not fit here, expected %s", shown(table, column),
-                form_text(table, form));
+    table_fault(table, column, "'%s' does not fit here, expected %s%s", shown(table, column),
+                form_text(table, form), comma_hint(table, column));
   } else if (number < form->least || number > form->most) {
     table_fault(table, column, "'%s' is too %s, expected %s", shown(table, column),
                 number < form->least ? "small" : "large", form_text(table, form));
@@ -185,6 +192,8 @@ bool cell_reference(struct reader *reader, struct table *table, size_t column, c
     return accept_empty(table, column, REQUIRED, arena_format(reader->arena, "a %s", what));
   *value = name_index_find(names, text);
   if (*value != SIZE_MAX) return true;
+  bool follows = names == reader->parts || names == reader->stocks;
+  if (follows && name_index_count(names) == 0) return false;
   const char *nearest =
       reader_nearest(reader, text, name_index_names(names), name_index_count(names));
   if (nearest != NULL) {

@@ -39,7 +39,8 @@ bool cell_name(struct reader *reader, struct table *table, size_t column, enum n
 const char *cell_note(struct reader *reader, struct table *table, size_t column);
 
 /* Reads a name that must be in `names`, as its number. `what` is such as "part",
- * `where` the files they stand in. */
+ * `where` the files they stand in. Where no part or no stock could be read at all, that was said
+ * already, and nothing is added here. */
 bool cell_reference(struct reader *reader, struct table *table, size_t column, const char *what,
                     const char *where, const struct name_index *names, size_t *value);
 

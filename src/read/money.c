@@ -58,27 +58,31 @@ static int64_t most_of(const char *name) {
   return ending == NULL ? VALUE_MOST : PERCENT_MOST;
 }
 
-static void check_rise(struct reader *reader, struct table *table, const char *low,
-                       const char *high, const struct place *place) {
-  const struct money_item *less = find(reader->project, low);
-  const struct money_item *more = find(reader->project, high);
-  if (less == NULL || more == NULL || less->value <= more->value) return;
-  table_fault_at(table, place, "'%s' is over '%s', expected at most as much", low, high);
+/* Each item with the next one that is told. */
+static void check_rise(struct reader *reader, struct table *table, const struct place *places) {
+  const struct money_item *less = NULL;
+  size_t low = 0;
+  for (size_t i = 0; i < DEMAND_ITEMS; i++) {
+    const struct money_item *more = find(reader->project, demand_items[i]);
+    if (more == NULL) continue;
+    if (less != NULL && less->value > more->value)
+      table_fault_at(table, &places[low], "'%s' is over '%s', expected at most as much",
+                     demand_items[low], demand_items[i]);
+    less = more;
+    low = i;
+  }
 }
 
-/* Demand is told by low, likely and high, or by past sales. `place` is the last line of the
- * former. */
-static void check_demand(struct reader *reader, struct table *table, const struct place *place) {
+/* Demand is told by low, likely and high, or by past sales; `places` are those of the former. */
+static void check_demand(struct reader *reader, struct table *table, const struct place *places) {
   bool sales = find(reader->project, past_sales) != NULL;
   for (size_t i = 0; i < DEMAND_ITEMS && sales; i++) {
     if (find(reader->project, demand_items[i]) == NULL) continue;
-    table_fault_at(table, place, "'%s' stands beside '%s', expected one or the other",
+    table_fault_at(table, &places[i], "'%s' stands beside '%s', expected one or the other",
                    demand_items[i], past_sales);
     break;
   }
-  check_rise(reader, table, "demand_low", "demand_likely", place);
-  check_rise(reader, table, "demand_likely", "demand_high", place);
-  check_rise(reader, table, "demand_low", "demand_high", place);
+  check_rise(reader, table, places);
 }
 
 static bool read_sales(struct table *table, struct money_item *item) {
@@ -103,7 +107,7 @@ void read_money(struct reader *reader) {
   if (table == NULL) return;
   struct project *project = reader->project;
   struct name_index *names = name_index_create(reader->arena, ITEMS);
-  struct place demand = table_place(table, TABLE_ROW);
+  struct place places[DEMAND_ITEMS] = {{0}};
   table_set_most_rows(table, LIMIT_ITEMS);
   while (table_next(table)) {
     struct money_item item = {0};
@@ -111,8 +115,9 @@ void read_money(struct reader *reader) {
     bool fine = sales ? read_sales(table, &item) : read_item(reader, table, names, &item);
     item.note = cell_note(reader, table, COLUMN_NOTE);
     if (!fine) continue;
-    if (strncmp(item.name, "demand", 6) == 0) demand = table_place(table, COLUMN_VALUE);
+    for (size_t i = 0; i < DEMAND_ITEMS; i++)
+      if (strcmp(item.name, demand_items[i]) == 0) places[i] = table_place(table, COLUMN_VALUE);
     *ARENA_PUSH(reader->arena, project->money, project->money_count, project->money_room) = item;
   }
-  check_demand(reader, table, &demand);
+  check_demand(reader, table, places);
 }

@@ -125,13 +125,13 @@ static void read_part(struct reader *reader, struct table *table) {
 }
 
 bool read_parts(struct reader *reader) {
+  size_t faults = reader->diagnostics->errors;
   struct table *table = table_open(reader->arena, reader->diagnostics, reader->folder, "parts.csv",
                                    columns, COLUMN_TOTAL);
   if (table == NULL) return false;
   struct project *project = reader->project;
   project->part_room = table_rows_at_most(table);
   project->parts = ARENA_ARRAY(reader->arena, project->part_room, struct part);
-  size_t faults = reader->diagnostics->errors;
   table_set_most_rows(table, LIMIT_PARTS);
   while (table_next(table)) read_part(reader, table);
   if (project->part_count == 0 && reader->diagnostics->errors == faults)

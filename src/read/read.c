@@ -42,6 +42,12 @@ static bool is_folder(const char *path) {
   return stat(path, &status) == 0 && S_ISDIR(status.st_mode);
 }
 
+static const char *no_folder(const char *path) {
+  struct stat status;
+  return stat(path, &status) == 0 ? "is no folder, expected a project's"
+                                  : "no such folder, expected a project";
+}
+
 static void file_fault(struct reader *reader, const char *name, const char *text) {
   struct place place = {text_path(reader->arena, reader->folder, name), 0, 0, NULL};
   diagnostics_add(reader->diagnostics, SEVERITY_ERROR, &place, "%s", text);
@@ -85,7 +91,7 @@ enum status read_project(struct arena *arena, const char *folder, struct diagnos
   if (!is_folder(folder)) {
     shop_set_defaults(arena, &empty->shop, UNIT_MM);
     struct place place = {folder, 0, 0, NULL};
-    diagnostics_add(diagnostics, SEVERITY_ERROR, &place, "no such folder, expected a project");
+    diagnostics_add(diagnostics, SEVERITY_ERROR, &place, "%s", no_folder(folder));
   } else {
     warn_of_misnamed_files(&reader);
     read_files(&reader);

@@ -48,7 +48,8 @@ static unsigned rip_bits(const struct shop *shop, const struct stock *stock,
   length_t narrower = smaller(cut->keep, falls);
   bool too_short = cut->piece_length < shop->rip_min_length || cut->piece_length < narrower;
   return when(too_short, CAUTION_RIP_SHORT) |
-         when(cut->keep < shop->rip_narrow, CAUTION_RIP_NARROW) |
+         when(cut->keep < shop->rip_narrow && cut->keep >= shop->rip_min_width,
+              CAUTION_RIP_NARROW) |
          when(cut->keep < shop->rip_min_width, CAUTION_RIP_JIG) |
          when(stock->thickness < thin_stock(shop), CAUTION_RIP_THIN) |
          when(cut->keep > shop->rip_capacity, CAUTION_CAPACITY) |
@@ -160,18 +161,24 @@ static const char *held_text(const struct wording *w, unsigned bit) {
                       has(w, w->cut->keep), has(w, w->shop->stop_min));
 }
 
+static const char *more_to_cut_off(const struct cut *cut) {
+  if (!cut->trim) return "leave more to cut off";
+  return cut->rip ? "trim more (trim_edges of the stock or of shop.csv)"
+                  : "trim more (trim_ends of the stock or of shop.csv)";
+}
+
 static const char *sliver_text(const struct wording *w) {
   length_t falls = falling(w->cut);
   if (w->cut->keep > 0 && w->cut->keep < w->cut->kerf && falls > 0) falls = w->cut->keep;
   if (falls <= 0)
     return arena_format(w->arena,
-                        "The blade, %s wide, cuts in the open on one side and will wander: leave "
-                        "more to cut off, or plane it away.",
-                        has(w, w->cut->kerf));
+                        "The blade, %s wide, cuts in the open on one side and will wander: %s, or "
+                        "plane it away.",
+                        has(w, w->cut->kerf), more_to_cut_off(w->cut));
   return arena_format(w->arena,
                       "The slice cut off is %s thick, thinner than the kerf of %s, and the blade "
-                      "will wander: leave more to cut off, or plane it away.",
-                      has(w, falls), has(w, w->cut->kerf));
+                      "will wander: %s, or plane it away.",
+                      has(w, falls), has(w, w->cut->kerf), more_to_cut_off(w->cut));
 }
 
 static const char *capacity_text(const struct wording *w) {

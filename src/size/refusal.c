@@ -1,5 +1,7 @@
 #include "size/refusal.h"
 
+#include <string.h>
+
 #include "base/buffer.h"
 #include "base/text.h"
 #include "size/fit.h"
@@ -63,9 +65,15 @@ static void tell_wood(const struct teller *teller) {
   const char **woods = ARENA_ARRAY(teller->arena, project->stock_count, const char *);
   for (size_t s = 0; s < project->stock_count; s++) woods[s] = project->stocks[s].wood;
   const char *near = NULL;
-  for (size_t w = 0; w < part->wood_count && near == NULL; w++)
+  bool listed = false;
+  for (size_t w = 0; w < part->wood_count && near == NULL; w++) {
     near = text_nearest(part->woods[w], woods, project->stock_count);
-  if (near != NULL) buffer_format(teller->text, " (is '%s' meant?)", near);
+    listed = listed || strpbrk(part->woods[w], ",;/") != NULL;
+  }
+  if (listed)
+    buffer_add(teller->text, " (several woods are told with | between them)");
+  else if (near != NULL)
+    buffer_format(teller->text, " (is '%s' meant?)", near);
   buffer_add(teller->text, ", add some to rack.csv or yard.csv, or allow another wood");
 }
 

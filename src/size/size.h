@@ -5,7 +5,7 @@
 #include "base/diagnostics.h"
 #include "model/blank.h"
 
-/* Every size every part may have in every stock (design: blanks). Sizes that another
+/* Every size every part may have in every stock. Sizes that another
  * size of the same part and stock beats in both directions are left out. For a part that
  * no stock can yield, one error is added to `diagnostics` with the reason (too thick,
  * too wide by 12 mm, wood not in rack or yard) and what would cure it. Cautions of

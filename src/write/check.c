@@ -94,10 +94,8 @@ static const char *stocks_text(const struct check *check, struct span span, size
 static const char *holding_text(const struct check *check, const struct blank *blank) {
   if (blank->role == ROLE_PART) return "sawn to size";
   if (blank->hold == HOLD_TAPE) return "tape";
-  const char *clamp = blank->clamp < check->project->clamp_count
-                          ? check->project->clamps[blank->clamp].name
-                          : "the stated clamp";
-  return arena_format(check->arena, "%s, %s", hold_text(blank->hold), clamp);
+  return arena_format(check->arena, "%s, %s", hold_text(blank->hold),
+                      clamp_name(check->project, blank->clamp));
 }
 
 static const char *lying_text(const struct blank *blank) {

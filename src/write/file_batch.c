@@ -27,7 +27,8 @@ struct file_batch {
   struct file *files;
   size_t count, room;
   const char *notice, *notice_text; /* NULL: none */
-  bool noticed;                     /* the notice stands in the folder */
+  bool covers;                      /* what a notice of before is about */
+  bool noticed;                     /* the notice in the folder is to go when the batch closes */
   bool stuck;                       /* what was renamed could not be put back */
   sigset_t signals;                 /* to be held again when the batch closes */
   bool signals_held;
@@ -185,9 +186,10 @@ bool batch_add(struct file_batch *batch, const char *name, const char *text, siz
   return reason == 0 || fail(batch, name, "cannot be written", reason);
 }
 
-void batch_notice(struct file_batch *batch, const char *name, const char *text) {
+void batch_notice(struct file_batch *batch, const char *name, const char *text, bool covers) {
   batch->notice = name;
   batch->notice_text = text;
+  batch->covers = covers;
 }
 
 /* ---- final names ---- */
@@ -255,9 +257,16 @@ static void put_back(struct file_batch *batch, size_t count) {
   while (count > 0 && put_one_back(batch, &batch->files[count - 1])) count--;
 }
 
-/* Before the first file is renamed. */
+static bool is_file(const struct file_batch *batch, const char *name) {
+  struct stat status;
+  return fstatat(batch->directory, name, &status, AT_SYMLINK_NOFOLLOW) == 0 &&
+         S_ISREG(status.st_mode);
+}
+
+/* Before the first file is renamed. One that a killed run left holds until its files are replaced.
+ */
 static bool give_notice(struct file_batch *batch) {
-  if (batch->notice == NULL) return true;
+  if (batch->notice == NULL || is_file(batch, batch->notice)) return true;
   batch->noticed = true;
   int reason =
       write_file(batch, batch->notice, batch->notice_text, strlen(batch->notice_text), true);
@@ -294,6 +303,7 @@ static bool rename_all(struct file_batch *batch) {
 
 bool batch_commit(struct file_batch *batch) {
   if (!rename_all(batch)) return false;
+  batch->noticed = batch->noticed || (batch->notice != NULL && batch->covers);
   for (size_t i = 0; i < batch->count; i++) drop(batch, &batch->files[i].old);
   /* Not every file system can force a folder to the disk; the files themselves are. */
   fsync(batch->directory);

@@ -73,16 +73,32 @@ void html_attribute(struct html *html, const char *name, const char *value) {
   need(html, xmlTextWriterWriteAttribute(html->writer, as_xml(name), as_xml(plain)) >= 0);
 }
 
-/* A size is not torn apart at the end of a line: blanks around the sign of times do not break. */
+/* Each with its blanks, and with blanks where no line ends. */
+static const char *const signs[][2] = {
+    {" \xC3\x97 ", "\xC2\xA0\xC3\x97\xC2\xA0"}, {" %", "\xC2\xA0%"}, {" mm", "\xC2\xA0mm"}};
+
+/* The first sign in the text, or NULL; *which says which. */
+static const char *next_sign(const char *text, size_t *which) {
+  const char *first = NULL;
+  for (size_t i = 0; i < sizeof signs / sizeof *signs; i++) {
+    const char *found = strstr(text, signs[i][0]);
+    if (found == NULL || (first != NULL && found > first)) continue;
+    first = found;
+    *which = i;
+  }
+  return first;
+}
+
+/* Neither a size nor a number with its unit is torn apart at the end of a line. */
 static const char *sizes_whole(struct arena *arena, const char *text) {
-  static const char times[] = " \xC3\x97 ", whole[] = "\xC2\xA0\xC3\x97\xC2\xA0";
-  const char *found = strstr(text, times);
+  size_t which = 0;
+  const char *found = next_sign(text, &which);
   if (found == NULL) return text;
   struct buffer *buffer = buffer_create(arena);
-  for (; found != NULL; found = strstr(text, times)) {
+  for (; found != NULL; found = next_sign(text, &which)) {
     buffer_add_bytes(buffer, text, (size_t)(found - text));
-    buffer_add(buffer, whole);
-    text = found + sizeof times - 1;
+    buffer_add(buffer, signs[which][1]);
+    text = found + strlen(signs[which][0]);
   }
   buffer_add(buffer, text);
   return buffer->text;

@@ -54,7 +54,7 @@ const char *const page_style =
     ".cuts{columns:24rem;column-gap:2rem}\n"
     "figure{margin:.6rem 0;break-inside:avoid}\n"
     "@media screen and (max-width:30rem){thead{position:absolute;left:-99rem}"
-    "table,tbody{display:block}tr{display:block;padding:.4rem 0}"
+    "table,caption,tbody{display:block}tr{display:block;padding:.4rem 0}"
     "th,td{display:flex;flex-wrap:wrap;justify-content:space-between;gap:0 1rem;padding:.05rem 0}"
     "td::before{content:attr(data-of)}}\n"
     ".paper{background:#fff;border:1px solid var(--line);overflow-x:auto}\n"

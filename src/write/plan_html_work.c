@@ -1,5 +1,6 @@
 /* The page's sections of work: planks with their cuts, loads with their fixings. */
 #include <inttypes.h>
+#include <stdlib.h>
 
 #include "saw/saw.h"
 #include "write/plan_html.h"
@@ -13,7 +14,7 @@ static const char *length_up(const struct page *page, length_t value) {
   return length_text(page->arena, value, page->view->unit, ROUND_UP, NULL);
 }
 
-/* "1810 from the stop to the blade, keep the right end". */
+/* "1810 from the stop to the blade, right end against the stop". */
 static const char *setting_text(const struct page *page, const struct cut *cut) {
   if (cut->resaw)
     return arena_format(page->arena, "%s from the fence to the blade, the face against the fence",
@@ -143,6 +144,32 @@ static void add_special(struct page *page, const char *heading, const struct tex
   html_end(page->html);
 }
 
+static int64_t first_step(const struct view_stock *entry) {
+  int64_t first = INT64_MAX;
+  if (entry->cut_count > 0) first = entry->cuts[0].cut->step;
+  if (entry->resaw_count > 0 && entry->resaws[0].cut->step < first)
+    first = entry->resaws[0].cut->step;
+  return first;
+}
+
+static int by_first_step(const void *a, const void *b) {
+  const struct view_stock *one = *(const struct view_stock *const *)a;
+  const struct view_stock *other = *(const struct view_stock *const *)b;
+  int64_t left = first_step(one), right = first_step(other);
+  if (left != right) return left < right ? -1 : 1;
+  return (one > other) - (one < other);
+}
+
+/* Planks as they come to the saw; those without a cut last. */
+static void add_planks(struct page *page) {
+  const struct view *view = page->view;
+  const struct view_stock **entries =
+      ARENA_ARRAY(page->arena, view->stock_count, const struct view_stock *);
+  for (size_t i = 0; i < view->stock_count; i++) entries[i] = &view->stocks[i];
+  qsort(entries, view->stock_count, sizeof *entries, by_first_step);
+  for (size_t i = 0; i < view->stock_count; i++) add_plank(page, entries[i], i + 1);
+}
+
 void page_planks(struct page *page) {
   const struct view *view = page->view;
   struct text_list resawing = {0}, glue_ups = {0};
@@ -152,7 +179,7 @@ void page_planks(struct page *page) {
   page_start_section(page, "planks", "Saw");
   add_order(page);
   add_special(page, "Resaw", &resawing);
-  for (size_t i = 0; i < view->stock_count; i++) add_plank(page, &view->stocks[i], i + 1);
+  add_planks(page);
   add_special(page, "Glue up", &glue_ups);
   html_end(page->html);
 }
@@ -220,7 +247,7 @@ static void add_fixing(struct page *page, size_t index, size_t number) {
   html_start(page->html, "ol");
   for (size_t c = 0; c < fixing->order.count; c++)
     html_element(page->html, "li", cutter_text(arena, view, fixing->order.cutters[c]));
-  if (fixing->order.count == 0) html_element(page->html, "li", "the stated default cutter");
+  if (fixing->order.count == 0) html_element(page->html, "li", default_cutter_text(arena, view));
   html_end(page->html);
   add_fixing_ticks(page, index, number);
   html_end(page->html);

@@ -98,7 +98,8 @@ const char *handling_text(struct arena *arena, const struct view *view) {
   const char *bed = fixings == 0 ? ""
                                  : arena_format(arena, ", %" PRId64 " fixing%s on the bed", fixings,
                                                 plural_ending(fixings));
-  return arena_format(arena, "handling: %zu saw cuts%s at %s an hour", view->plan->cut_count, bed,
+  return arena_format(arena, "handling: %zu saw cut%s%s at %s an hour", view->plan->cut_count,
+                      plural_ending((int64_t)view->plan->cut_count), bed,
                       cents_text(arena, shop->labour_rate));
 }
 

@@ -87,8 +87,11 @@ static void add_hours(struct arena *arena, const struct price_table *table,
                       const struct price_point *point, struct text_list *list) {
   const struct run_time *time = &point->time;
   if (point->minutes == 0 && time->total.machine == 0) return;
-  list_add(arena, list, "hours: %s; selling %s", times_text(arena, time, price_hours),
-           price_hours(arena, table->terms.selling));
+  const char *selling =
+      table->terms.selling == 0
+          ? ""
+          : arena_format(arena, "; selling %s", price_hours(arena, table->terms.selling));
+  list_add(arena, list, "hours: %s%s", times_text(arena, time, price_hours), selling);
 }
 
 static void add_bound(struct arena *arena, const struct price_point *point,
@@ -193,6 +196,17 @@ void price_wanted_lines(struct arena *arena, const struct price_table *table,
   add_line(lines, "for wholesale", point->wholesale_price, "lowest whose half pays for making");
 }
 
+/* What this quantity begins that one less does not. */
+static const char *begun_text(const struct price_table *table, int64_t sets) {
+  if (sets < 2) return "";
+  const struct price_point *point = price_point_of(table, sets);
+  const struct price_point *before = price_point_of(table, sets - 1);
+  bool wood = point->wood > before->wood, bought = point->bought_cost > before->bought_cost;
+  if (wood && bought) return ": more wood and packs of bought items are begun";
+  if (wood) return ": more wood is begun";
+  return bought ? ": more packs of bought items are begun" : "";
+}
+
 void price_break_even_sentences(struct arena *arena, const struct price_table *table,
                                 struct text_list *list) {
   if (!table->terms.priced) return;
@@ -200,10 +214,12 @@ void price_break_even_sentences(struct arena *arena, const struct price_table *t
     list_add(arena, list, "none: no quantity up to %" PRId64 " pays for itself", table->count);
   for (size_t i = 0; i < table->crossing_count; i++) {
     const struct price_crossing *crossing = &table->crossings[i];
-    list_add(arena, list,
-             crossing->up ? "from %s on the run pays for itself, if all are sold"
-                          : "from %s on it is at a loss again: more wood is begun",
-             price_sets(arena, crossing->sets));
+    const char *sets = price_sets(arena, crossing->sets);
+    if (crossing->up)
+      list_add(arena, list, "from %s on the run pays for itself, if all are sold", sets);
+    else
+      list_add(arena, list, "from %s on it is at a loss again%s", sets,
+               begun_text(table, crossing->sets));
   }
 }
 

@@ -61,6 +61,6 @@ void write_purchase_csv(struct buffer *buffer, const struct view *view) {
   }
   table_finish(table, buffer, view->project->name,
                "stock to take from the rack and to buy; board feet and cubic metres of the pieces "
-               "to buy, or taken from the rack",
+               "to buy, or taken from the rack, board feet by the nominal thickness, 1 in at least",
                "to the nearest");
 }

@@ -30,8 +30,7 @@ enum { PRINTED = sizeof printed / sizeof *printed };
 static const char notice[] = "UNFINISHED.txt";
 static const char notice_text[] =
     "Writing was stopped: some files in this folder are of the last run and some of the one "
-    "before. "
-    "Run the same command again before you work from them.\n";
+    "before. Run the same command again before you work from them.\n";
 
 /* The batch keeps its list in the arena, so a report's memory is freed before its name is
  * added: only the buffer, made before, outlives it. */
@@ -127,7 +126,7 @@ enum status write_reports(struct arena *arena, const char *folder, const struct 
   struct buffer *buffer = buffer_create(arena);
   struct file_batch *batch = batch_open(arena, folder, diagnostics);
   if (batch == NULL) return STATUS_NOT_WRITTEN;
-  batch_notice(batch, notice, notice_text);
+  batch_notice(batch, notice, notice_text, true);
   bool done = add_all(batch, buffer, view, pages, plan_json) && retire_earlier(batch) &&
               batch_commit(batch);
   if (done) sweep(batch);
@@ -139,7 +138,7 @@ enum status write_price_reports(struct arena *arena, const char *folder,
                                 const struct price_table *table, struct diagnostics *diagnostics) {
   struct file_batch *batch = batch_open(arena, folder, diagnostics);
   if (batch == NULL) return STATUS_NOT_WRITTEN;
-  batch_notice(batch, notice, notice_text);
+  batch_notice(batch, notice, notice_text, false);
   bool done = add_prices(batch, buffer_create(arena), table) && batch_commit(batch);
   batch_close(batch);
   return done ? STATUS_OK : STATUS_NOT_WRITTEN;

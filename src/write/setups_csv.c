@@ -18,7 +18,7 @@ static const char *tools_text(const struct table *table, const struct view *view
   for (size_t c = 0; c < fixing->order.count; c++)
     buffer_format(text, "%s%s", c == 0 ? "" : "; ",
                   cutter_text(table->arena, view, fixing->order.cutters[c]));
-  return fixing->order.count == 0 ? "the stated default cutter" : text->text;
+  return fixing->order.count == 0 ? default_cutter_text(table->arena, view) : text->text;
 }
 
 static const char *clamps_text(const struct table *table, const struct view *view,

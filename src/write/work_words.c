@@ -2,6 +2,7 @@
 
 #include <inttypes.h>
 
+#include "model/reach.h"
 #include "write/load_drawing.h"
 
 /* ---- at the saw ---- */
@@ -63,6 +64,11 @@ const char *cutter_text(struct arena *arena, const struct view *view, size_t cut
                                             : "";
   const char *slot = tool->slot > 0 ? arena_format(arena, " slot %" PRId64, tool->slot) : "";
   return arena_format(arena, "%s%s%s", tool->name, stickout, slot);
+}
+
+const char *default_cutter_text(struct arena *arena, const struct view *view) {
+  return arena_format(arena, "default cutter %s",
+                      length_here(arena, view, reach_default_diameter(view->unit)));
 }
 
 const char *clamp_place_text(struct arena *arena, const struct view *view, const struct load *load,

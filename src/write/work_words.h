@@ -15,7 +15,7 @@ const char *cut_keep_side_text(const struct cut *cut);
 const struct view_cut **cuts_by_step(struct arena *arena, const struct view *view,
                                      const struct view_stock **owners);
 
-/* "lid at x 14 mm y 14 mm turned": from the router's zero to the corner of the part's outline
+/* "lid at x 14 mm, y 14 mm turned": from the router's zero to the corner of the part's outline
  * nearest the load's lower left. */
 const char *part_place_text(struct arena *arena, const struct view *view, const struct load *load,
                             const struct held_part *part);
@@ -23,7 +23,10 @@ const char *part_place_text(struct arena *arena, const struct view *view, const 
 /* "flat6 stick-out 36 mm slot 2". */
 const char *cutter_text(struct arena *arena, const struct view *view, size_t cutter);
 
-/* "hold-down A on the left side 35 mm from the front edge and 12 mm on the wood". */
+/* What stands for a cutter where no step names one: "default cutter 6 mm". */
+const char *default_cutter_text(struct arena *arena, const struct view *view);
+
+/* "hold-down A on the left side, 35 mm from the front edge, 12 mm on the wood". */
 const char *clamp_place_text(struct arena *arena, const struct view *view, const struct load *load,
                              const struct held_clamp *clamp);
 

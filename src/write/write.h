@@ -22,10 +22,10 @@ void write_check(struct buffer *buffer, const struct project *project, const str
 
 /* Writes every report into a folder (made with its parents where missing), each beside
  * its final name and renamed when all of them are whole; reports of an earlier plan that
- * this one no longer has (layout-*.svg) are removed last. plan_json is the checked text. Where
- * prices are given, price.csv and price.svg are among the reports; else those there are left.
- * On a fault one error is added, nothing of the last good reports is lost, no temporary
- * file stays, and STATUS_NOT_WRITTEN is returned. */
+ * this one no longer has (drawings, templates, labels) are removed last. plan_json is the checked
+ * text. Where prices are given, price.csv and price.svg are among the reports; else those there are
+ * left. On a fault one error is added, nothing of the last good reports is lost, no temporary file
+ * stays, and STATUS_NOT_WRITTEN is returned. */
 enum status write_reports(struct arena *arena, const char *folder, const struct project *project,
                           const struct blanks *blanks, const struct plan *plan,
                           const struct price_table *prices, const char *plan_json,

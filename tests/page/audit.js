@@ -230,6 +230,19 @@
         fault('1.4.10: ' + when + ' ' + told(element) + ' is cut off');
     });
   }
+  // Words that stand one or two letters to a line.
+  function checkSqueezed() {
+    const walker = document.createTreeWalker(document.body, NodeFilter.SHOW_TEXT);
+    for (let node = walker.nextNode(); node; node = walker.nextNode()) {
+      const element = node.parentElement;
+      const letters = node.data.trim().length;
+      if (letters < 8 || element.closest('svg, script, style, .skip') || !shown(element)) continue;
+      const range = document.createRange();
+      range.selectNodeContents(node);
+      if (range.getClientRects().length > letters / 3)
+        fault('1.4.10: ' + told(element) + ' is squeezed');
+    }
+  }
   function checkSpacing() {
     const style = document.createElement('style');
     style.textContent = '* { line-height: 1.5 !important; letter-spacing: 0.12em !important; ' +
@@ -254,6 +267,7 @@
   checkControls();
   checkStructure();
   checkRoom('now');
+  checkSqueezed();
   checkSpacing();
   checkRest();
   scrollTo(0, 0);

@@ -278,7 +278,7 @@ static void says_several(void **state) {
   assert_int_equal(answer.refusal.cure_count, 0);
   check_words(state, &answer,
               "clamps cannot keep several rules at once: the clamps there are, the room on the "
-              "bed");
+              "bed, give other clamps, or hold it by tape");
 }
 
 static void says_which_stretch(void **state) {
@@ -376,7 +376,8 @@ static void says_no_clamps(void **state) {
   clamps_choose(*state, &problem, &answer);
   assert_false(answer.held);
   assert_int_equal(answer.refusal.reason, REASON_NO_CLAMPS);
-  check_words(state, &answer, "no clamp is suited to this stock");
+  check_words(state, &answer,
+              "no clamp is suited to this stock, give other clamps, or hold it by tape");
 }
 
 static void says_stops(void **state) {

@@ -97,6 +97,16 @@ static void demand_rises(void **state) {
                      "'demand_likely' is over 'demand_high', expected at most as much");
 }
 
+/* Each fault once, at the item that is too large. */
+static void demand_that_falls_is_told_where(void **state) {
+  (void)state;
+  scene_file(&scene, "money.csv", "item,value\ndemand_low,20\ndemand_likely,4\ndemand_high,5\n");
+  scene_read(&scene);
+  scene_expect_errors(&scene, 1);
+  scene_expect_fault(&scene, "money.csv", 2, 12,
+                     "'demand_low' is over 'demand_likely', expected at most as much");
+}
+
 static void past_sales_are_a_column(void **state) {
   (void)state;
   scene_file(&scene, "money.csv",
@@ -128,7 +138,7 @@ static void demand_is_told_one_way(void **state) {
              "item,value\ndemand_low,1\ndemand_likely,2\ndemand_high,3\nsales,17\n");
   scene_read(&scene);
   scene_expect_errors(&scene, 1);
-  scene_expect_fault(&scene, "money.csv", 4, 13,
+  scene_expect_fault(&scene, "money.csv", 2, 12,
                      "'demand_low' stands beside 'sales', expected one or the other");
 }
 
@@ -151,6 +161,7 @@ int main(void) {
       cmocka_unit_test_setup_teardown(money_is_read, open_scene, close_scene),
       cmocka_unit_test_setup_teardown(faults_of_a_money_item, open_scene, close_scene),
       cmocka_unit_test_setup_teardown(demand_rises, open_scene, close_scene),
+      cmocka_unit_test_setup_teardown(demand_that_falls_is_told_where, open_scene, close_scene),
       cmocka_unit_test_setup_teardown(past_sales_are_a_column, open_scene, close_scene),
       cmocka_unit_test_setup_teardown(past_sales_are_whole_sets, open_scene, close_scene),
       cmocka_unit_test_setup_teardown(demand_is_told_one_way, open_scene, close_scene),

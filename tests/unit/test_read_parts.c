@@ -107,6 +107,7 @@ static void faults_of_a_row(void **state) {
   static const struct bad_line lines[] = {
       {"a,1,12x,40,5,oak", 5, "'12x' is no length, " LENGTH_FORM},
       {"a,1,,40,5,oak", 5, "empty cell, " LENGTH_FORM},
+      {"a,1,\"60,5\",40,5,oak", 5, "'60,5' is no length, " LENGTH_FORM ", decimals behind a point"},
       {"a,1,0,40,5,oak", 5, "'0' is too small, expected a length over 0"},
       {"a,1,50,-4,5,oak", 8, "'-4' is too small, expected a length over 0"},
       {"a,1,50,40,101 m,oak", 11, "'101 m' is too long, expected at most 100 m"},

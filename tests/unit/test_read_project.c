@@ -92,6 +92,20 @@ static void every_missing_file_is_told(void **state) {
                      "no stock, expected at least one row in rack.csv or yard.csv");
 }
 
+/* What refers to parts or stock is not at fault for there being none. */
+static void nothing_follows_from_a_file_that_cannot_be_read(void **state) {
+  (void)state;
+  scene_file(&scene, "parts.csv", NULL);
+  scene_file(&scene, "rack.csv", "stock,kind,wood,length,width\nW,plank,oak,900,120\n");
+  scene_file(&scene, "flaws.csv", "stock,x,y,length,width\nW,1,1,1,1\n");
+  scene_file(&scene, "cutters.csv", NULL);
+  scene_file(&scene, "steps.csv", "part,step,cutter\na,face,none\n");
+  scene_read(&scene);
+  scene_expect_errors(&scene, 3);
+  scene_expect_fault(&scene, "steps.csv", 2, 8,
+                     "'none' is no known cutter, expected one of cutters.csv");
+}
+
 static void faults_of_all_files_in_one_run(void **state) {
   (void)state;
   scene_file(&scene, "parts.csv", "part,per_set,length,width,thickness,wood\na,1,x,40,5,oak\n");
@@ -236,6 +250,8 @@ int main(void) {
       cmocka_unit_test_setup_teardown(the_trays_demo, open_scene, close_scene),
       cmocka_unit_test_setup_teardown(a_folder_that_is_not_there, open_scene, close_scene),
       cmocka_unit_test_setup_teardown(every_missing_file_is_told, open_scene, close_scene),
+      cmocka_unit_test_setup_teardown(nothing_follows_from_a_file_that_cannot_be_read, open_scene,
+                                      close_scene),
       cmocka_unit_test_setup_teardown(faults_of_all_files_in_one_run, open_scene, close_scene),
       cmocka_unit_test_setup_teardown(misnamed_files_are_cautioned_of, open_scene, close_scene),
       cmocka_unit_test_setup_teardown(the_name_of_a_project, open_scene, close_scene),

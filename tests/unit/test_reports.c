@@ -263,6 +263,33 @@ static void a_rename_that_fails_is_undone(void **state) {
   assert_int_equal(list(bench).hidden, 0);
 }
 
+/* What a killed run left half renamed stays told until a whole batch has replaced it. */
+static void a_notice_stays_until_all_is_replaced(void **state) {
+  struct bench *bench = *state;
+  assert_int_equal(write_run(bench, "old"), STATUS_OK);
+  put_file(path_of(bench, "UNFINISHED.txt"), "mixed");
+
+  struct file_batch *batch = batch_open(bench->arena, bench->folder, bench->diagnostics);
+  assert_non_null(batch);
+  batch_notice(batch, "UNFINISHED.txt", "text", false);
+  assert_true(batch_add(batch, "price.csv", "1", 1));
+  assert_true(batch_commit(batch));
+  batch_close(batch);
+  assert_string_equal(content(bench, path_of(bench, "UNFINISHED.txt")), "mixed");
+
+  batch = batch_open(bench->arena, bench->folder, bench->diagnostics);
+  assert_non_null(batch);
+  batch_notice(batch, "UNFINISHED.txt", "text", true);
+  assert_true(batch_add(batch, "plan.json", "new", 3));
+  assert_int_equal(unlink(path_of(bench, ".plan.json.tmp")), 0);
+  assert_false(batch_commit(batch));
+  batch_close(batch);
+  assert_string_equal(content(bench, path_of(bench, "UNFINISHED.txt")), "mixed");
+
+  assert_int_equal(write_run(bench, "new"), STATUS_OK);
+  assert_null(content(bench, path_of(bench, "UNFINISHED.txt")));
+}
+
 /* ---- want of memory ---- */
 
 static enum status write_with_failure(const struct bench *bench, unsigned long nth) {
@@ -310,6 +337,7 @@ int main(void) {
       BENCH_TEST(a_full_disk_leaves_the_last_reports),
       BENCH_TEST(links_are_replaced_and_never_followed),
       BENCH_TEST(a_rename_that_fails_is_undone),
+      BENCH_TEST(a_notice_stays_until_all_is_replaced),
       BENCH_TEST(want_of_memory_leaves_the_last_reports),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);

@@ -317,8 +317,8 @@ static void test_rip_cautions(void **state) {
   assert_int_equal(only_cut(NODE_RIP, MM(300), MM(178), MM(75), -MM(100)), 0);
   assert_int_equal(only_cut(NODE_RIP, MM(299), MM(178), MM(75), -MM(100)), CAUTION_RIP_SHORT);
   assert_int_equal(only_cut(NODE_RIP, MM(300), MM(178), MM(74), -MM(101)), CAUTION_RIP_NARROW);
-  assert_int_equal(only_cut(NODE_RIP, MM(300), MM(122), MM(19), -MM(100)),
-                   CAUTION_RIP_NARROW | CAUTION_RIP_JIG);
+  assert_int_equal(only_cut(NODE_RIP, MM(300), MM(123), MM(20), -MM(100)), CAUTION_RIP_NARROW);
+  assert_int_equal(only_cut(NODE_RIP, MM(300), MM(122), MM(19), -MM(100)), CAUTION_RIP_JIG);
   /* longer than the minimum, but both sides are wider than it is long */
   assert_int_equal(only_cut(NODE_RIP, MM(350), MM(803), MM(400), -MM(400)), CAUTION_RIP_SHORT);
   assert_int_equal(only_cut(NODE_RIP, MM(350), MM(703), MM(400), -MM(300)), 0);
@@ -390,6 +390,11 @@ static void test_texts_give_the_numbers(void **state) {
   assert_says(CAUTION_CAPACITY, "301 mm wide and the saw crosscuts 300 mm");
   only_cut(NODE_RIP, MM(900), MM(105), MM(100), -MM(2));
   assert_says(CAUTION_SLIVER, "2 mm thick, thinner than the kerf of 3 mm");
+  assert_says(CAUTION_SLIVER, "wander: leave more to cut off");
+  bench.plan.cuts[0].trim = true;
+  assert_says(CAUTION_SLIVER, "wander: trim more (trim_edges of");
+  bench.plan.cuts[0].rip = false;
+  assert_says(CAUTION_SLIVER, "trim more (trim_ends of");
   bench.project.shop.units = UNIT_INCH;
   bench.project.shop.rip_min_length = 12 * LENGTH_PER_INCH;
   only_cut(NODE_RIP, 10 * LENGTH_PER_INCH, MM(122), MM(19), -MM(100));

@@ -518,6 +518,14 @@ static void test_no_wood(void **state) {
   assert_told(SEVERITY_ERROR, "is 'maple' meant?");
 }
 
+static void test_a_list_of_woods_written_otherwise(void **state) {
+  (void)state;
+  set_wood(add_part("lid", MM(300), MM(40), MM(12), WAY_SAW), "maple, oak");
+  add_stock("M", "maple", MM(1830), MM(215), MM(12));
+  size();
+  assert_told(SEVERITY_ERROR, "several woods are told with | between them");
+}
+
 static void test_wood_names_are_folded(void **state) {
   (void)state;
   set_wood(add_part("lid", MM(300), MM(40), MM(12), WAY_SAW), "MAPLE");
@@ -651,6 +659,7 @@ int main(void) {
       CASE(test_grain_in_planks_and_sheets),
       CASE(test_only_ways_that_fit),
       CASE(test_no_wood),
+      CASE(test_a_list_of_woods_written_otherwise),
       CASE(test_wood_names_are_folded),
       CASE(test_too_thick_and_too_thin),
       CASE(test_too_wide_too_long),

@@ -267,6 +267,27 @@ static void what_is_asked_for_is_told(void **state) {
   expect_text(text, "5 to 31, most likely 14; a set not sold is worth 4.00\n");
 }
 
+/* Five sets pay; the sixth begins what is told, and only that. */
+static void a_loss_again_is_told_with_what_begins_it(void **state) {
+  struct price_bench *bench = *state;
+  static const struct {
+    cents_t wood, bought;
+    const char *words;
+  } cases[] = {{9000, 0, "at a loss again: more wood is begun\n"},
+               {0, 3000, "at a loss again: more packs of bought items are begun\n"},
+               {9000, 3000, "at a loss again: more wood and packs of bought items"}};
+  price_bench_bought(bench, "peg", 1000, 5, 0);
+  price_bench_money(bench, "price", 10000);
+  price_bench_table(bench, 6, 4000, 0, 0, 0);
+  for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+    bench->project.bought[0].price = cases[i].bought;
+    for (int64_t n = 1; n <= 6; n++)
+      bench->table->points[n - 1].wood_cash = n < 6 || cases[i].wood == 0 ? 1000 : cases[i].wood;
+    price_table_fill(bench->arena, bench->table);
+    expect_text(summary(bench), cases[i].words);
+  }
+}
+
 static void half_a_demand_is_told(void **state) {
   struct price_bench *bench = *state;
   price_bench_money(bench, "price", 50000);
@@ -305,6 +326,8 @@ int main(void) {
       cmocka_unit_test_setup_teardown(margin_and_markup_have_their_formulas, price_bench_open,
                                       close_all),
       cmocka_unit_test_setup_teardown(what_is_asked_for_is_told, price_bench_open, close_all),
+      cmocka_unit_test_setup_teardown(a_loss_again_is_told_with_what_begins_it, price_bench_open,
+                                      close_all),
       cmocka_unit_test_setup_teardown(half_a_demand_is_told, price_bench_open, close_all),
       cmocka_unit_test_setup_teardown(plateaus_in_words, price_bench_open, close_all),
   };
