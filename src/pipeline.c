@@ -71,8 +71,9 @@ enum status work_check_pieces(struct work *work, int64_t sets) {
 enum status work_hold(struct work *work, int64_t sets, int64_t effort) {
   const struct project *project = work->project;
   int64_t *needed = project_needed_of_each(work->arena, project, sets);
-  struct catalogue *catalogue = catalogue_add_loads(
-      work->arena, project, needed, effort > 0 ? effort : 100, work->diagnostics, &work->blanks);
+  struct catalogue *catalogue =
+      catalogue_add_loads(work->arena, project, needed, effort > 0 ? effort : 100, work->memory,
+                          work->diagnostics, &work->blanks);
   if (catalogue != NULL && work->diagnostics->errors == 0)
     nest_wish(work->arena, project, &work->blanks, sets, stretch_load, catalogue);
   blank_loads_add(work->arena, project, needed, work->diagnostics, &work->blanks);

@@ -4,6 +4,7 @@
 #include "cost/price.h"
 #include "cost/run.h"
 #include "hold/finish.h"
+#include "hold/load_memory.h"
 #include "nest/plan_run.h"
 #include "pipeline.h"
 #include "pipeline_work.h"
@@ -144,7 +145,8 @@ static enum status write_priced(struct work *work, struct work *asked, bool with
 enum status pipeline_price(struct arena *arena, const char *folder,
                            const struct bw_options *options, struct diagnostics *diagnostics,
                            struct buffer *text) {
-  struct work work = {.arena = arena, .diagnostics = diagnostics};
+  struct work work = {
+      .arena = arena, .diagnostics = diagnostics, .memory = load_memory_create(arena)};
   struct what_if supposed = {options->price_change, options->add, options->rack_only};
   enum status status = work_read(&work, folder, &supposed);
   if (status != STATUS_OK) return status;
@@ -162,7 +164,8 @@ enum status pipeline_price(struct arena *arena, const char *folder,
     diagnostics_add(diagnostics, SEVERITY_NOTE, NULL,
                     "%lld sets are more than rack and yard hold: quantities end at %lld",
                     (long long)table->count + 1, (long long)table->count);
-  struct work planned = {.arena = arena, .diagnostics = diagnostics_create(arena)};
+  struct work planned = {
+      .arena = arena, .diagnostics = diagnostics_create(arena), .memory = work.memory};
   bool with_plan = plan_asked(&planned, folder, options, table);
   planned.diagnostics = diagnostics; /* what the project gives to say was said above */
   make_monotone(table);

@@ -9,12 +9,15 @@
 #include "model/price.h"
 #include "what_if.h"
 
+struct load_memory;
+
 struct work {
   struct arena *arena;
   struct diagnostics *diagnostics;
   const struct project *project; /* with the leaves of resawn planks */
   struct blanks blanks;
   struct plan plan;
+  struct load_memory *memory; /* of other works of the same folder, or NULL */
 };
 
 /* Reads a folder. A rack that is settled by half is not read: its flaws may be another plank's. */

@@ -5,12 +5,15 @@
 #include "hold/clamp_problem.h"
 #include "hold/part_work.h"
 
+struct load_memory;
+
 struct bed {
   struct arena *arena;
   struct arena *scratch; /* released by whoever marks it */
   const struct project *project;
   const struct part_work *works; /* per part */
   struct clamp_set clamps;
+  struct load_memory *memory; /* of whether sets fit loads, or NULL */
 };
 
 void bed_open(struct arena *arena, const struct project *project, struct bed *bed);

@@ -265,7 +265,8 @@ static void say_not_held(const struct catalogue *catalogue, size_t part) {
 
 struct catalogue *catalogue_add_loads(struct arena *arena, const struct project *project,
                                       const int64_t *needed, int64_t effort,
-                                      struct diagnostics *diagnostics, struct blanks *blanks) {
+                                      struct load_memory *memory, struct diagnostics *diagnostics,
+                                      struct blanks *blanks) {
   struct catalogue *catalogue = ARENA_NEW(arena, struct catalogue);
   *catalogue = (struct catalogue){.arena = arena,
                                   .project = project,
@@ -284,6 +285,7 @@ struct catalogue *catalogue_add_loads(struct arena *arena, const struct project 
   }
   if (sharing == 0) return NULL;
   bed_open(arena, project, &catalogue->bed);
+  catalogue->bed.memory = memory;
   catalogue->held = ARENA_ARRAY(arena, project->part_count, bool);
   catalogue->own = ARENA_ARRAY(arena, project->part_count, struct blank);
   blanks->shares = ARENA_ARRAY(arena, project->part_count, struct load_share);

@@ -6,6 +6,7 @@
 #include "model/blank.h"
 
 struct catalogue;
+struct load_memory;
 
 /* Puts loads in the place of the gang parts' own blanks: for parts that are made of the same stock,
  * equally thick and faced alike, sets of them that lie in one load no larger than bed and travel,
@@ -16,7 +17,8 @@ struct catalogue;
  * share loads. */
 struct catalogue *catalogue_add_loads(struct arena *arena, const struct project *project,
                                       const int64_t *needed, int64_t effort,
-                                      struct diagnostics *diagnostics, struct blanks *blanks);
+                                      struct load_memory *memory, struct diagnostics *diagnostics,
+                                      struct blanks *blanks);
 
 /* Adds the load of a blank once more, so long: what would be cut off behind it stays on. False
  * where it cannot be held so. */

@@ -1,5 +1,7 @@
 #include "hold/load_group.h"
 
+#include "hold/load_memory.h"
+
 #include "hold/height.h"
 
 static const int64_t FIT_STEPS = 60000;
@@ -170,7 +172,8 @@ static struct load *fit(const struct trial *trial, length_t length, length_t wid
   struct load_answer answer;
   struct arena *scratch = group->bed->scratch;
   struct arena_mark begin = arena_mark(scratch);
-  enum load_outcome outcome = load_fits(scratch, &problem, group->fit_steps, &answer);
+  enum load_outcome outcome =
+      load_memory_fits(group->bed->memory, scratch, &problem, group->fit_steps, &answer);
   group->steps += answer.steps;
   struct load *kept = NULL;
   if (outcome == LOAD_FOUND)

@@ -1,6 +1,6 @@
 #include "hold/load_least.h"
 
-#include "hold/load.h"
+#include "hold/load_memory.h"
 #include "hold/load_places.h"
 
 /* Steps for one question about many sizes and about nearly one, and of one that is answered without
@@ -80,7 +80,7 @@ static enum load_outcome ask(struct load_group *group, const struct part_set *se
     struct load_answer answer;
     int64_t limit = are_few(group, sizes) ? LAST_STEPS : QUESTION_STEPS;
     if (limit > *steps) limit = *steps;
-    outcome = load_fits(arena, &problem, limit, &answer);
+    outcome = load_memory_fits(group->bed->memory, arena, &problem, limit, &answer);
     *steps -= answer.steps;
   }
   arena_release(arena, mark);

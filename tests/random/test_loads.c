@@ -6,7 +6,7 @@
 #include <cmocka.h>
 #include <stdio.h>
 
-#include "hold/load.h"
+#include "hold/load_memory.h"
 #include "load_check.h"
 #include "load_maker.h"
 #include "sanitized.h"
@@ -130,6 +130,35 @@ static void test_pushed(void **state) {
   assert_true(found > VALID_RUNS / 50 && refuted > VALID_RUNS / 50);
 }
 
+static bool same_answer(const struct load_answer *a, const struct load_answer *b) {
+  return a->laid_count == b->laid_count && a->clamp_count == b->clamp_count &&
+         a->steps == b->steps && a->bound == b->bound && a->worth == b->worth;
+}
+
+/* Asked in one order, and then in another. */
+static void test_remembered(void **state) {
+  (void)state;
+  enum { ASKED = 700 };
+  struct arena *kept = arena_create();
+  struct load_memory *memory = load_memory_create(kept);
+  for (int n = 0; n < 2 * ASKED; n++) {
+    int seed = 1 + (n < ASKED ? n : (n * 37) % ASKED);
+    struct made_load made;
+    make_load(&made, seed % 2 == 0 ? MADE_WILD : MADE_SMALL, (uint64_t)seed);
+    struct arena *arena = arena_create();
+    struct load_answer plain, remembered;
+    enum load_outcome outcome = load_fits(arena, &made.problem, 50000, &plain);
+    assert_int_equal(load_memory_fits(memory, arena, &made.problem, 50000, &remembered), outcome);
+    if (outcome != LOAD_FOUND) assert_int_equal(plain.steps, remembered.steps);
+    if (outcome == LOAD_FOUND) {
+      assert_true(same_answer(&plain, &remembered));
+      check_answer(&made.problem, &remembered, (uint64_t)seed);
+    }
+    arena_destroy(arena);
+  }
+  arena_destroy(kept);
+}
+
 static void test_same_again(void **state) {
   (void)state;
   for (int seed = 1; seed <= 5; seed++) {
@@ -151,7 +180,7 @@ int main(void) {
   const struct CMUnitTest tests[] = {
       cmocka_unit_test(test_valid),          cmocka_unit_test(test_exhaustive),
       cmocka_unit_test(test_pushed_on_grid), cmocka_unit_test(test_pushed),
-      cmocka_unit_test(test_same_again),
+      cmocka_unit_test(test_remembered),     cmocka_unit_test(test_same_again),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -31,7 +31,7 @@ static void open_project(struct bench *bench, const char *folder, int64_t sets) 
                    STATUS_OK);
   size_blanks(bench->arena, bench->project, bench->diagnostics, &bench->blanks);
   int64_t *needed = project_needed_of_each(bench->arena, bench->project, sets);
-  catalogue_add_loads(bench->arena, bench->project, needed, 100, bench->diagnostics,
+  catalogue_add_loads(bench->arena, bench->project, needed, 100, NULL, bench->diagnostics,
                       &bench->blanks);
   blank_loads_add(bench->arena, bench->project, needed, bench->diagnostics, &bench->blanks);
   assert_int_equal(bench->diagnostics->errors, 0);
