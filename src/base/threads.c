@@ -88,16 +88,24 @@ static void *serve(void *data) {
   return NULL;
 }
 
-/* The threads take no signals: those are for the threads of the program. */
-static void start(struct threads *threads) {
-  sigset_t all, before;
-  threads->start_tried = true;
-  sigfillset(&all);
-  if (pthread_sigmask(SIG_SETMASK, &all, &before) != 0) return;
+static void start_all(void *data) {
+  struct threads *threads = data;
   while (threads->started < threads->most &&
          pthread_create(&threads->thread[threads->started], NULL, serve, threads) == 0)
     threads->started++;
-  pthread_sigmask(SIG_SETMASK, &before, NULL);
+}
+
+static void start_threads(struct threads *threads) {
+  threads->start_tried = true;
+  threads_without_signals(start_all, threads);
+}
+
+void threads_without_signals(void (*start)(void *data), void *data) {
+  sigset_t all, before;
+  sigfillset(&all);
+  bool held = pthread_sigmask(SIG_SETMASK, &all, &before) == 0;
+  start(data);
+  if (held) pthread_sigmask(SIG_SETMASK, &before, NULL);
 }
 
 /* ---- from outside ---- */
@@ -135,7 +143,7 @@ struct threads *threads_create(struct arena *arena, int count) {
 
 static void run_shared(struct threads *threads, struct job *job) {
   pthread_mutex_lock(&threads->lock);
-  if (!threads->start_tried) start(threads);
+  if (!threads->start_tried) start_threads(threads);
   job->below = threads->jobs;
   threads->jobs = job;
   pthread_cond_broadcast(&threads->work_there);

@@ -27,4 +27,8 @@ struct threads *threads_create(struct arena *arena, int count);
 void threads_run(struct threads *threads, struct arena *arena, struct arena *const *own,
                  size_t count, thread_work *work, void *data);
 
+/* Calls start(data) with every signal held back, so that threads it starts, those of a library
+ * too, take none: signals are for the threads of the program. */
+void threads_without_signals(void (*start)(void *data), void *data);
+
 #endif

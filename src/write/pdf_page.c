@@ -6,6 +6,7 @@
 #include <stdlib.h>
 #include <time.h>
 
+#include "base/threads.h"
 #include "write/pdf_catalog.h"
 #include "write/safe_text.h"
 
@@ -89,7 +90,10 @@ static const char *date_text(struct arena *arena) {
   return arena_copy_text(arena, text);
 }
 
-static void open_fonts(struct pdf *pdf) {
+/* Pango looks for fonts on threads of its own, started here. One that took a signal would end the
+ * program while files are renamed. */
+static void open_fonts(void *data) {
+  struct pdf *pdf = data;
   pdf->fonts = pango_cairo_font_map_new();
   pdf->context = pango_font_map_create_context(pdf->fonts);
   cairo_font_options_t *options = cairo_font_options_create();
@@ -117,7 +121,7 @@ struct pdf *pdf_open(struct arena *arena, const char *title) {
   cairo_pdf_surface_set_metadata(pdf->surface, CAIRO_PDF_METADATA_CREATOR, "blankwright");
   cairo_pdf_surface_set_metadata(pdf->surface, CAIRO_PDF_METADATA_CREATE_DATE, date);
   pdf->cairo = cairo_create(pdf->surface);
-  open_fonts(pdf);
+  threads_without_signals(open_fonts, pdf);
   return pdf;
 }
 

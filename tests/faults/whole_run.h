@@ -58,7 +58,7 @@ const char *snapshot_difference(const struct snapshot *a, const struct snapshot 
 const char *snapshot_hidden(const struct snapshot *snapshot);
 
 /* How far apart the places of failure are that are tried: 1 where BLANKWRIGHT_FAULTS asks for all
- * of them, else so that about `most` are. */
+ * of them, else so that about `most` are; under the sanitizers a third of those. */
 long fault_stride(long calls, long most);
 
 #endif
