@@ -136,6 +136,15 @@
     });
   }
 
+  // Of two drawings of one thing the slim one is there to be read as it is.
+  function checkSlim(figure) {
+    all('svg text', figure).forEach(function (text) {
+      const size = parseFloat(getComputedStyle(text).fontSize) * text.getScreenCTM().a;
+      if (text.getScreenCTM().b === 0 && size < 8.5)
+        fault('type of ' + size.toFixed(1) + ' px in a drawing: ' + told(text));
+    });
+  }
+
   // ---- controls ----
   function checkControls() {
     all('a[href], button, input, summary, [tabindex]').filter(shown).forEach(function (element) {
@@ -225,6 +234,10 @@
       if (element.getBoundingClientRect().right > width + 1)
         fault('1.4.10: ' + when + ' ' + told(element) + ' reaches beyond the page');
       const style = getComputedStyle(element);
+      const box = element.getBoundingClientRect(), size = parseFloat(style.fontSize);
+      if (element.textContent.trim().length > 20 && box.width < 3 * size && box.height > 6 * size &&
+          !element.firstElementChild)
+        fault('1.4.10: ' + when + ' ' + told(element) + ' is squeezed');
       if (style.overflowX === 'hidden' && element.scrollWidth > element.clientWidth + 1 &&
           !element.matches('.larger'))
         fault('1.4.10: ' + when + ' ' + told(element) + ' is cut off');
@@ -250,7 +263,8 @@
   }
 
   checkWords();
-  all('svg').forEach(checkDrawing);
+  all('svg').filter(shown).forEach(checkDrawing);
+  all('.slim').filter(shown).forEach(checkSlim);
   checkControls();
   checkStructure();
   checkRoom('now');

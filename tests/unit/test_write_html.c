@@ -244,7 +244,10 @@ static void the_page_says_what_the_run_costs(void **state) {
   write_page(bench);
   check_page(bench);
   assert_int_equal(count(bench, "//nav//a[@href = '#price']"), 1);
-  assert_int_equal(count(bench, "//section[@id = 'price']//*[local-name() = 'svg']"), 1);
+  /* one chart for a broad screen and for paper, one for a narrow screen */
+  assert_int_equal(count(bench, "//section[@id = 'price']//*[local-name() = 'svg']"), 2);
+  assert_int_equal(count(bench, "//section[@id = 'price']/figure[@class = 'broad']"), 1);
+  assert_int_equal(count(bench, "//section[@id = 'price']/figure[@class = 'slim']"), 1);
   assert_int_equal(
       count(bench, "//section[@id = 'summary']//a[contains(., 'costs 50.00, a set 12.50')]"), 1);
   /* Four sets: total, of a set, profit of 80.00 less 50.00; every row has its cells. */
