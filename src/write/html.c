@@ -73,18 +73,36 @@ void html_attribute(struct html *html, const char *name, const char *value) {
   need(html, xmlTextWriterWriteAttribute(html->writer, as_xml(name), as_xml(plain)) >= 0);
 }
 
-/* A size is not torn apart at the end of a line: blanks around the sign of times do not break. */
+static bool is_digit(char c) { return c >= '0' && c <= '9'; }
+
+/* At the hyphen of "5-1/2". */
+static bool joins_fraction(const char *text, const char *at) {
+  size_t digits = 0;
+  if (*at != '-' || at == text || !is_digit(at[-1])) return false;
+  while (is_digit(at[1 + digits])) digits++;
+  return digits > 0 && at[1 + digits] == '/' && is_digit(at[2 + digits]);
+}
+
+/* A size is not torn apart at the end of a line: blanks around the sign of times do not break, nor
+ * does the hyphen of a fraction. */
 static const char *sizes_whole(struct arena *arena, const char *text) {
   static const char times[] = " \xC3\x97 ", whole[] = "\xC2\xA0\xC3\x97\xC2\xA0";
-  const char *found = strstr(text, times);
-  if (found == NULL) return text;
+  static const char hyphen[] = "\xE2\x80\x91";
+  if (strstr(text, times) == NULL && strchr(text, '-') == NULL) return text;
   struct buffer *buffer = buffer_create(arena);
-  for (; found != NULL; found = strstr(text, times)) {
-    buffer_add_bytes(buffer, text, (size_t)(found - text));
-    buffer_add(buffer, whole);
-    text = found + sizeof times - 1;
+  for (const char *at = text; *at != '\0';) {
+    if (strncmp(at, times, sizeof times - 1) == 0) {
+      buffer_add(buffer, whole);
+      at += sizeof times - 1;
+    } else if (joins_fraction(text, at)) {
+      buffer_add(buffer, hyphen);
+      at++;
+    } else {
+      size_t plain = 1 + strcspn(at + 1, " -");
+      buffer_add_bytes(buffer, at, plain);
+      at += plain;
+    }
   }
-  buffer_add(buffer, text);
   return buffer->text;
 }
 

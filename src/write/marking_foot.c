@@ -57,7 +57,7 @@ static void draw_words(struct marking *marking, length_t x, length_t y, length_t
   type.bold = false;
   type.size = MM(3);
   for (size_t i = 0; i < sizeof rows / sizeof *rows; i++)
-    pdf_text(marking->pdf, x, y + MM(11) + (length_t)i * MM(9) / 2, type, rows[i]);
+    pdf_text(marking->pdf, x, y + MM(10) + (length_t)i * MM(17) / 4, type, rows[i]);
 }
 
 /* The whole template, its sheets, and this one shaded. */

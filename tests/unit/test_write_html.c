@@ -235,6 +235,21 @@ static void price(struct bench *bench) {
   bench->prices = table;
 }
 
+/* Neither at the sign of times nor at the hyphen of a fraction; other hyphens stay. */
+static void sizes_stay_in_one_line(void **state) {
+  struct bench *bench = *state;
+  fixture_make_inch(bench->arena, &bench->fixture);
+  write_page(bench);
+  const char *text = bench->buffer->text;
+  assert_non_null(strstr(text,
+                         "48\xC2\xA0\xC3\x97\xC2\xA0"
+                         "5\xE2\x80\x91"
+                         "1/2\xC2\xA0\xC3\x97\xC2\xA0"
+                         "1/2"));
+  assert_non_null(strstr(text, "C1-1"));
+  assert_null(strstr(text, "C1\xE2\x80\x91"));
+}
+
 static void the_page_says_what_the_run_costs(void **state) {
   struct bench *bench = *state;
   fixture_make_mm(bench->arena, &bench->fixture);
@@ -326,6 +341,7 @@ int main(void) {
       BENCH_TEST(inches_and_many_copies_give_whole_pages),
       BENCH_TEST(a_plan_of_nothing_is_a_page),
       BENCH_TEST(ticks_belong_to_one_plan),
+      BENCH_TEST(sizes_stay_in_one_line),
       BENCH_TEST(the_page_says_what_the_run_costs),
       BENCH_TEST(every_default_is_told),
       BENCH_TEST(hostile_names_stay_text),
