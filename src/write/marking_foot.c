@@ -48,7 +48,7 @@ static void draw_words(struct marking *marking, length_t x, length_t y, length_t
            arena_format(arena, "%s: sheet %" PRId64 " of %" PRId64,
                         marking_name(arena, marking->row, marking->column), sheet,
                         tiles->columns * tiles->rows));
-  const char *rows[] = {arena_format(arena, "%s, %s", view->project->name, marking->title),
+  const char *rows[] = {view->project->name, marking->title,
                         arena_format(arena, "%s %s",
                                      view_size(arena, view->unit, marking->length, marking->width,
                                                "\xC3\x97", ROUND_UP, NULL),
