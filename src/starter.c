@@ -107,20 +107,25 @@ static const char *const cutters_lines[] = {
     "cutter,diameter,flute_length,flutes,rpm,feed,plunge,stepdown,stepover,stickout,nut_diameter",
     "flat 6,6,25,2,12000,900,250,2,2.4,36,20",
     "face 16,16,8,2,10000,1500,300,1,8,25,20",
+    "drill 5,5,30,2,6000,200,200,3,,38,20",
     NULL,
 };
 
 static const char *const steps_lines[] = {
     "# What the router does to each part. step: face, pocket, drill, profile (cutting it out)",
     "# or chamfer. cutter: as in cutters.csv. depth; area of a pocket in square mm; path: the",
-    "# length of a chamfer; count: of holes. side: top, or under for work from the other face.",
+    "# length of a chamfer. side: top, or under for work from the other face.",
+    "# holes: where they are, for the templates: 20x15 is 20 along the part and 15 across it, from",
+    "#   its lower left corner as seen from the top. ; or | between several. Rows and fields of",
+    "#   rows: 20x15 to 200x15 by 36, 20x15 to 200x75 by 36x60. count: of holes without places.",
     "# Also known: peck: depth of one plunge of a drill. stand: the part lies flat or stands on "
     "its",
     "# edge or end. place: bed, drill press or saw. note: in your words.",
-    "part,step,cutter,depth,area,side",
-    "tray,face,face 16,,,top",
-    "tray,pocket,flat 6,10,15200,top",
-    "tray,profile,flat 6,,,top",
+    "part,step,cutter,depth,area,side,holes",
+    "tray,face,face 16,,,top,",
+    "tray,pocket,flat 6,10,15200,top,",
+    "tray,drill,drill 5,,,top,10x45; 210x45",
+    "tray,profile,flat 6,,,top,",
     NULL,
 };
 

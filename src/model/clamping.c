@@ -81,3 +81,8 @@ int64_t load_count(const struct load *load, size_t part) {
     if (load->parts[i].part == part) count++;
   return count;
 }
+
+struct hole held_hole(const struct held_part *part, struct hole hole) {
+  if (!part->turned) return (struct hole){part->x + hole.x, part->y + hole.y};
+  return (struct hole){part->x + part->length - hole.y, part->y + hole.x};
+}

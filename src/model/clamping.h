@@ -96,6 +96,10 @@ void bed_origin(const struct shop *shop, const struct load *load, length_t *x, l
 /* How much of a clamp's body lies on the load, across its side. */
 length_t held_clamp_over(const struct load *load, const struct held_clamp *clamp);
 
+/* Where a hole of a part comes to lie on the load. A part that is turned lies a quarter turn to the
+ * left: what is along it is from front to back, its lower edge to the right. */
+struct hole held_hole(const struct held_part *part, struct hole hole);
+
 /* How many of a part are made from a load. */
 int64_t load_count(const struct load *load, size_t part);
 

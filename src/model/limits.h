@@ -8,6 +8,7 @@ enum {
   LIMIT_STOCKS = 5000,     /* rows of rack.csv, and as many of yard.csv */
   LIMIT_FLAWS = 20000,     /* rows of flaws.csv */
   LIMIT_STEPS = 50000,     /* rows of steps.csv */
+  LIMIT_HOLES = 10000,     /* places of holes in steps.csv */
   LIMIT_TOOLS = 1000,      /* rows of clamps.csv, and as many of cutters.csv */
   LIMIT_ITEMS = 10000,     /* rows of bought.csv, and as many of money.csv */
   LIMIT_PIECES = 100000,   /* parts of a run, spares and spoilage included */

@@ -122,15 +122,23 @@ enum side { SIDE_TOP, SIDE_UNDER };
 enum stand { STAND_FLAT, STAND_EDGE, STAND_END };
 enum work_place { PLACE_BED, PLACE_DRILL_PRESS, PLACE_SAW };
 
+/* The middle of a hole in a finished part, seen from its top, from its lower left corner: x along
+ * the part's own length, y across it. */
+struct hole {
+  length_t x, y;
+};
+
 struct step {
   size_t part; /* index into parts */
   enum step_kind kind;
-  size_t cutter;  /* index into cutters */
-  length_t depth; /* 0 unless given */
-  int64_t area;   /* thousandths of a square mm, 0 unless given */
-  length_t path;  /* 0 unless given */
-  int64_t count;  /* 1 unless given */
-  length_t peck;  /* 0 unless given */
+  size_t cutter;            /* index into cutters */
+  length_t depth;           /* 0 unless given */
+  int64_t area;             /* thousandths of a square mm, 0 unless given */
+  length_t path;            /* 0 unless given */
+  int64_t count;            /* 1 unless given; hole_count where that is not 0 */
+  length_t peck;            /* 0 unless given */
+  const struct hole *holes; /* where they are; hole_count 0: nobody said */
+  size_t hole_count;
   enum side side;
   enum stand stand;
   enum work_place place;

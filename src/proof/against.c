@@ -310,5 +310,6 @@ enum status proof_against_project(struct arena *arena, const struct project *pro
   check_needs(&trial, sets);
   check_stocks(&trial);
   against_loads(&trial);
+  against_holes(&trial);
   return trial.proof.faults == 0 ? STATUS_OK : STATUS_PROOF_FAILED;
 }

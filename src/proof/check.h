@@ -29,6 +29,9 @@ void check_leaves(struct proof *proof, const struct claim *claim);
  * clear of clamps. Links loads to their pieces. */
 void check_loads(struct proof *proof, struct claim *claim);
 
+/* Every hole lies within its part. */
+void check_holes(struct proof *proof, const struct claim *claim);
+
 /* The right number of every part, and those of one match letter from one plank. */
 void check_demand(struct proof *proof, const struct claim *claim);
 

@@ -28,6 +28,22 @@ static void read_woods(const struct spot *spot, struct claim_need *need) {
   }
 }
 
+static void read_holes(const struct spot *spot, struct claim_need *need) {
+  if (!field_present(spot, "holes")) return;
+  const json_t *list = field_list(spot, "holes");
+  need->hole_count = json_array_size(list);
+  need->holes = ARENA_ARRAY(spot->proof->arena, need->hole_count, struct claim_hole);
+  for (size_t i = 0; i < need->hole_count; i++) {
+    struct claim_hole *hole = &need->holes[i];
+    struct spot item;
+    if (!spot_open(&item, spot, "hole", list, i, NULL)) continue;
+    hole->at[AXIS_X] = field_length(&item, "x", 0);
+    hole->at[AXIS_Y] = field_length(&item, "y", 0);
+    hole->diameter = field_length(&item, "diameter", 1);
+    hole->under = field_word(&item, "side", "top|under") == 1;
+  }
+}
+
 static void read_need(const struct spot *spot, struct claim_need *need) {
   need->part = field_text(spot, "part");
   need->count = field_count(spot, "count", 1);
@@ -43,6 +59,7 @@ static void read_need(const struct spot *spot, struct claim_need *need) {
   need->grain = (enum claim_grain)field_word(spot, "grain", "along|across|any");
   read_woods(spot, need);
   if (field_present(spot, "match")) need->match = field_text(spot, "match");
+  read_holes(spot, need);
 }
 
 static void read_flaw(const struct spot *spot, struct claim_flaw *flaw) {

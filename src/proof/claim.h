@@ -23,6 +23,12 @@ enum claim_role { CLAIM_PART, CLAIM_BLANK, CLAIM_LOAD, CLAIM_OFFCUT, CLAIM_RESAW
 enum claim_face_grain { CLAIM_GRAIN_LENGTH, CLAIM_GRAIN_WIDTH, CLAIM_GRAIN_NONE };
 enum claim_first_cut { CLAIM_FIRST_CROSSCUT, CLAIM_FIRST_RIP, CLAIM_FIRST_EITHER };
 
+/* Its middle along the part's own length and across it, from the lower left corner. */
+struct claim_hole {
+  length_t at[2], diameter;
+  bool under;
+};
+
 struct claim_need {
   const char *part;
   int64_t count, per_set;
@@ -34,6 +40,8 @@ struct claim_need {
   const char **woods;
   size_t wood_count; /* none means any wood */
   const char *match; /* or NULL */
+  struct claim_hole *holes;
+  size_t hole_count;
 };
 
 struct claim_flaw {

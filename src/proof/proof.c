@@ -41,6 +41,7 @@ enum status check_all(struct proof *proof, const char *text, size_t length, stru
   check_glue_ups(proof, *claim);
   check_leaves(proof, *claim);
   check_loads(proof, *claim);
+  check_holes(proof, *claim);
   check_demand(proof, *claim);
   check_sums(proof, *claim);
   check_prices(proof, *claim);

@@ -20,4 +20,7 @@ const struct part *trial_find_part(const struct trial *trial, const char *name);
  * stops; friction; bed; what cutters and nuts reach. */
 void against_loads(struct trial *trial);
 
+/* Holes: those of each part are the steps', in their order. */
+void against_holes(struct trial *trial);
+
 #endif

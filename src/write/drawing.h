@@ -18,15 +18,19 @@ enum label_form {
 struct label {
   enum label_form form;
   bool turned;
-  bool dimensioned;    /* dimension lines stand on two sides of it */
-  length_t size;       /* of the type */
-  const char *name;    /* "board 7" */
-  const char *measure; /* "268 x 100" */
-  const char *number;  /* "P3", of a flaw "F3": LABEL_NUMBER and LABEL_LEADER */
-  const char *where;   /* said in the key after the measure; may be empty */
-  length_t x, y;       /* middle, on paper */
-  length_t leader_x;   /* LABEL_LEADER: where the number stands, 0 until it is placed */
-  int64_t leader_row;  /* the row above the stock, from 0 */
+  int64_t level_at, upright_at; /* where their numbers stand, in sixteenths of the side */
+  bool dimensioned;             /* dimension lines stand on two sides of it */
+  length_t size;                /* of the type */
+  const char *name;             /* "board 7" */
+  size_t characters;            /* of the name, or of the longest one of its kind */
+  const char *measure;          /* "268 x 100" */
+  const char *number;           /* "P3", of a flaw "F3": LABEL_NUMBER and LABEL_LEADER */
+  const char *where;            /* said in the key after the measure; may be empty */
+  length_t shift_x, shift_y;    /* of its middle from that of its piece */
+  bool overprints;              /* outlines of finished parts run through it */
+  length_t x, y;                /* middle, on paper */
+  length_t leader_x;            /* LABEL_LEADER: where the number stands, 0 until it is placed */
+  int64_t leader_row;           /* the row above the stock, from 0 */
 };
 
 /* The number of a saw cut, on a small plate on its kerf. */
@@ -86,6 +90,33 @@ static inline length_t dimension_size(const struct drawing *drawing) {
 static inline length_t dimension_inset(const struct drawing *drawing) {
   return tenths(drawing->type, 5);
 }
+
+/* Outline of a finished part inside a piece, on paper; of a round its square. */
+struct outline {
+  struct box box;
+  bool round;
+};
+
+struct outlines {
+  struct outline *items;
+  size_t count;
+};
+
+/* outlines: those of a piece; whether any runs within this margin of a box, neither around it nor
+ * beside it; and the form, size and shift of a label that none runs through. */
+struct outlines outlines_of(const struct drawing *drawing, const struct view_piece *piece);
+bool outlines_run_through(const struct outlines *outlines, const struct box *box, length_t margin);
+void outlines_avoid(const struct drawing *drawing, const struct view_piece *piece,
+                    struct label *label);
+
+/* What the numbers of a piece's two dimension lines take, at its lower and its left side. */
+struct box dimension_level_box(const struct drawing *drawing, const struct view_place *place,
+                               const struct label *label);
+struct box dimension_upright_box(const struct drawing *drawing, const struct view_place *place,
+                                 const struct label *label);
+
+/* What a label takes where its middle is. */
+struct box label_box(const struct label *label);
 
 /* labels: decides form and size of every label; paper places wait for labels_place. */
 void labels_choose(struct drawing *drawing);

@@ -77,30 +77,43 @@ void html_attribute(struct html *html, const char *name, const char *value) {
 static const char *const signs[][2] = {
     {" \xC3\x97 ", "\xC2\xA0\xC3\x97\xC2\xA0"}, {" %", "\xC2\xA0%"}, {" mm", "\xC2\xA0mm"}};
 
-/* The first sign in the text, or NULL; *which says which. */
-static const char *next_sign(const char *text, size_t *which) {
-  const char *first = NULL;
-  for (size_t i = 0; i < sizeof signs / sizeof *signs; i++) {
-    const char *found = strstr(text, signs[i][0]);
-    if (found == NULL || (first != NULL && found > first)) continue;
-    first = found;
-    *which = i;
-  }
-  return first;
+/* The one that stands at the place, or NULL. */
+static const char *const *sign_at(const char *at) {
+  for (size_t i = 0; i < sizeof signs / sizeof *signs; i++)
+    if (strncmp(at, signs[i][0], strlen(signs[i][0])) == 0) return signs[i];
+  return NULL;
 }
 
-/* Neither a size nor a number with its unit is torn apart at the end of a line. */
+static bool is_digit(char c) { return c >= '0' && c <= '9'; }
+
+/* At the hyphen of "5-1/2". */
+static bool joins_fraction(const char *text, const char *at) {
+  size_t digits = 0;
+  if (*at != '-' || at == text || !is_digit(at[-1])) return false;
+  while (is_digit(at[1 + digits])) digits++;
+  return digits > 0 && at[1 + digits] == '/' && is_digit(at[2 + digits]);
+}
+
+/* Neither a size nor a number with its unit is torn apart at the end of a line: blanks around
+ * signs do not break, nor does the hyphen of a fraction. */
 static const char *sizes_whole(struct arena *arena, const char *text) {
-  size_t which = 0;
-  const char *found = next_sign(text, &which);
-  if (found == NULL) return text;
+  static const char hyphen[] = "\xE2\x80\x91";
+  if (strpbrk(text, " -") == NULL) return text;
   struct buffer *buffer = buffer_create(arena);
-  for (; found != NULL; found = next_sign(text, &which)) {
-    buffer_add_bytes(buffer, text, (size_t)(found - text));
-    buffer_add(buffer, signs[which][1]);
-    text = found + strlen(signs[which][0]);
+  for (const char *at = text; *at != '\0';) {
+    const char *const *sign = sign_at(at);
+    if (sign != NULL) {
+      buffer_add(buffer, sign[1]);
+      at += strlen(sign[0]);
+    } else if (joins_fraction(text, at)) {
+      buffer_add(buffer, hyphen);
+      at++;
+    } else {
+      size_t plain = 1 + strcspn(at + 1, " -");
+      buffer_add_bytes(buffer, at, plain);
+      at += plain;
+    }
   }
-  buffer_add(buffer, text);
   return buffer->text;
 }
 

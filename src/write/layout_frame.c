@@ -100,7 +100,6 @@ static void draw_inner_number(struct drawing *drawing, size_t part, length_t x, 
 static void draw_piece_dimensions(struct drawing *drawing, size_t index) {
   const struct view_piece *piece = &drawing->entry->pieces[index];
   const struct view_place *place = &piece->place;
-  const struct label *label = &drawing->pieces[index];
   enum unit unit = drawing->view->unit;
   length_t inset = dimension_inset(drawing);
   length_t left = paper_x(drawing, place->x);
@@ -109,9 +108,10 @@ static void draw_piece_dimensions(struct drawing *drawing, size_t index) {
   length_t x = left + inset;
   dimension_level(drawing->svg, drawing->type, left, left + place->length, y);
   dimension_upright(drawing->svg, drawing->type, x, top, top + place->width);
-  draw_inner_number(drawing, piece->part, label->x, y, false,
+  const struct label *label = &drawing->pieces[index];
+  draw_inner_number(drawing, piece->part, left + place->length * label->level_at / 16, y, false,
                     length_text(drawing->arena, place->length, unit, ROUND_UP, NULL));
-  draw_inner_number(drawing, piece->part, x, label->y, true,
+  draw_inner_number(drawing, piece->part, x, top + place->width * label->upright_at / 16, true,
                     length_text(drawing->arena, place->width, unit, ROUND_UP, NULL));
 }
 

@@ -102,8 +102,9 @@ static const char *measure_text(const struct drawing *drawing, const struct view
 
 /* Copies of one layout get the same form: names count with the digits of the last one. */
 static size_t name_characters(const struct drawing *drawing, const struct view_piece *piece) {
-  if (piece->part == SIZE_MAX || piece->strip > 0 || piece->role == ROLE_LOAD ||
-      drawing->view->plan->needed == NULL)
+  if (piece->role == ROLE_LOAD)
+    return text_characters("load L") + digits_of((int64_t)drawing->view->load_count);
+  if (piece->part == SIZE_MAX || piece->strip > 0 || drawing->view->plan->needed == NULL)
     return text_characters(piece->name);
   const struct part *part = &drawing->view->project->parts[piece->part];
   return text_characters(part->name) + 1 + digits_of(drawing->view->plan->needed[piece->part]);
@@ -121,9 +122,11 @@ static void choose_piece(struct drawing *drawing, const struct view_piece *piece
   label->name = safe_line(drawing->arena, piece->name);
   label->measure = measure_text(drawing, &piece->place, offcut ? ROUND_DOWN : ROUND_UP);
   label->where = "";
-  struct room room = {room_along(drawing, &piece->place), piece->place.width,
-                      name_characters(drawing, piece), text_characters(label->measure)};
+  label->characters = name_characters(drawing, piece);
+  struct room room = {room_along(drawing, &piece->place), piece->place.width, label->characters,
+                      text_characters(label->measure)};
   choose_form(drawing, &room, !offcut, "P", label);
+  outlines_avoid(drawing, piece, label);
 }
 
 static void choose_flaw(struct drawing *drawing, const struct flaw *flaw, struct label *label) {
@@ -135,7 +138,8 @@ static void choose_flaw(struct drawing *drawing, const struct flaw *flaw, struct
   label->where = arena_format(drawing->arena, " at %s, %s",
                               length_text(drawing->arena, flaw->x, unit, ROUND_NEAREST, NULL),
                               length_text(drawing->arena, flaw->y, unit, ROUND_NEAREST, NULL));
-  struct room room = {place.length, place.width, text_characters(label->name),
+  label->characters = text_characters(label->name);
+  struct room room = {place.length, place.width, label->characters,
                       text_characters(label->measure)};
   choose_form(drawing, &room, false, "F", label);
 }
@@ -152,17 +156,83 @@ static bool measured_before(const struct view_stock *entry, size_t index) {
   return false;
 }
 
+struct box label_box(const struct label *label) {
+  length_t width = characters_width(label->size, label->characters);
+  length_t height = tenths(label->size, LINE_PITCH);
+  if (label->form == LABEL_TWO_LINES) {
+    length_t measure = type_width(label->size, label->measure);
+    if (measure > width) width = measure;
+    height *= 2;
+  } else if (label->form == LABEL_ONE_LINE) {
+    width += type_width(label->size, label->measure) + type_width(label->size, "  ");
+  } else if (label->form != LABEL_NAME) {
+    width = characters_width(label->size, NUMBER_WIDTH);
+  }
+  length_t across = label->turned ? height : width;
+  length_t down = label->turned ? width : height;
+  return (struct box){label->x - across / 2, label->y - down / 2, across, down};
+}
+
+static length_t dimension_along(const struct drawing *drawing, const struct label *label) {
+  return characters_width(dimension_size(drawing), text_characters(label->measure) / 2 + 1);
+}
+
+struct box dimension_level_box(const struct drawing *drawing, const struct view_place *place,
+                               const struct label *label) {
+  length_t size = dimension_size(drawing), along = dimension_along(drawing, label);
+  length_t x = paper_x(drawing, place->x) + place->length * label->level_at / 16;
+  length_t y = paper_y(drawing, place->y) - dimension_inset(drawing);
+  return (struct box){x - along / 2, y - size / 2, along, size};
+}
+
+struct box dimension_upright_box(const struct drawing *drawing, const struct view_place *place,
+                                 const struct label *label) {
+  length_t size = dimension_size(drawing), along = dimension_along(drawing, label);
+  length_t x = paper_x(drawing, place->x) + dimension_inset(drawing);
+  length_t y = paper_top(drawing, place) + place->width * label->upright_at / 16;
+  return (struct box){x - size / 2, y - along / 2, size, along};
+}
+
+static bool boxes_meet(const struct box *a, const struct box *b) {
+  return a->x < b->x + b->width && b->x < a->x + a->width && a->y < b->y + b->height &&
+         b->y < a->y + a->height;
+}
+
+/* The numbers go where no outline runs through them, clear of the label and each other. */
+static bool place_dimensions(const struct drawing *drawing, size_t index) {
+  static const int64_t places[] = {8, 6, 10, 4, 12, 3, 13};
+  enum { PLACES = sizeof places / sizeof *places };
+  const struct view_piece *piece = &drawing->entry->pieces[index];
+  const struct view_place *place = &piece->place;
+  struct label *label = &drawing->pieces[index];
+  struct outlines outlines = outlines_of(drawing, piece);
+  label->x = paper_x(drawing, place->x) + place->length / 2 + label->shift_x;
+  label->y = paper_top(drawing, place) + place->width / 2 + label->shift_y;
+  struct box type = label_box(label), box;
+  size_t level = 0, upright = 0;
+  for (; level < PLACES; level++) {
+    label->level_at = places[level];
+    box = dimension_level_box(drawing, place, label);
+    if (!outlines_run_through(&outlines, &box, 0) && !boxes_meet(&box, &type)) break;
+  }
+  for (; upright < PLACES; upright++) {
+    label->upright_at = places[upright];
+    box = dimension_upright_box(drawing, place, label);
+    if (!outlines_run_through(&outlines, &box, 0) && !boxes_meet(&box, &type)) break;
+  }
+  return level < PLACES && upright < PLACES;
+}
+
 /* The first piece of each size gets dimension lines where they find room. */
 static bool takes_dimensions(const struct drawing *drawing, size_t index) {
   const struct label *label = &drawing->pieces[index];
   const struct view_piece *piece = &drawing->entry->pieces[index];
-  if (piece->role == ROLE_OFFCUT || label->form != LABEL_TWO_LINES || label->turned) return false;
-  length_t name = type_width(label->size, label->name);
-  length_t measure = type_width(label->size, label->measure);
-  length_t widest = name > measure ? name : measure;
-  return piece->place.length >= widest + tenths(drawing->type, 24) &&
-         piece->place.width >= tenths(label->size, 24) + tenths(drawing->type, 17) &&
-         !measured_before(drawing->entry, index);
+  bool words = label->form == LABEL_TWO_LINES || label->form == LABEL_ONE_LINE;
+  if (piece->role == ROLE_OFFCUT || !words || label->turned) return false;
+  struct box box = label_box(label);
+  return piece->place.length >= box.width + tenths(drawing->type, 24) &&
+         piece->place.width >= box.height + tenths(drawing->type, 17) &&
+         !measured_before(drawing->entry, index) && place_dimensions(drawing, index);
 }
 
 /* What one number above the stock takes. */
@@ -192,42 +262,19 @@ void labels_choose(struct drawing *drawing) {
 
 /* ---- place ---- */
 
-static struct box label_box(const struct label *label) {
-  const char *name = label->name;
-  length_t width = type_width(label->size, name);
-  length_t height = tenths(label->size, LINE_PITCH);
-  if (label->form == LABEL_TWO_LINES) {
-    length_t measure = type_width(label->size, label->measure);
-    if (measure > width) width = measure;
-    height *= 2;
-  } else if (label->form == LABEL_ONE_LINE) {
-    width += type_width(label->size, label->measure) + type_width(label->size, "  ");
-  } else if (label->form != LABEL_NAME) {
-    width = characters_width(label->size, NUMBER_WIDTH);
-  }
-  length_t across = label->turned ? height : width;
-  length_t down = label->turned ? width : height;
-  return (struct box){label->x - across / 2, label->y - down / 2, across, down};
-}
-
-static void take_dimensions(struct drawing *drawing, const struct view_place *place,
-                            const struct label *label) {
-  length_t size = dimension_size(drawing);
-  length_t inset = dimension_inset(drawing);
-  length_t along = characters_width(size, text_characters(label->measure) / 2 + 1);
-  length_t low = paper_y(drawing, place->y);
-  plates_take(drawing, label->x, low - inset, along, size);
-  plates_take(drawing, paper_x(drawing, place->x) + inset, label->y, size, along);
+static void take_box(struct drawing *drawing, struct box box) {
+  plates_take(drawing, box.x + box.width / 2, box.y + box.height / 2, box.width, box.height);
 }
 
 static void place_label(struct drawing *drawing, const struct view_place *place,
                         struct label *label) {
-  label->x = paper_x(drawing, place->x) + place->length / 2;
-  label->y = paper_top(drawing, place) + place->width / 2;
+  label->x = paper_x(drawing, place->x) + place->length / 2 + label->shift_x;
+  label->y = paper_top(drawing, place) + place->width / 2 + label->shift_y;
   if (label->form == LABEL_LEADER) return;
-  struct box box = label_box(label);
-  plates_take(drawing, label->x, label->y, box.width, box.height);
-  if (label->dimensioned) take_dimensions(drawing, place, label);
+  take_box(drawing, label_box(label));
+  if (!label->dimensioned) return;
+  take_box(drawing, dimension_level_box(drawing, place, label));
+  take_box(drawing, dimension_upright_box(drawing, place, label));
 }
 
 static struct label *leftmost_unplaced_leader(const struct drawing *drawing) {
@@ -334,14 +381,11 @@ static void draw_label(struct drawing *drawing, const struct label *label, const
 }
 
 /* What a piece's label needs under it: on an offcut's hatch white, where the outline of
- * the finished part runs through it the piece's own colour, else nothing. */
+ * a finished part runs through it the piece's own colour, else nothing. */
 static const char *label_ground(const struct drawing *drawing, size_t index) {
   const struct view_piece *piece = &drawing->entry->pieces[index];
   if (piece->part == SIZE_MAX) return "#FFFFFF";
-  struct box box = label_box(&drawing->pieces[index]);
-  const struct view_place *finished = &piece->finished;
-  bool inside = box.width <= finished->length && box.height <= finished->width;
-  return inside ? NULL : part_tint(piece->part);
+  return drawing->pieces[index].overprints ? part_tint(piece->part) : NULL;
 }
 
 void labels_draw(struct drawing *drawing) {

@@ -110,12 +110,22 @@ static const char *part_row(const struct load_drawing *drawing, size_t index) {
 static const char *const keys[] = {
     "thick black edge: stop; ring and cross: the router's zero; black bars: tabs",
     "dashed: furthest any cutter goes; hatched: clamp; hatched and dotted edge: keep-out"};
+static const char key_of_holes[] = "ring with cross: hole; dashed ring: drilled from under";
 
 enum { KEYS = 2 };
 
+static bool has_holes(const struct load_drawing *drawing) {
+  for (size_t i = 0; i < drawing->held->made_count; i++) {
+    const struct step_list *list = &drawing->view->steps[drawing->held->made[i].held->part];
+    for (size_t s = 0; s < list->count; s++)
+      if (list->steps[s]->hole_count > 0) return true;
+  }
+  return false;
+}
+
 static size_t row_count(const struct load_drawing *drawing) {
   return drawing->held->load->clamp_count + drawing->held->made_count + KEYS +
-         (drawing->held->load->trouble != NULL ? 1 : 0);
+         (drawing->held->load->trouble != NULL ? 1 : 0) + (has_holes(drawing) ? 1 : 0);
 }
 
 length_t marks_height(const struct load_drawing *drawing) {
@@ -138,5 +148,6 @@ void marks_draw(struct load_drawing *drawing, length_t y) {
   for (size_t i = 0; i < drawing->held->made_count; i++)
     draw_row(drawing, &y, part_row(drawing, i));
   for (size_t i = 0; i < KEYS; i++) draw_row(drawing, &y, keys[i]);
+  if (has_holes(drawing)) draw_row(drawing, &y, key_of_holes);
   svg_end(drawing->svg);
 }

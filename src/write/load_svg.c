@@ -4,6 +4,7 @@
 #include "write/dimension.h"
 #include "write/drawing.h"
 #include "write/load_drawing.h"
+#include "write/load_holes.h"
 #include "write/safe_text.h"
 #include "write/writers.h"
 
@@ -84,6 +85,47 @@ static void draw_parts(struct load_drawing *drawing) {
                      length_text_unit(drawing->arena, made->held->length, unit, ROUND_NEAREST),
                      length_text_unit(drawing->arena, made->held->width, unit, ROUND_NEAREST)));
     svg_end(drawing->svg);
+  }
+  svg_end(drawing->svg);
+}
+
+/* A circle as large as the cutter and a cross through it; dashed where it is made from under. */
+static void draw_hole(struct load_drawing *drawing, const struct load_hole *hole) {
+  length_t x = load_paper_x(drawing, hole->middle.x), y = load_paper_y(drawing, hole->middle.y);
+  length_t arm = hole->diameter / 2 + tenths(drawing->type, 2);
+  svg_start(drawing->svg, "circle");
+  svg_length(drawing->svg, "cx", x);
+  svg_length(drawing->svg, "cy", y);
+  svg_length(drawing->svg, "r", hole->diameter / 2);
+  svg_attribute(drawing->svg, "fill", hole->from_under ? "none" : "#FFFFFF");
+  if (hole->from_under)
+    svg_dashes(drawing->svg, tenths(drawing->type, 2), tenths(drawing->type, 1));
+  svg_end(drawing->svg);
+  svg_line(drawing->svg, x - arm, y, x + arm, y);
+  svg_line(drawing->svg, x, y - arm, x, y + arm);
+}
+
+static void draw_holes_of(struct load_drawing *drawing, size_t index) {
+  const struct view_made *made = &drawing->held->made[index];
+  struct load_hole *holes = NULL;
+  size_t count = load_holes(drawing->arena, drawing->view, made->held, &holes);
+  if (count == 0) return;
+  svg_start(drawing->svg, "g");
+  svg_attribute(drawing->svg, "id", arena_format(drawing->arena, "holes-%zu", index + 1));
+  svg_note(
+      drawing->svg, "title",
+      arena_format(drawing->arena, "%s: %zu hole%s", made->name, count, count == 1 ? "" : "s"));
+  for (size_t i = 0; i < count; i++) draw_hole(drawing, &holes[i]);
+  svg_end(drawing->svg);
+}
+
+static void draw_holes(struct load_drawing *drawing) {
+  svg_layer_of_lines(drawing->svg, "holes", "holes, where their places were told",
+                     tenths(drawing->type, 1) / 3);
+  for (size_t i = 0; i < drawing->held->made_count; i++) {
+    struct arena_mark mark = arena_mark(drawing->arena);
+    draw_holes_of(drawing, i);
+    arena_release(drawing->arena, mark);
   }
   svg_end(drawing->svg);
 }
@@ -215,36 +257,63 @@ static void draw_number(struct load_drawing *drawing, length_t x, length_t y, le
            "middle", false, text);
 }
 
-/* Rows of type that a part's own face has room for: number and name, its size below. */
-static bool draw_name(struct load_drawing *drawing, const struct view_made *made, size_t index) {
+/* Where type may stand on a part: of a round the square within it. */
+static struct view_place room_on(const struct load_drawing *drawing, const struct view_made *made) {
+  const struct held_part *part = made->held;
+  struct view_place room = {part->x, part->y, part->length, part->width};
+  if (!is_round(drawing, made)) return room;
+  length_t inset = part->length * 15 / 100;
+  return (struct view_place){room.x + inset, room.y + inset, room.length - 2 * inset,
+                             room.width - 2 * inset};
+}
+
+/* Rows of type that a part's own face has room for, clear of its holes: number and name, its size
+ * below. */
+static bool draw_name(struct load_drawing *drawing, size_t index, const struct load_hole *holes,
+                      size_t hole_count) {
+  const struct view_made *made = &drawing->held->made[index];
   const struct held_part *part = made->held;
   const char *name =
       arena_format(drawing->arena, "%s %s", load_part_number(drawing->arena, index),
                    safe_line(drawing->arena, drawing->view->project->parts[part->part].name));
   const char *measure = view_size(drawing->arena, drawing->view->unit, part->length, part->width,
                                   "\xC3\x97", ROUND_NEAREST, NULL);
-  length_t room = is_round(drawing, made) ? part->length * 7 / 10 : part->length;
+  struct view_place room = room_on(drawing, made);
   length_t x = load_paper_x(drawing, part->x + part->length / 2);
   length_t y = load_paper_y(drawing, part->y + part->width / 2);
   for (length_t size = tenths(drawing->type, 14); size >= tenths(drawing->type, 8);
        size = size * 9 / 10) {
-    length_t wide = larger(type_width(size, name), type_width(size, measure)) + size;
-    if (wide > room || tenths(size, 30) > part->width) continue;
-    svg_text(drawing->svg, x, y - tenths(size, 2), size, "middle", false, name);
-    svg_text(drawing->svg, x, y + tenths(size, 10), size, "middle", false, measure);
+    length_t wide = larger(type_width(size, name), type_width(size, measure)) + size, below = 0;
+    if (wide > room.length || tenths(size, 30) > part->width) continue;
+    if (!load_clear_of_holes(&room, holes, hole_count, wide, tenths(size, 25), 0, &below)) continue;
+    svg_text(drawing->svg, x, y + below - tenths(size, 2), size, "middle", false, name);
+    svg_text(drawing->svg, x, y + below + tenths(size, 10), size, "middle", false, measure);
     return true;
   }
   return false;
+}
+
+static void draw_part_number(struct load_drawing *drawing, size_t index) {
+  const struct view_made *made = &drawing->held->made[index];
+  const struct held_part *part = made->held;
+  struct load_hole *holes = NULL;
+  size_t count = load_holes(drawing->arena, drawing->view, part, &holes);
+  if (draw_name(drawing, index, holes, count)) return;
+  const char *number = load_part_number(drawing->arena, index);
+  struct view_place room = room_on(drawing, made);
+  length_t below = 0, wide = type_width(drawing->type, number);
+  if (!load_clear_of_holes(&room, holes, count, wide, drawing->type, 0, &below)) below = 0;
+  draw_number(drawing, part->x + part->length / 2, part->y + part->width / 2 - below, part->length,
+              number);
 }
 
 static void draw_numbers(struct load_drawing *drawing) {
   const struct view_load *held = drawing->held;
   svg_layer(drawing->svg, "numbers", "numbers of parts and clamps, explained below");
   for (size_t i = 0; i < held->made_count; i++) {
-    const struct held_part *part = held->made[i].held;
-    if (draw_name(drawing, &held->made[i], i)) continue;
-    draw_number(drawing, part->x + part->length / 2, part->y + part->width / 2, part->length,
-                load_part_number(drawing->arena, i));
+    struct arena_mark mark = arena_mark(drawing->arena);
+    draw_part_number(drawing, i);
+    arena_release(drawing->arena, mark);
   }
   for (size_t i = 0; i < held->load->clamp_count; i++) {
     const struct held_clamp *clamp = &held->load->clamps[i];
@@ -390,6 +459,7 @@ void write_load_svg(struct buffer *buffer, const struct view *view, size_t index
   draw_title(drawing);
   draw_wood(drawing);
   draw_parts(drawing);
+  draw_holes(drawing);
   draw_paths(drawing);
   draw_tabs(drawing);
   draw_keep_outs(drawing);

@@ -3,6 +3,7 @@
 #ifndef BLANKWRIGHT_WRITE_MARKING_H
 #define BLANKWRIGHT_WRITE_MARKING_H
 
+#include "write/load_holes.h"
 #include "write/pdf_page.h"
 
 #define MARKING_BORDER MM(6)
@@ -17,18 +18,31 @@ struct marking_tiles {
   int64_t columns, rows;
 };
 
+enum marking_grain { MARKING_ALONG, MARKING_ACROSS, MARKING_ANY };
+
 struct marking {
   struct arena *arena;
   struct pdf *pdf;
   const struct view *view;
-  size_t index; /* into the view's loads */
-  const struct view_load *held;
+  const struct view_load *held; /* NULL: a part by itself, sawn and lying with its length along x */
+  const struct held_part *part; /* that part, at 0, 0; else NULL */
+  length_t length, width;       /* of the load or that part */
+  const char *title, *wood;     /* what it is for, and of which wood */
+  enum marking_grain grain;
   struct marking_tiles tiles;
   int64_t column, row;     /* of the sheet being drawn */
   length_t left, top;      /* where the template's corner comes to lie, seen from the paper's */
   length_t seen_x, seen_y; /* upper left corner of the window on paper */
   length_t seen_length, seen_width;
 };
+
+/* From load or part to paper. */
+static inline length_t marking_x(const struct marking *marking, length_t x) {
+  return marking->left + MARKING_BORDER + x;
+}
+static inline length_t marking_y(const struct marking *marking, length_t y) {
+  return marking->top + MARKING_BORDER + marking->width - y;
+}
 
 /* Height kept on each sheet for check lines, words and map. */
 #define MARKING_FOOT MM(31)
@@ -41,6 +55,15 @@ const char *marking_name(struct arena *arena, int64_t row, int64_t column);
 
 /* marking_load: the load within the window, on paper. */
 void marking_draw_load(struct marking *marking);
+
+/* marking_part: a part by itself; what it shares with a load: holes, an arrow along the grain
+ * beside the wood (where clamps leave room), and a name nearest to `wanted` below the middle that
+ * keeps clear of the holes; the name lies over them where it cannot. */
+void marking_draw_part(struct marking *marking);
+void marking_draw_holes(struct marking *marking, const struct load_hole *holes, size_t count);
+void marking_draw_grain(struct marking *marking);
+void marking_draw_name(struct marking *marking, const struct held_part *part,
+                       const struct load_hole *holes, size_t count, const char *name);
 
 /* marking_foot: what stands below the window. */
 void marking_draw_foot(struct marking *marking);

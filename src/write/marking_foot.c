@@ -21,18 +21,26 @@ static void draw_check(struct marking *marking, length_t x, length_t y, length_t
 }
 
 static void draw_key(struct marking *marking, length_t x, length_t y) {
-  static const char *const rows[] = {
-      "small ring and cross: prick through; large: the router's zero; thick edge: stop",
-      "dashed: furthest any cutter goes; hatched: clamp, and around it no cutter; black: tab"};
+  static const char *const of_load[] = {
+      "small cross: prick through; dashed ring: from under, paper face down; large: router's zero",
+      "thick edge: stop; dashed: furthest any cutter goes; hatched: clamp, no cutter; black: tab"};
+  static const char *const of_part[] = {
+      "small cross: prick through; the ring is as large as the hole",
+      "dashed ring: drilled from under; prick the paper and lay it face down for these"};
+  const char *const *rows = marking->held != NULL ? of_load : of_part;
   struct pdf_type type = {.size = MM(5) / 2, .room = MM(102)};
-  for (size_t i = 0; i < sizeof rows / sizeof *rows; i++)
+  for (size_t i = 0; i < sizeof of_load / sizeof *of_load; i++)
     pdf_text(marking->pdf, x, y + (length_t)i * MM(7) / 2, type, rows[i]);
+}
+
+static const char *grain_words(enum marking_grain grain) {
+  if (grain == MARKING_ANY) return "grain either way";
+  return grain == MARKING_ALONG ? "grain from left to right" : "grain from front to back";
 }
 
 static void draw_words(struct marking *marking, length_t x, length_t y, length_t room) {
   struct arena *arena = marking->arena;
   const struct view *view = marking->view;
-  const struct load *load = marking->held->load;
   const struct marking_tiles *tiles = &marking->tiles;
   struct pdf_type type = {.size = MM(5), .room = room, .bold = true};
   int64_t sheet = marking->row * tiles->columns + marking->column + 1;
@@ -40,18 +48,16 @@ static void draw_words(struct marking *marking, length_t x, length_t y, length_t
            arena_format(arena, "%s: sheet %" PRId64 " of %" PRId64,
                         marking_name(arena, marking->row, marking->column), sheet,
                         tiles->columns * tiles->rows));
-  const char *rows[] = {
-      arena_format(arena, "%s, %s", view->project->name,
-                   view_load_title(arena, view, marking->index)),
-      arena_format(
-          arena, "%s %s",
-          view_size(arena, view->unit, load->length, load->width, "\xC3\x97", ROUND_UP, NULL),
-          marking->held->stock->wood),
-      load->across ? "grain from front to back" : "grain from left to right", "Print at 100 %"};
+  const char *rows[] = {view->project->name, marking->title,
+                        arena_format(arena, "%s %s",
+                                     view_size(arena, view->unit, marking->length, marking->width,
+                                               "\xC3\x97", ROUND_UP, NULL),
+                                     marking->wood),
+                        grain_words(marking->grain), "Print at 100 %"};
   type.bold = false;
   type.size = MM(3);
   for (size_t i = 0; i < sizeof rows / sizeof *rows; i++)
-    pdf_text(marking->pdf, x, y + MM(11) + (length_t)i * MM(9) / 2, type, rows[i]);
+    pdf_text(marking->pdf, x, y + MM(10) + (length_t)i * MM(17) / 4, type, rows[i]);
 }
 
 /* The whole template, its sheets, and this one shaded. */

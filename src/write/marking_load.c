@@ -4,17 +4,10 @@
 
 #define HAIRLINE (MM(1) / 5)
 
-static length_t on_paper_x(const struct marking *marking, length_t x) {
-  return marking->left + MARKING_BORDER + x;
-}
-static length_t on_paper_y(const struct marking *marking, length_t y) {
-  return marking->top + MARKING_BORDER + marking->held->load->width - y;
-}
-
 /* A rectangle of the load, grown on all sides. */
 static struct view_place box(const struct marking *marking, length_t x, length_t y, length_t length,
                              length_t width, length_t grown) {
-  return (struct view_place){on_paper_x(marking, x - grown), on_paper_y(marking, y + width + grown),
+  return (struct view_place){marking_x(marking, x - grown), marking_y(marking, y + width + grown),
                              length + 2 * grown, width + 2 * grown};
 }
 
@@ -87,8 +80,8 @@ static void draw_wood(struct marking *marking) {
 /* ---- points and words ---- */
 
 static void draw_point(struct marking *marking, length_t x, length_t y) {
-  x = on_paper_x(marking, x);
-  y = on_paper_y(marking, y);
+  x = marking_x(marking, x);
+  y = marking_y(marking, y);
   pdf_pen(marking->pdf, PDF_INK, HAIRLINE, 0, 0);
   pdf_cross(marking->pdf, x, y, MM(2));
   pdf_ring(marking->pdf, x, y, MM(1));
@@ -111,40 +104,26 @@ static void draw_clamp_points(struct marking *marking, const struct held_clamp *
   draw_point(marking, right, low);
 }
 
-static void draw_points(struct marking *marking) {
-  const struct view_load *held = marking->held;
-  for (size_t i = 0; i < held->load->clamp_count; i++)
-    draw_clamp_points(marking, &held->load->clamps[i]);
-  for (size_t i = 0; i < held->made_count; i++) {
-    const struct held_part *part = held->made[i].held;
-    draw_point(marking, part->x + part->length / 2, part->y + part->width / 2);
-  }
+/* Holes are what is pricked through; a part without any has its middle marked. */
+static void draw_part_points(struct marking *marking, size_t index) {
+  const struct held_part *part = marking->held->made[index].held;
+  struct load_hole *holes = NULL;
+  size_t count = load_holes(marking->arena, marking->view, part, &holes);
+  const char *name = arena_format(marking->arena, "%s %s", load_part_number(marking->arena, index),
+                                  marking->view->project->parts[part->part].name);
+  marking_draw_name(marking, part, holes, count, name);
+  marking_draw_holes(marking, holes, count);
+  if (count == 0) draw_point(marking, part->x + part->length / 2, part->y + part->width / 2);
 }
 
 static void draw_origin(struct marking *marking) {
   length_t x = 0, y = 0;
   bed_origin(&marking->view->project->shop, marking->held->load, &x, &y);
-  x = on_paper_x(marking, x);
-  y = on_paper_y(marking, y);
+  x = marking_x(marking, x);
+  y = marking_y(marking, y);
   pdf_pen(marking->pdf, PDF_INK, 2 * HAIRLINE, 0, 0);
   pdf_ring(marking->pdf, x, y, MM(3));
   pdf_cross(marking->pdf, x, y, MM(5));
-}
-
-/* Below the point in the middle of a part; beside it where that is too narrow. */
-static void draw_part_name(struct marking *marking, const struct held_part *part, size_t index) {
-  struct pdf_type type = {.size = MM(7) / 2, .room = part->length - MM(2), .anchor = PDF_MIDDLE};
-  length_t x = on_paper_x(marking, part->x + part->length / 2);
-  length_t y = on_paper_y(marking, part->y + part->width / 2);
-  const char *name = arena_format(marking->arena, "%s %s", load_part_number(marking->arena, index),
-                                  marking->view->project->parts[part->part].name);
-  if (part->width >= MM(16)) {
-    pdf_text(marking->pdf, x, y + MM(6), type, name);
-    return;
-  }
-  type.anchor = PDF_START;
-  type.room = part->length / 2 - MM(4);
-  if (type.room >= MM(4)) pdf_text(marking->pdf, x + MM(3), y + MM(5) / 4, type, name);
 }
 
 /* In the middle of what lies on the wood, on a white plate; of a clamp beside it, outside. */
@@ -155,8 +134,8 @@ static void draw_clamp_number(struct marking *marking, const struct held_clamp *
   length_t left = within(clamp->x, load->length), low = within(clamp->y, load->width);
   length_t right = within(clamp->x + clamp->length, load->length);
   length_t high = within(clamp->y + clamp->width, load->width);
-  length_t x = on_paper_x(marking, (left + right) / 2);
-  length_t y = on_paper_y(marking, (low + high) / 2);
+  length_t x = marking_x(marking, (left + right) / 2);
+  length_t y = marking_y(marking, (low + high) / 2);
   const length_t half = MM(3);
   if (left == right) x += left == 0 ? -half : half;
   if (low == high) y += low == 0 ? half : -half;
@@ -165,29 +144,22 @@ static void draw_clamp_number(struct marking *marking, const struct held_clamp *
   pdf_text(marking->pdf, x, y + MM(5) / 4, type, load_clamp_number(marking->arena, index));
 }
 
-static void draw_names(struct marking *marking) {
-  const struct view_load *held = marking->held;
-  for (size_t i = 0; i < held->made_count; i++) draw_part_name(marking, held->made[i].held, i);
-  for (size_t i = 0; i < held->load->clamp_count; i++)
-    draw_clamp_number(marking, &held->load->clamps[i], i);
-}
-
 static void draw_sides(struct marking *marking) {
   const struct load *load = marking->held->load;
   struct pdf_type type = {.size = MM(5) / 2, .anchor = PDF_MIDDLE};
   length_t out = MM(2);
-  length_t x = on_paper_x(marking, load->length / 2), y = on_paper_y(marking, load->width / 2);
-  pdf_text(marking->pdf, x, on_paper_y(marking, 0) + MARKING_BORDER - out, type, "front");
-  pdf_text(marking->pdf, x, on_paper_y(marking, load->width) - out, type, "back");
+  length_t x = marking_x(marking, load->length / 2), y = marking_y(marking, load->width / 2);
+  pdf_text(marking->pdf, x, marking_y(marking, 0) + MARKING_BORDER - out, type, "front");
+  pdf_text(marking->pdf, x, marking_y(marking, load->width) - out, type, "back");
   type.upright = true;
-  pdf_text(marking->pdf, on_paper_x(marking, 0) - out, y, type, "left");
-  pdf_text(marking->pdf, on_paper_x(marking, load->length) + MARKING_BORDER - out, y, type,
-           "right");
+  pdf_text(marking->pdf, marking_x(marking, 0) - out, y, type, "left");
+  pdf_text(marking->pdf, marking_x(marking, load->length) + MARKING_BORDER - out, y, type, "right");
 }
 
 void marking_draw_load(struct marking *marking) {
   const struct view_load *held = marking->held;
   draw_sides(marking); /* a clamp hides a word rather than garble it */
+  marking_draw_grain(marking);
   draw_keep_outs(marking);
   draw_parts(marking);
   draw_clamps(marking);
@@ -195,7 +167,14 @@ void marking_draw_load(struct marking *marking) {
     for (size_t t = 0; t < held->made[i].held->tab_count; t++)
       draw_tab(marking, &held->made[i].held->tabs[t]);
   draw_wood(marking);
-  draw_names(marking);
-  draw_points(marking);
+  for (size_t i = 0; i < held->made_count; i++) {
+    struct arena_mark mark = arena_mark(marking->arena);
+    draw_part_points(marking, i);
+    arena_release(marking->arena, mark);
+  }
+  for (size_t i = 0; i < held->load->clamp_count; i++) {
+    draw_clamp_number(marking, &held->load->clamps[i], i);
+    draw_clamp_points(marking, &held->load->clamps[i]);
+  }
   draw_origin(marking);
 }

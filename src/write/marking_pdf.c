@@ -98,34 +98,98 @@ static void draw_sheet(struct marking *marking) {
   pdf_start_page(marking->pdf, tiles->paper.width, tiles->paper.height);
   pdf_start_clip(marking->pdf, marking->seen_x, marking->seen_y, marking->seen_length,
                  marking->seen_width);
-  marking_draw_load(marking);
+  if (marking->held != NULL)
+    marking_draw_load(marking);
+  else
+    marking_draw_part(marking);
   draw_joints(marking);
   pdf_end_clip(marking->pdf);
   marking_draw_foot(marking);
 }
 
-static void draw_template(struct arena *arena, struct pdf *pdf, const struct view *view,
-                          size_t index) {
-  const struct load *load = view->loads[index].load;
-  struct marking marking = {
-      .arena = arena, .pdf = pdf, .view = view, .index = index, .held = &view->loads[index]};
-  marking.tiles =
-      marking_tiles_of(pdf_paper_of(&view->project->shop), load->length + 2 * MARKING_BORDER,
-                       load->width + 2 * MARKING_BORDER);
-  for (marking.row = 0; marking.row < marking.tiles.rows; marking.row++)
-    for (marking.column = 0; marking.column < marking.tiles.columns; marking.column++) {
-      struct arena_mark mark = arena_mark(arena);
-      draw_sheet(&marking);
-      arena_release(arena, mark);
+static void draw_template(struct marking *marking) {
+  marking->tiles =
+      marking_tiles_of(pdf_paper_of(&marking->view->project->shop),
+                       marking->length + 2 * MARKING_BORDER, marking->width + 2 * MARKING_BORDER);
+  for (marking->row = 0; marking->row < marking->tiles.rows; marking->row++)
+    for (marking->column = 0; marking->column < marking->tiles.columns; marking->column++) {
+      struct arena_mark mark = arena_mark(marking->arena);
+      draw_sheet(marking);
+      arena_release(marking->arena, mark);
     }
+}
+
+static void draw_load(struct arena *arena, struct pdf *pdf, const struct view *view, size_t index) {
+  const struct view_load *held = &view->loads[index];
+  struct marking marking = {.arena = arena,
+                            .pdf = pdf,
+                            .view = view,
+                            .held = held,
+                            .length = held->load->length,
+                            .width = held->load->width,
+                            .title = view_load_title(arena, view, index),
+                            .wood = held->stock->wood,
+                            .grain = held->load->across ? MARKING_ACROSS : MARKING_ALONG};
+  draw_template(&marking);
+}
+
+/* ---- parts by themselves ---- */
+
+static bool drilled_by_hand(const struct step_list *list) {
+  for (size_t s = 0; s < list->count; s++)
+    if (list->steps[s]->hole_count > 0 && list->steps[s]->place != PLACE_BED) return true;
+  return false;
+}
+
+static bool has_holes(const struct step_list *list) {
+  for (size_t s = 0; s < list->count; s++)
+    if (list->steps[s]->hole_count > 0) return true;
+  return false;
+}
+
+/* Parts with holes that are on no load, or are drilled at the drill press: one flag per part. */
+static bool *parts_to_prick(struct arena *arena, const struct view *view) {
+  size_t count = view->project->part_count;
+  bool *chosen = ARENA_ARRAY(arena, count, bool), *loaded = ARENA_ARRAY(arena, count, bool);
+  for (size_t i = 0; i < view->load_count; i++)
+    for (size_t m = 0; m < view->loads[i].made_count; m++)
+      loaded[view->loads[i].made[m].held->part] = true;
+  for (size_t p = 0; p < count; p++) {
+    bool wanted = view->plan->needed == NULL || view->plan->needed[p] > 0;
+    chosen[p] =
+        wanted && has_holes(&view->steps[p]) && (!loaded[p] || drilled_by_hand(&view->steps[p]));
+  }
+  return chosen;
+}
+
+static void draw_part(struct arena *arena, struct pdf *pdf, const struct view *view, size_t index) {
+  const struct part *part = &view->project->parts[index];
+  const struct held_part held = {.part = index, .length = part->length, .width = part->width};
+  struct marking marking = {.arena = arena,
+                            .pdf = pdf,
+                            .view = view,
+                            .part = &held,
+                            .length = part->length,
+                            .width = part->width,
+                            .title = arena_format(arena, "%s, finished", part->name),
+                            .wood = part->wood_count == 1 ? part->woods[0] : "",
+                            .grain = part->grain == GRAIN_ALONG    ? MARKING_ALONG
+                                     : part->grain == GRAIN_ACROSS ? MARKING_ACROSS
+                                                                   : MARKING_ANY};
+  draw_template(&marking);
 }
 
 void write_marking_pdf(struct buffer *buffer, const struct view *view) {
   struct arena *arena = buffer->arena;
-  if (view->load_count == 0) return;
+  const bool *chosen = parts_to_prick(arena, view);
+  bool any = view->load_count > 0;
+  for (size_t p = 0; p < view->project->part_count; p++) any = any || chosen[p];
+  if (!any) return;
   struct pdf *pdf =
       pdf_open(arena, arena_format(arena, "%s: templates at true scale", view->project->name));
   for (size_t i = 0; i < view->load_count; i++)
-    if (view->loads[i].like == i) draw_template(arena, pdf, view, i);
+    if (view->loads[i].like == i) draw_load(arena, pdf, view, i);
+  for (size_t p = 0; p < view->project->part_count; p++)
+    if (chosen[p]) draw_part(arena, pdf, view, p);
   pdf_close(pdf, buffer);
 }

@@ -54,7 +54,7 @@ const char *page_cut_id(struct arena *arena, const struct cut *cut) {
 /* In a drawing every quote of a text is escaped, so that these stand in markup alone. */
 static const char *const id_marks[] = {" id=\"", "=\"url(#"};
 
-void page_drawing(struct page *page, const char *caption) {
+void page_drawing(struct page *page, const char *class_name, const char *caption) {
   struct arena_mark mark = arena_mark(page->arena);
   const char *prefix = arena_format(page->arena, "d%zu-", ++page->drawings);
   struct buffer *markup = buffer_create(page->arena);
@@ -76,7 +76,10 @@ void page_drawing(struct page *page, const char *caption) {
     buffer_add(markup, prefix);
     at = next + length;
   }
-  html_start(page->html, "figure");
+  if (class_name == NULL)
+    html_start(page->html, "figure");
+  else
+    html_start_class(page->html, "figure", class_name);
   html_start_class(page->html, "div", "paper");
   html_raw(page->html, markup->text);
   html_end(page->html);

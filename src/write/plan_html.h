@@ -24,8 +24,10 @@ void page_start_tick(struct page *page, const char *id, const char *class_name);
 void page_end_tick(struct page *page);
 
 /* What page->scratch holds, a drawing whole by itself, set into the page: its ids and what refers
- * to them get a prefix no other drawing has. The caption is for those who cannot see it well. */
-void page_drawing(struct page *page, const char *caption);
+ * to them get a prefix no other drawing has. The caption is for those who cannot see it well. Of
+ * two drawings of one thing the "slim" one is seen on a narrow screen, else the "broad" one; NULL:
+ * it is always seen. */
+void page_drawing(struct page *page, const char *class_name, const char *caption);
 
 /* A list of sentences; a term and its value in a `dl`, class_name may be NULL. */
 void page_items(struct page *page, const struct text_list *list);

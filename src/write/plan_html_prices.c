@@ -74,11 +74,18 @@ static void add_chances(struct page *page) {
 }
 
 static void add_chart(struct page *page) {
-  struct arena_mark mark = arena_mark(page->arena);
-  buffer_clear(page->scratch);
-  write_price_svg(page->scratch, page->view->prices);
-  page_drawing(page, "Cost of a set and profit by the number of sets; also in price.svg.");
-  arena_release(page->arena, mark);
+  static const struct {
+    const char *name;
+    void (*write)(struct buffer *, const struct price_table *);
+  } charts[] = {{"broad", write_price_svg}, {"slim", write_price_svg_narrow}};
+  for (size_t i = 0; i < sizeof charts / sizeof *charts; i++) {
+    struct arena_mark mark = arena_mark(page->arena);
+    buffer_clear(page->scratch);
+    charts[i].write(page->scratch, page->view->prices);
+    page_drawing(page, charts[i].name,
+                 "Cost of a set and profit by the number of sets; also in price.svg.");
+    arena_release(page->arena, mark);
+  }
 }
 
 static void add_head(struct page *page, const char *text) {

@@ -74,8 +74,9 @@ static void add_stock_drawing(struct page *page, const struct view_stock *entry)
   struct arena_mark mark = arena_mark(page->arena);
   buffer_clear(page->scratch);
   write_layout_svg(page->scratch, page->view, entry);
-  page_drawing(page, arena_format(page->arena, "Layout of %s, made to fit; at true scale in %s.",
-                                  entry->title, entry->drawing));
+  page_drawing(page, NULL,
+               arena_format(page->arena, "Layout of %s, made to fit; at true scale in %s.",
+                            entry->title, entry->drawing));
   arena_release(page->arena, mark);
 }
 
@@ -190,7 +191,7 @@ static void add_load_drawing(struct page *page, size_t index) {
   struct arena_mark mark = arena_mark(page->arena);
   buffer_clear(page->scratch);
   write_load_svg(page->scratch, page->view, index);
-  page_drawing(page,
+  page_drawing(page, NULL,
                arena_format(page->arena, "Load seen from above, made to fit; at true scale in %s.",
                             page->view->loads[index].drawing));
   arena_release(page->arena, mark);

@@ -183,10 +183,37 @@ static void add_head(struct json_out *out, const struct view *view) {
   end_members(out);
 }
 
-static void add_needed_part(struct json_out *out, const struct shop *shop, const struct part *part,
-                            int64_t count) {
+/* Of one step; the places it was told. */
+static void add_step_holes(struct json_out *out, json_t *list, const struct view *view,
+                           const struct step *step) {
+  for (size_t i = 0; i < step->hole_count; i++) {
+    json_t *item = json_object();
+    append(out, list, item);
+    put_length(out, item, "x", step->holes[i].x);
+    put_length(out, item, "y", step->holes[i].y);
+    put_length(out, item, "diameter", view->project->cutters[step->cutter].diameter);
+    put_text(out, item, "side", step->side == SIDE_UNDER ? "under" : "top");
+  }
+}
+
+static void add_holes(struct json_out *out, json_t *object, const struct view *view,
+                      const struct step_list *steps) {
+  json_t *list = NULL;
+  for (size_t s = 0; s < steps->count; s++) {
+    if (steps->steps[s]->hole_count == 0) continue;
+    if (list == NULL) {
+      list = json_array();
+      put(out, object, "holes", list);
+    }
+    add_step_holes(out, list, view, steps->steps[s]);
+  }
+}
+
+static void add_needed_part(struct json_out *out, const struct view *view, size_t index) {
+  const struct part *part = &view->project->parts[index];
+  int64_t count = view->plan->needed[index];
   length_t least = 0, most = 0;
-  view_raw_thickness(shop, part, &least, &most);
+  view_raw_thickness(&view->project->shop, part, &least, &most);
   json_t *object = start_object(out);
   put_text(out, object, "part", part->name);
   put_whole(out, object, "count", count);
@@ -204,13 +231,14 @@ static void add_needed_part(struct json_out *out, const struct shop *shop, const
     append(out, woods, json_string_nocheck(safe_utf8(out->arena, part->woods[i])));
   if (part->match != NULL) put_text(out, object, "match", part->match);
   put_whole(out, object, "per_set", part->per_set);
+  add_holes(out, object, view, &view->steps[index]);
   end_element(out, "    ");
 }
 
 static void add_needed(struct json_out *out, const struct view *view) {
   open_array(out, "needed");
   for (size_t i = 0; view->plan->needed != NULL && i < view->project->part_count; i++)
-    add_needed_part(out, &view->project->shop, &view->project->parts[i], view->plan->needed[i]);
+    add_needed_part(out, view, i);
   close_array(out, "  ");
 }
 

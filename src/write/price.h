@@ -12,6 +12,10 @@ void write_price_csv(struct buffer *buffer, const struct price_table *table);
 /* price.svg: cost of a set, and profit, by quantity; in mm, for A4 on its side. */
 void write_price_svg(struct buffer *buffer, const struct price_table *table);
 
+/* The same for a screen as wide as a hand: 80 mm, with a key below in place of words at the lines.
+ */
+void write_price_svg_narrow(struct buffer *buffer, const struct price_table *table);
+
 /* All of it as one JSON object without a line end, to stand as a value in plan.json. Keys of a
  * quantity are the columns of price.csv; those of what is not known are left out. */
 void write_price_json(struct buffer *buffer, const struct price_table *table);

@@ -4,7 +4,7 @@
 #include "write/price_chart.h"
 #include "write/safe_text.h"
 
-enum { TICK = 1, SETS_TICKS = 20 };
+enum { TICK = 1, SETS_TICKS = 20, SETS_TICKS_NARROW = 8 };
 
 /* The least of 1, 2, 5, 10, 20 .. that parts `span` into at most `ticks`. */
 static double tick_for(double span, int ticks) {
@@ -84,8 +84,11 @@ static void draw_y_axis(struct price_chart *chart, const struct price_panel *pan
   svg_attribute(svg, "fill", "none");
   svg_length(svg, "stroke-width", MM(1) / 4);
   svg_end(svg);
-  svg_text(svg, chart->left - MM(16), (panel->top + panel->bottom) / 2, CHART_TYPE, "middle", true,
-           panel->title);
+  if (chart->narrow)
+    svg_text(svg, MM(2), panel->top - MM(2), CHART_TYPE, "start", false, panel->title);
+  else
+    svg_text(svg, chart->left - MM(16), (panel->top + panel->bottom) / 2, CHART_TYPE, "middle",
+             true, panel->title);
   svg_end(svg);
 }
 
@@ -93,7 +96,7 @@ static void draw_x_axis(struct price_chart *chart) {
   struct svg *svg = chart->svg;
   length_t bottom = price_chart_bottom(chart);
   int64_t count = chart->table->count;
-  int64_t step = (int64_t)tick_for((double)count, SETS_TICKS);
+  int64_t step = (int64_t)tick_for((double)count, chart->narrow ? SETS_TICKS_NARROW : SETS_TICKS);
   svg_layer_of_lines(svg, "axis-sets", "sets made", MM(1) / 10);
   for (int64_t n = step; n <= count; n += step) {
     length_t x = price_chart_x(chart, 2 * n);

@@ -9,11 +9,15 @@
 #include "write/price_chart.h"
 #include "write/safe_text.h"
 
-enum { MARKERS_MOST = 80, COST_TICKS = 6, PROFIT_TICKS = 7 };
+enum { MARKERS_MOST = 80, MARKERS_MOST_NARROW = 24, COST_TICKS = 6, PROFIT_TICKS = 7 };
 
 #define PAPER_WIDTH MM(282)
 #define PAPER_HEIGHT MM(196)
-#define BAND "#E3E6EA"
+#define NARROW_WIDTH MM(80)
+#define LEVEL_WIDTH (MM(1) * 3 / 10)
+#define UPRIGHT_WIDTH (MM(1) * 4 / 10)
+#define PRICE_DASH MM(3)
+#define ASKED_DASH MM(1)
 #define COLOUR_COST "#0072B2"
 #define COLOUR_EXPECTED "#D55E00"
 #define COLOUR_SOLD CHART_INK
@@ -80,20 +84,42 @@ static void scale_profit(struct price_chart *chart) {
   price_panel_scale(&chart->panels[PANEL_PROFIT], least, fmax(most, expected), PROFIT_TICKS);
 }
 
-static void lay_out(struct price_chart *chart) {
-  bool both = chart->table->terms.priced;
+/* What a panel is told of, from above to below. */
+static void lay_out_broad(struct price_chart *chart) {
+  bool both = chart->panel_count == 2;
+  chart->width = PAPER_WIDTH;
+  chart->height = PAPER_HEIGHT;
   chart->left = MM(26);
   chart->right = PAPER_WIDTH - MM(52);
   chart->strip = MM(29);
-  chart->panel_count = both ? 2 : 1;
-  chart->panels[PANEL_COST] = (struct price_panel){.id = "cost",
-                                                   .title = "cost of a set (money)",
-                                                   .top = MM(42),
-                                                   .bottom = both ? MM(98) : MM(176)};
-  chart->panels[PANEL_PROFIT] = (struct price_panel){
-      .id = "profit", .title = "profit of the run (money)", .top = MM(112), .bottom = MM(176)};
+  chart->panels[PANEL_COST].top = MM(42);
+  chart->panels[PANEL_COST].bottom = both ? MM(98) : MM(176);
+  chart->panels[PANEL_PROFIT].top = MM(112);
+  chart->panels[PANEL_PROFIT].bottom = MM(176);
+}
+
+static void lay_out_narrow(struct price_chart *chart) {
+  bool both = chart->panel_count == 2;
+  chart->width = NARROW_WIDTH;
+  chart->left = MM(14);
+  chart->right = NARROW_WIDTH - MM(2);
+  chart->panels[PANEL_COST].top = chart->strip = MM(19);
+  chart->panels[PANEL_COST].bottom = both ? MM(60) : MM(80);
+  chart->panels[PANEL_PROFIT].top = MM(68);
+  chart->panels[PANEL_PROFIT].bottom = MM(114);
+}
+
+static void lay_out(struct price_chart *chart) {
+  chart->panel_count = chart->table->terms.priced ? 2 : 1;
+  chart->panels[PANEL_COST] = (struct price_panel){.id = "cost", .title = "cost of a set (money)"};
+  chart->panels[PANEL_PROFIT] =
+      (struct price_panel){.id = "profit", .title = "profit of the run (money)"};
+  if (chart->narrow)
+    lay_out_narrow(chart);
+  else
+    lay_out_broad(chart);
   scale_cost(chart);
-  if (both) scale_profit(chart);
+  if (chart->panel_count == 2) scale_profit(chart);
 }
 
 /* Words over lines and bands: on a white plate. The anchor is "start", "middle" or "end". */
@@ -145,9 +171,10 @@ static void draw_band(struct price_chart *chart, const struct price_plateau *pla
   struct band band = band_of(chart, plateau);
   svg_start_rect(svg, band.left, chart->strip, band.width,
                  price_chart_bottom(chart) - chart->strip);
-  svg_attribute(svg, "fill", BAND);
+  svg_attribute(svg, "fill", CHART_BAND);
   svg_note(svg, "title", price_plateau_words(chart->arena, plateau));
   svg_end(svg);
+  if (chart->narrow) return;
   const char *words = band_text(chart, plateau);
   length_t middle = band.left + band.width / 2;
   if (level)
@@ -162,7 +189,7 @@ static void draw_bands(struct price_chart *chart) {
   bool level = words_fit(chart);
   svg_layer(chart->svg, "plateaus", "quantities that need the same wood");
   for (size_t i = 0; i < table->plateau_count; i++) draw_band(chart, &table->plateaus[i], level);
-  if (table->plateau_count > 0) {
+  if (table->plateau_count > 0 && !chart->narrow) {
     svg_text(chart->svg, chart->right + MM(3), chart->strip + MM(4), CHART_TYPE, "start", false,
              "shaded: these sets");
     svg_text(chart->svg, chart->right + MM(3), chart->strip + MM(8), CHART_TYPE, "start", false,
@@ -215,24 +242,22 @@ static const char *value_words(struct price_chart *chart, const struct series *s
                       cents_text(chart->arena, price_cents(value_of(point, series->kind))));
 }
 
-/* Circles for a cost, squares for what is expected. */
+static enum price_marker marker_of(const struct series *series) {
+  return series->kind == SERIES_EXPECTED ? MARKER_SQUARE : MARKER_CIRCLE;
+}
+
+/* On a narrow chart of many quantities they would cover the line. */
+static bool has_markers(const struct price_chart *chart) {
+  return chart->table->count <= (chart->narrow ? MARKERS_MOST_NARROW : MARKERS_MOST);
+}
+
 static void draw_marker(struct price_chart *chart, const struct series *series,
                         const struct price_point *point) {
   const struct price_panel *panel = &chart->panels[series->panel];
   double cents = value_of(point, series->kind);
   if (is_over(panel, cents)) return;
-  length_t x = price_chart_x(chart, 2 * point->sets), y = price_chart_y(panel, cents);
-  length_t half = MM(1) * 7 / 10;
-  if (series->kind == SERIES_EXPECTED) {
-    svg_start_rect(chart->svg, x - half, y - half, 2 * half, 2 * half);
-  } else {
-    svg_start(chart->svg, "circle");
-    svg_length(chart->svg, "cx", x);
-    svg_length(chart->svg, "cy", y);
-    svg_length(chart->svg, "r", half);
-  }
-  svg_attribute(chart->svg, "fill", series->filled ? series->colour : "#FFFFFF");
-  stroke(chart->svg, series->colour, MM(1) / 5);
+  price_chart_start_marker(chart, marker_of(series), price_chart_x(chart, 2 * point->sets),
+                           price_chart_y(panel, cents), series->colour, series->filled);
   svg_note(chart->svg, "title", value_words(chart, series, point));
   svg_end(chart->svg);
 }
@@ -240,7 +265,7 @@ static void draw_marker(struct price_chart *chart, const struct series *series,
 static void draw_series(struct price_chart *chart, const struct series *series) {
   svg_layer(chart->svg, series->id, series->words);
   draw_line(chart, series);
-  for (int64_t n = 1; n <= chart->table->count && chart->table->count <= MARKERS_MOST; n++)
+  for (int64_t n = 1; n <= chart->table->count && has_markers(chart); n++)
     draw_marker(chart, series, price_point_of(chart->table, n));
   svg_end(chart->svg);
 }
@@ -249,7 +274,7 @@ static void draw_series(struct price_chart *chart, const struct series *series) 
 static void draw_level(struct price_chart *chart, int panel, const char *id, const char *words,
                        double cents, length_t dash) {
   length_t y = price_chart_y(&chart->panels[panel], cents);
-  svg_layer_of_lines(chart->svg, id, words, MM(1) * 3 / 10);
+  svg_layer_of_lines(chart->svg, id, words, LEVEL_WIDTH);
   svg_start(chart->svg, "g");
   if (dash > 0) svg_dashes(chart->svg, dash, dash / 2);
   svg_line(chart->svg, chart->left, y, chart->right, y);
@@ -258,20 +283,28 @@ static void draw_level(struct price_chart *chart, int panel, const char *id, con
 }
 
 /* How many of the smallest runs are too dear to be drawn. */
-static void draw_cut_off(struct price_chart *chart) {
+static int64_t count_cut_off(const struct price_chart *chart) {
   const struct price_panel *panel = &chart->panels[PANEL_COST];
   int64_t over = 0;
   while (over < chart->table->count &&
          is_over(panel, (double)price_point_of(chart->table, over + 1)->per_set))
     over++;
-  if (over == 0) return;
+  return over;
+}
+
+static const char *cut_off_words(const struct price_chart *chart, int64_t over) {
   const char *one = cents_text(chart->arena, price_point_of(chart->table, 1)->per_set);
-  draw_words(
-      chart, price_chart_x(chart, 2 * over + 2) + MM(4), panel->top + MM(4), CHART_SMALL, "start",
-      over == 1
-          ? arena_format(chart->arena, "1 set: %s, beyond the chart", one)
-          : arena_format(chart->arena, "1 to %" PRId64 " sets: beyond the chart, one set costs %s",
-                         over, one));
+  if (over == 1) return arena_format(chart->arena, "1 set: %s, beyond the chart", one);
+  return arena_format(chart->arena, "1 to %" PRId64 " sets: beyond the chart, one set costs %s",
+                      over, one);
+}
+
+static void draw_cut_off(struct price_chart *chart) {
+  int64_t over = count_cut_off(chart);
+  if (over == 0 || chart->narrow) return;
+  draw_words(chart, price_chart_x(chart, 2 * over + 2) + MM(4),
+             chart->panels[PANEL_COST].top + MM(4), CHART_SMALL, "start",
+             cut_off_words(chart, over));
 }
 
 /* ---- words at the ends of lines ---- */
@@ -299,6 +332,13 @@ static void draw_labels(struct price_chart *chart, struct end_label *labels, int
   }
 }
 
+static const char no_profit[] = "no profit, no loss";
+
+static const char *price_words(const struct price_chart *chart) {
+  return arena_format(chart->arena, "price %s",
+                      cents_text(chart->arena, chart->table->terms.price));
+}
+
 static void label_panel(struct price_chart *chart, int index) {
   const struct price_table *table = chart->table;
   const struct price_panel *panel = &chart->panels[index];
@@ -311,10 +351,8 @@ static void label_panel(struct price_chart *chart, int index) {
     add_label(labels, &count, price_chart_y(panel, fmin(cents, panel->most)), series->words);
   }
   if (index == PANEL_COST && table->terms.priced)
-    add_label(labels, &count, price_chart_y(panel, (double)table->terms.price),
-              arena_format(chart->arena, "price %s", cents_text(chart->arena, table->terms.price)));
-  if (index == PANEL_PROFIT)
-    add_label(labels, &count, price_chart_y(panel, 0), "no profit, no loss");
+    add_label(labels, &count, price_chart_y(panel, (double)table->terms.price), price_words(chart));
+  if (index == PANEL_PROFIT) add_label(labels, &count, price_chart_y(panel, 0), no_profit);
   draw_labels(chart, labels, count);
 }
 
@@ -327,36 +365,49 @@ static void draw_upright(struct price_chart *chart, const char *id, int64_t sets
   length_t half = type_width(CHART_TYPE, words) / 2;
   length_t middle = x < chart->left + half ? chart->left + half : x;
   if (middle > chart->right - half) middle = chart->right - half;
-  svg_layer_of_lines(chart->svg, id, words, MM(1) * 4 / 10);
+  svg_layer_of_lines(chart->svg, id, words, UPRIGHT_WIDTH);
   svg_start(chart->svg, "g");
   if (dash > 0) svg_dashes(chart->svg, dash, dash / 2);
   for (int i = 0; i < chart->panel_count; i++)
     svg_line(chart->svg, x, chart->panels[i].top, x, chart->panels[i].bottom);
   svg_end(chart->svg);
+  if (chart->narrow) {
+    svg_end(chart->svg);
+    return;
+  }
   length_t from = chart->panel_count == 1 ? chart->panels[PANEL_COST].top + MM(6)
                                           : chart->panels[PANEL_COST].bottom;
   draw_words(chart, middle, from + down, CHART_TYPE, "middle", words);
   svg_end(chart->svg);
 }
 
+static const char *recommended_words(const struct price_chart *chart) {
+  const struct price_point *best = price_point_of(chart->table, chart->table->recommended);
+  return arena_format(chart->arena, "best for the demand: %s, expected profit %s",
+                      price_sets(chart->arena, best->sets),
+                      cents_text(chart->arena, price_cents(best->expected_profit)));
+}
+
+static const char *asked_words(const struct price_chart *chart) {
+  const struct price_point *point = price_point_of(chart->table, chart->table->asked);
+  return arena_format(chart->arena, "asked for: %s, %s each", price_sets(chart->arena, point->sets),
+                      cents_text(chart->arena, point->per_set));
+}
+
 static void draw_recommended(struct price_chart *chart) {
-  const struct price_table *table = chart->table;
-  if (table->recommended == 0) return;
-  const struct price_point *best = price_point_of(table, table->recommended);
-  draw_upright(chart, "recommended", best->sets, 0, MM(5),
-               arena_format(chart->arena, "best for the demand: %s, expected profit %s",
-                            price_sets(chart->arena, best->sets),
-                            cents_text(chart->arena, price_cents(best->expected_profit))));
+  int64_t best = chart->table->recommended;
+  if (best > 0) draw_upright(chart, "recommended", best, 0, MM(5), recommended_words(chart));
 }
 
 static void draw_asked(struct price_chart *chart) {
-  const struct price_table *table = chart->table;
-  if (table->asked == 0) return;
-  const struct price_point *point = price_point_of(table, table->asked);
-  draw_upright(
-      chart, "asked-for", point->sets, MM(1), MM(11),
-      arena_format(chart->arena, "asked for: %s, %s each", price_sets(chart->arena, point->sets),
-                   cents_text(chart->arena, point->per_set)));
+  int64_t asked = chart->table->asked;
+  if (asked > 0) draw_upright(chart, "asked-for", asked, ASKED_DASH, MM(11), asked_words(chart));
+}
+
+static const char *crossing_words(const struct price_chart *chart,
+                                  const struct price_crossing *crossing) {
+  return arena_format(chart->arena, crossing->up ? "breaks even at %s" : "at a loss again at %s",
+                      price_sets(chart->arena, crossing->sets));
 }
 
 /* A diamond where the profit, if all are sold, changes its sign; words at the first only. */
@@ -365,19 +416,9 @@ static void draw_crossing(struct price_chart *chart, const struct price_crossing
   const struct price_panel *panel = &chart->panels[PANEL_PROFIT];
   length_t x = price_chart_x(chart, 2 * crossing->sets);
   length_t y = price_chart_y(panel, (double)price_point_of(chart->table, crossing->sets)->profit);
-  length_t half = MM(3) / 2;
-  const char *words =
-      arena_format(chart->arena, crossing->up ? "breaks even at %s" : "at a loss again at %s",
-                   price_sets(chart->arena, crossing->sets));
+  const char *words = crossing_words(chart, crossing);
   bool at_start = x - MM(4) - type_width(CHART_TYPE, words) < chart->left;
-  svg_start(chart->svg, "polygon");
-  svg_attribute(
-      chart->svg, "points",
-      arena_format(chart->arena, "%s %s %s %s", price_chart_point(chart, x - half, y),
-                   price_chart_point(chart, x, y - half), price_chart_point(chart, x + half, y),
-                   price_chart_point(chart, x, y + half)));
-  svg_attribute(chart->svg, "fill", crossing->up ? "#FFFFFF" : CHART_INK);
-  stroke(chart->svg, CHART_INK, MM(1) * 4 / 10);
+  price_chart_start_diamond(chart, x, y, !crossing->up);
   svg_note(chart->svg, "title", words);
   svg_end(chart->svg);
   if (worded)
@@ -389,7 +430,7 @@ static void draw_crossings(struct price_chart *chart) {
   const struct price_table *table = chart->table;
   svg_layer(chart->svg, "break-even", "where profit turns, if all are sold");
   for (size_t i = 0; i < table->crossing_count; i++)
-    draw_crossing(chart, &table->crossings[i], i == 0);
+    draw_crossing(chart, &table->crossings[i], i == 0 && !chart->narrow);
   svg_end(chart->svg);
 }
 
@@ -431,8 +472,21 @@ static const char *description(const struct price_chart *chart) {
   return text->text;
 }
 
-static void draw_title(struct price_chart *chart, const char *title) {
-  svg_layer(chart->svg, "title-block", "title block");
+/* The project above, as much of its name as there is room for. */
+static void draw_narrow_title(struct price_chart *chart) {
+  size_t most = (size_t)((chart->width - MM(4)) / characters_width(MM(4), 1));
+  const char *name = safe_line(chart->arena, chart->table->project->name);
+  svg_start(chart->svg, "g");
+  svg_attribute(chart->svg, "font-weight", "bold");
+  svg_text(chart->svg, MM(2), MM(6), MM(4), "start", false,
+           text_shortened(chart->arena, name, most));
+  svg_end(chart->svg);
+  svg_text(chart->svg, MM(2), MM(11), CHART_TYPE, "start", false,
+           arena_format(chart->arena, "cost and profit of 1 to %s",
+                        price_sets(chart->arena, chart->table->count)));
+}
+
+static void draw_broad_title(struct price_chart *chart, const char *title) {
   svg_start(chart->svg, "g");
   svg_attribute(chart->svg, "font-weight", "bold");
   svg_text(chart->svg, MM(10), MM(13), MM(5), "start", false,
@@ -441,21 +495,75 @@ static void draw_title(struct price_chart *chart, const char *title) {
   svg_text(chart->svg, MM(10), MM(20), CHART_TYPE, "start", false, terms_text(chart));
   svg_text(chart->svg, MM(10), MM(25), CHART_TYPE, "start", false,
            "amounts are in the currency of money.csv; every number is in price.csv");
+}
+
+static void draw_title(struct price_chart *chart, const char *title) {
+  svg_layer(chart->svg, "title-block", "title block");
+  if (chart->narrow)
+    draw_narrow_title(chart);
+  else
+    draw_broad_title(chart, title);
   svg_end(chart->svg);
 }
 
 static void draw_ground(struct price_chart *chart) {
-  svg_paper(chart->svg, PAPER_WIDTH, PAPER_HEIGHT);
+  svg_paper(chart->svg, chart->width, chart->height);
   svg_start(chart->svg, "defs");
   for (int i = 0; i < chart->panel_count; i++) draw_clip(chart, &chart->panels[i]);
   svg_end(chart->svg);
 }
 
+/* ---- key ---- */
+
+static void add_key(struct price_chart *chart, struct price_key_row row) {
+  if (chart->key_count < PRICE_KEY_ROWS) chart->key[chart->key_count++] = row;
+}
+
+static void add_key_of_series(struct price_chart *chart) {
+  for (size_t i = 0; i < SERIES_TOTAL; i++) {
+    const struct series *series = &all_series[i];
+    if (!is_shown(chart->table, series)) continue;
+    enum price_marker marker = has_markers(chart) ? marker_of(series) : MARKER_NONE;
+    add_key(chart, (struct price_key_row){SIGN_LINE, marker, series->colour, series->width,
+                                          series->dash, series->filled, series->words});
+  }
+}
+
+static void add_key_of_line(struct price_chart *chart, enum price_sign sign, length_t width,
+                            length_t dash, const char *words) {
+  add_key(chart,
+          (struct price_key_row){
+              .sign = sign, .colour = CHART_INK, .width = width, .dash = dash, .words = words});
+}
+
+/* What stands beside the lines of a broad chart. */
+static void fill_key(struct price_chart *chart) {
+  const struct price_table *table = chart->table;
+  int64_t over = count_cut_off(chart);
+  add_key_of_series(chart);
+  if (table->terms.priced) {
+    add_key_of_line(chart, SIGN_LINE, LEVEL_WIDTH, PRICE_DASH, price_words(chart));
+    add_key_of_line(chart, SIGN_LINE, LEVEL_WIDTH, 0, no_profit);
+  }
+  if (table->recommended > 0)
+    add_key_of_line(chart, SIGN_UPRIGHT, UPRIGHT_WIDTH, 0, recommended_words(chart));
+  if (table->asked > 0)
+    add_key_of_line(chart, SIGN_UPRIGHT, UPRIGHT_WIDTH, ASKED_DASH, asked_words(chart));
+  if (table->terms.priced && table->crossing_count > 0)
+    add_key(chart, (struct price_key_row){.sign = SIGN_DIAMOND,
+                                          .filled = !table->crossings[0].up,
+                                          .words = crossing_words(chart, &table->crossings[0])});
+  if (table->plateau_count > 0)
+    add_key(chart, (struct price_key_row){.sign = SIGN_BAND,
+                                          .words = "shaded: these sets need the same wood"});
+  if (over > 0) add_key(chart, (struct price_key_row){.words = cut_off_words(chart, over)});
+}
+
 static void draw_lines(struct price_chart *chart) {
   const struct price_table *table = chart->table;
   if (table->terms.priced) {
-    draw_level(chart, PANEL_COST, "price", "price", (double)table->terms.price, MM(3));
-    draw_level(chart, PANEL_PROFIT, "no-profit", "no profit, no loss", 0, 0);
+    draw_level(chart, PANEL_COST, "price", "price", (double)table->terms.price, PRICE_DASH);
+    draw_level(chart, PANEL_PROFIT, "no-profit", no_profit, 0, 0);
   }
   draw_recommended(chart);
   draw_asked(chart);
@@ -463,16 +571,24 @@ static void draw_lines(struct price_chart *chart) {
     if (is_shown(table, &all_series[i])) draw_series(chart, &all_series[i]);
   draw_cut_off(chart);
   if (table->terms.priced) draw_crossings(chart);
+}
+
+static void draw_end_words(struct price_chart *chart) {
   svg_layer(chart->svg, "words", "what the lines are");
   for (int i = 0; i < chart->panel_count; i++) label_panel(chart, i);
   svg_end(chart->svg);
 }
 
-void write_price_svg(struct buffer *buffer, const struct price_table *table) {
+static void write_chart(struct buffer *buffer, const struct price_table *table, bool narrow) {
   struct arena *arena = buffer->arena;
-  struct price_chart chart = {
-      .arena = arena, .svg = svg_open(arena, PAPER_WIDTH, PAPER_HEIGHT), .table = table};
+  struct price_chart chart = {.arena = arena, .table = table, .narrow = narrow};
   lay_out(&chart);
+  length_t key_top = price_chart_bottom(&chart) + MM(14);
+  if (narrow) {
+    fill_key(&chart);
+    chart.height = key_top + price_key_height(&chart) + MM(2);
+  }
+  chart.svg = svg_open(arena, chart.width, chart.height);
   svg_attribute(chart.svg, "role", "img");
   svg_attribute(chart.svg, "font-family", "DejaVu Sans, Helvetica, Arial, sans-serif");
   const char *title =
@@ -485,5 +601,17 @@ void write_price_svg(struct buffer *buffer, const struct price_table *table) {
   draw_bands(&chart);
   price_chart_axes(&chart);
   draw_lines(&chart);
+  if (narrow)
+    price_key_draw(&chart, key_top);
+  else
+    draw_end_words(&chart);
   svg_close(chart.svg, buffer);
+}
+
+void write_price_svg(struct buffer *buffer, const struct price_table *table) {
+  write_chart(buffer, table, false);
+}
+
+void write_price_svg_narrow(struct buffer *buffer, const struct price_table *table) {
+  write_chart(buffer, table, true);
 }

@@ -418,6 +418,7 @@ struct view *view_create(struct arena *arena, const struct project *project,
   view->project = project;
   view->blanks = blanks;
   view->plan = plan;
+  view->steps = part_steps(arena, project);
   view->unit = shop_unit(&project->shop);
   view->stock_count = count_entries(plan);
   view->stocks = ARENA_ARRAY(arena, view->stock_count, struct view_stock);

@@ -82,6 +82,7 @@ struct view {
   const struct project *project;
   const struct blanks *blanks;
   const struct plan *plan;
+  const struct step_list *steps; /* per part */
   enum unit unit;
   struct view_stock *stocks; /* by stock as in the project, then by copy */
   size_t stock_count;

@@ -275,6 +275,7 @@ void onwards_price(struct arena *arena, const char *folder, const struct project
   struct buffer *buffer = buffer_create(arena);
   write_price_csv(buffer, table);
   write_price_svg(buffer, table);
+  write_price_svg_narrow(buffer, table);
   buffer_clear(buffer);
   write_price_json(buffer, table);
   json_error_t error;

@@ -136,6 +136,15 @@
     });
   }
 
+  // Of two drawings of one thing the slim one is there to be read as it is.
+  function checkSlim(figure) {
+    all('svg text', figure).forEach(function (text) {
+      const size = parseFloat(getComputedStyle(text).fontSize) * text.getScreenCTM().a;
+      if (text.getScreenCTM().b === 0 && size < 8.5)
+        fault('type of ' + size.toFixed(1) + ' px in a drawing: ' + told(text));
+    });
+  }
+
   // ---- controls ----
   function checkControls() {
     all('a[href], button, input, summary, [tabindex]').filter(shown).forEach(function (element) {
@@ -263,7 +272,8 @@
   }
 
   checkWords();
-  all('svg').forEach(checkDrawing);
+  all('svg').filter(shown).forEach(checkDrawing);
+  all('.slim').filter(shown).forEach(checkSlim);
   checkControls();
   checkStructure();
   checkRoom('now');

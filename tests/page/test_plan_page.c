@@ -225,6 +225,7 @@ static void the_audit_sees_faults(void **state) {
                                        "1.4.10: now the page is",
                                        "1.4.10: now div 'wide' reaches beyond",
                                        "1.4.10: p 'squeezed words' is squeezed",
+                                       "type of 5.0 px in a drawing: text 'small'",
                                        "2.3.3: div 'wide' moves"};
   struct browser *browser = start();
   browser_view(browser, 360, 740, false);

@@ -56,11 +56,13 @@ static bool takes_comma(const struct filling *filling) {
   return filling->table->delimiter != ',' && making_chance(filling->making, 1, 2);
 }
 
-void fill_length(struct filling *filling, const char *column, length_t value) {
+const char *filled_length(struct filling *filling, length_t value) {
   struct making *making = filling->making;
-  fill_text(
-      filling, column,
-      text_of_length(making->arena, making->source, value, making->unit, takes_comma(filling)));
+  return text_of_length(making->arena, making->source, value, making->unit, takes_comma(filling));
+}
+
+void fill_length(struct filling *filling, const char *column, length_t value) {
+  fill_text(filling, column, filled_length(filling, value));
 }
 
 void fill_number(struct filling *filling, const char *column, int64_t number, int decimals) {

@@ -24,8 +24,12 @@ struct making {
   size_t raw_count;
   length_t face_min, face_max, tolerance;
   const char *parts[PARTS_MOST];
+  length_t part_length[PARTS_MOST], part_width[PARTS_MOST];
+  bool part_round[PARTS_MOST];
+  size_t part_sizes; /* how many of these are set */
   size_t part_count;
   const char *cutters[CUTTERS_MOST];
+  length_t cutter_diameter[CUTTERS_MOST];
   size_t cutter_count;
   const char *stocks[STOCKS_MOST];
   size_t stock_count;
@@ -53,6 +57,8 @@ length_t making_length(struct making *making, int64_t low, int64_t high);
 
 void fill_text(struct filling *filling, const char *column, const char *text);
 void fill_length(struct filling *filling, const char *column, length_t value);
+/* The text it would be filled with. */
+const char *filled_length(struct filling *filling, length_t value);
 void fill_number(struct filling *filling, const char *column, int64_t number, int decimals);
 /* One of the words "a|b|c"; an empty word leaves the cell empty. */
 void fill_word(struct filling *filling, const char *column, const char *words);

@@ -51,7 +51,7 @@ static void make_cutters(struct making *making) {
     struct filling cutter = making_row(making, table);
     making->cutters[c] = names[c];
     fill_text(&cutter, "cutter", names[c]);
-    length_t diameter = making_length(making, 1, 20);
+    length_t diameter = making->cutter_diameter[c] = making_length(making, 1, 20);
     fill_length(&cutter, "diameter", diameter);
     fill_length(&cutter, "flute_length", making_length(making, 5, 50));
     fill_length(&cutter, "feed", making_length(making, 200, 2000));
@@ -67,24 +67,70 @@ static void make_cutters(struct making *making) {
   }
 }
 
+/* How many of them in a row at this step lie within a room, 0 for none. */
+static int64_t fit_in_row(length_t first, length_t step, length_t room, int64_t most) {
+  int64_t count = 0;
+  while (count < most && first + count * step <= room) count++;
+  return count;
+}
+
+/* A row along the part or across it, or a field of both, all multiples of its first place so that
+ * each may be written as a length; in the square within a round. False where none fits. */
+static bool fill_holes(struct filling *step, size_t part, size_t cutter) {
+  struct making *making = step->making;
+  length_t radius = (making->cutter_diameter[cutter] + 1) / 2;
+  length_t x = making_length(making, 2, 60), y = making_length(making, 2, 30);
+  length_t inset = making->part_round[part] ? making->part_length[part] * 15 / 100 : 0;
+  if (x < inset + radius || y < inset + radius) return false;
+  int64_t along = fit_in_row(x, x, making->part_length[part] - inset - radius, 4);
+  int64_t across = fit_in_row(y, y, making->part_width[part] - inset - radius, 3);
+  if (along == 0 || across == 0) return false;
+  if (making_chance(making, 1, 2)) across = 1;
+  const char *times = making_chance(making, 1, 2) ? "x" : " \xC3\x97 ";
+  const char *first =
+      arena_format(making->arena, "%s%s%s", filled_length(step, x), times, filled_length(step, y));
+  const char *cell = first;
+  if (along * across > 1)
+    cell = arena_format(making->arena, "%s to %s%s%s by %s%s%s", first,
+                        filled_length(step, along * x), times, filled_length(step, across * y),
+                        filled_length(step, x), times, filled_length(step, y));
+  fill_text(step, "holes", cell);
+  if (making_chance(making, 1, 2))
+    fill_number(step, "count", along * across, 0);
+  else
+    fill_text(step, "count", "");
+  return true;
+}
+
+static void fill_step(struct filling *step) {
+  struct making *making = step->making;
+  static const char *const kinds[] = {"face",    "pocket",  "drill",  "drill",
+                                      "profile", "profile", "chamfer"};
+  size_t part = (size_t)making_between(making, 0, (int64_t)making->part_count - 1);
+  size_t cutter = (size_t)making_between(making, 0, (int64_t)making->cutter_count - 1);
+  const char *kind = making_pick(making, kinds, sizeof kinds / sizeof *kinds);
+  fill_text(step, "part", making->parts[part]);
+  fill_text(step, "step", kind);
+  fill_text(step, "cutter", making->cutters[cutter]);
+  if (making_chance(making, 1, 2)) fill_length(step, "depth", making_length(making, 1, 20));
+  if (making_chance(making, 1, 4)) fill_number(step, "area", making_between(making, 0, 90000), 1);
+  if (making_chance(making, 1, 4)) fill_length(step, "path", making_length(making, 0, 900));
+  if (making_chance(making, 1, 4)) fill_number(step, "count", making_between(making, 1, 40), 0);
+  if (making_chance(making, 1, 6)) fill_length(step, "peck", making_length(making, 0, 5));
+  fill_word(step, "side", "top|under|");
+  bool placed = kind[0] == 'd' && making_chance(making, 2, 3) && fill_holes(step, part, cutter);
+  fill_word(step, "stand", placed ? "flat||" : "flat|||edge|end");
+  fill_word(step, "place", "bed||||drill press|saw");
+  fill_note(step, "note");
+}
+
 static void make_steps(struct making *making) {
-  struct text_table *table = making_file(
-      making, "steps.csv", "part step cutter depth area path count peck side stand place note");
+  struct text_table *table =
+      making_file(making, "steps.csv",
+                  "part step cutter depth area path count holes peck side stand place note");
   for (int64_t s = making_between(making, 1, 8); s > 0; s--) {
     struct filling step = making_row(making, table);
-    fill_text(&step, "part", making_pick(making, making->parts, making->part_count));
-    fill_word(&step, "step", "face|pocket|drill|profile|profile|chamfer");
-    fill_text(&step, "cutter", making_pick(making, making->cutters, making->cutter_count));
-    if (making_chance(making, 1, 2)) fill_length(&step, "depth", making_length(making, 1, 20));
-    if (making_chance(making, 1, 4))
-      fill_number(&step, "area", making_between(making, 0, 90000), 1);
-    if (making_chance(making, 1, 4)) fill_length(&step, "path", making_length(making, 0, 900));
-    if (making_chance(making, 1, 4)) fill_number(&step, "count", making_between(making, 1, 40), 0);
-    if (making_chance(making, 1, 6)) fill_length(&step, "peck", making_length(making, 0, 5));
-    fill_word(&step, "side", "top|under|");
-    fill_word(&step, "stand", "flat|||edge|end");
-    fill_word(&step, "place", "bed||||drill press|saw");
-    fill_note(&step, "note");
+    fill_step(&step);
   }
 }
 

@@ -188,5 +188,8 @@ bool spoil_against_other_cell(struct spoiling *spoiling) {
     static const char *const wide[] = {"2 m"};
     return SPOIL_ONE_OF(spoiling, "stepover", wide);
   }
+  if (strcmp(file, "steps.csv") == 0)
+    return spoil_row_with(spoiling, "step", other ? "profile" : "drill", "holes",
+                          other ? "5 mm x 5 mm" : "99 m x 5 mm");
   return false;
 }

@@ -44,6 +44,10 @@ static void fill_size(struct filling *part, struct raw *raw, int64_t longest, in
   else
     fill_length(part, "width", width);
   if (round) fill_text(part, "shape", "round");
+  size_t index = making->part_sizes++;
+  making->part_length[index] = length;
+  making->part_width[index] = round ? length : width;
+  making->part_round[index] = round;
   if (length > raw->part_length) raw->part_length = length;
   if (width > raw->part_width) raw->part_width = width;
 }

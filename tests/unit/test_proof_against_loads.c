@@ -21,8 +21,10 @@
 #define RACK "stock,kind,wood,length,width,thickness\nW1,plank,walnut,600,215,18\n"
 #define CUTTERS \
   "cutter,diameter,flute_length,flutes,rpm,feed,stepdown,stickout,nut_diameter\n" \
-  "flat,6,25,2,12000,900,2,30,20\n"
-#define STEPS "part,step,cutter\nboard,profile,flat\n"
+  "flat,6,25,2,12000,900,2,30,20\ndrill,5,25,2,6000,200,2,30,20\n"
+#define STEPS \
+  "part,step,cutter,side,holes\nboard,drill,drill,,10x20;30x40\nboard,profile,flat,,\n" \
+  "board,drill,drill,under,100x30\n"
 #define CLAMPS "clamp,kind,count,width,over,beside,height,height_from,force\n"
 #define HOLD_DOWNS CLAMPS "down,hold-down,4,30,15,25,8,stock,300\n"
 #define SIDE_CLAMPS CLAMPS "push,side,4,30,0,25,8,bed,400\n"
@@ -125,7 +127,7 @@ static void narrow_bed(struct project *project) { project->shop.bed_width = MM(7
 static void thicker_cutter(struct project *project) { project->cutters[0].diameter += MM(1); }
 static void cutter_elsewhere(struct project *project) {
   thicker_cutter(project);
-  project->steps[0].place = PLACE_SAW;
+  project->steps[1].place = PLACE_SAW;
 }
 static void nut_above_clamps(struct project *project) { project->cutters[0].nut_diameter = MM(60); }
 /* 8 + 2 of margin are more than 28 - 18.4 = 9.6. */
@@ -140,6 +142,14 @@ static void small_nut(struct project *project) {
 static void other_rim(struct project *project) { project->shop.rim += 1; }
 static void wider_gap(struct project *project) { project->shop.part_gap = MM(100); }
 static void narrower_gap(struct project *project) { project->shop.part_gap = MM(1); }
+static void hole_elsewhere(struct project *project) {
+  static const struct hole others[] = {{MM(10), MM(20)}, {MM(30), MM(41)}};
+  project->steps[0].holes = others;
+}
+static void smaller_drill(struct project *project) { project->cutters[1].diameter = MM(4); }
+static void hole_left_out(struct project *project) { project->steps[0].hole_count = 1; }
+static void holes_left_out(struct project *project) { project->steps[2].hole_count = 0; }
+static void hole_from_top(struct project *project) { project->steps[2].side = SIDE_TOP; }
 static void held_by_sides(struct project *project) { project->parts[0].hold = HOLD_SIDES; }
 static void held_anyhow(struct project *project) { project->parts[0].hold = HOLD_AUTO; }
 static void no_stops(struct project *project) { project->shop.stops = 4; }
@@ -181,6 +191,11 @@ static void test_hold_downs(void **state) {
       {other_rim, "not the project's: rim or part_gap"},
       {wider_gap, "not the project's: rim or part_gap"},
       {narrower_gap, NULL},
+      {hole_elsewhere, "3 holes of part 'board' in the plan, 3 in the project, the first 1 alike"},
+      {smaller_drill, "3 holes of part 'board' in the plan, 3 in the project, the first 0 alike"},
+      {hole_left_out, "3 holes of part 'board' in the plan, 2 in the project, the first 1 alike"},
+      {holes_left_out, "3 holes of part 'board' in the plan, 2 in the project, the first 2 alike"},
+      {hole_from_top, "3 holes of part 'board' in the plan, 3 in the project, the first 2 alike"},
       {held_by_sides, "held another way"},
       {held_anyhow, NULL},
   };

@@ -246,6 +246,45 @@ static bool tab_off_the_outline(struct altered *altered) {
   return names_text(altered, text(part, "name"));
 }
 
+/* ---- holes ---- */
+
+/* The last hole of the first part that has any: on the edge of the round, or off an edge's inside.
+ */
+static json_t *last_hole(struct altered *altered) {
+  size_t i;
+  json_t *need;
+  json_array_foreach(list(altered->plan, "needed"), i, need) {
+    json_t *holes = list(need, "holes");
+    if (json_array_size(holes) == 0) continue;
+    (void)names_text(altered, text(need, "part"));
+    return json_array_get(holes, json_array_size(holes) - 1);
+  }
+  return NULL;
+}
+
+static bool hole_off_the_end(struct altered *altered) {
+  put_number(last_hole(altered), "x", 999);
+  return true;
+}
+
+static bool hole_too_wide(struct altered *altered) {
+  add_number(last_hole(altered), "diameter", 0.001 + 2 * 7);
+  return true;
+}
+
+/* By 0.001 mm: on a round along its edge, from where it just touches. */
+static bool hole_over_the_edge(struct altered *altered) {
+  json_t *hole = last_hole(altered);
+  bool round = number(hole, "x") < 3;
+  put_number(hole, round ? "y" : "x", round ? 44.5 : 134.001);
+  return true;
+}
+
+static bool hole_without_side(struct altered *altered) {
+  json_object_del(last_hole(altered), "side");
+  return names_text(altered, "side");
+}
+
 static const struct alteration alterations[] = {
     {"load left out", load_left_out, "no such load"},
     {"load twice", load_twice, "name used twice"},
@@ -274,6 +313,10 @@ static const struct alteration alterations[] = {
     {"clamps on each other", clamps_on_each_other, "clamps overlap"},
     {"clamps taken away", clamps_taken_away, "not held"},
     {"tab off the outline", tab_off_the_outline, "tab off the outline"},
+    {"hole off the end", hole_off_the_end, "hole breaks out"},
+    {"hole too wide", hole_too_wide, "hole breaks out"},
+    {"hole over the edge", hole_over_the_edge, "hole breaks out"},
+    {"hole without its side", hole_without_side, "missing key"},
 };
 enum { ALTERATIONS = sizeof alterations / sizeof *alterations };
 

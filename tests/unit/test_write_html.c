@@ -235,6 +235,21 @@ static void price(struct bench *bench) {
   bench->prices = table;
 }
 
+/* Neither at the sign of times nor at the hyphen of a fraction; other hyphens stay. */
+static void sizes_stay_in_one_line(void **state) {
+  struct bench *bench = *state;
+  fixture_make_inch(bench->arena, &bench->fixture);
+  write_page(bench);
+  const char *text = bench->buffer->text;
+  assert_non_null(strstr(text,
+                         "48\xC2\xA0\xC3\x97\xC2\xA0"
+                         "5\xE2\x80\x91"
+                         "1/2\xC2\xA0\xC3\x97\xC2\xA0"
+                         "1/2"));
+  assert_non_null(strstr(text, "C1-1"));
+  assert_null(strstr(text, "C1\xE2\x80\x91"));
+}
+
 static void the_page_says_what_the_run_costs(void **state) {
   struct bench *bench = *state;
   fixture_make_mm(bench->arena, &bench->fixture);
@@ -244,7 +259,10 @@ static void the_page_says_what_the_run_costs(void **state) {
   write_page(bench);
   check_page(bench);
   assert_int_equal(count(bench, "//nav//a[@href = '#price']"), 1);
-  assert_int_equal(count(bench, "//section[@id = 'price']//*[local-name() = 'svg']"), 1);
+  /* one chart for a broad screen and for paper, one for a narrow screen */
+  assert_int_equal(count(bench, "//section[@id = 'price']//*[local-name() = 'svg']"), 2);
+  assert_int_equal(count(bench, "//section[@id = 'price']/figure[@class = 'broad']"), 1);
+  assert_int_equal(count(bench, "//section[@id = 'price']/figure[@class = 'slim']"), 1);
   assert_int_equal(
       count(bench, "//section[@id = 'summary']//a[contains(., 'costs 50.00, a set 12.50')]"), 1);
   /* Four sets: total, of a set, profit of 80.00 less 50.00; every row has its cells. */
@@ -326,6 +344,7 @@ int main(void) {
       BENCH_TEST(inches_and_many_copies_give_whole_pages),
       BENCH_TEST(a_plan_of_nothing_is_a_page),
       BENCH_TEST(ticks_belong_to_one_plan),
+      BENCH_TEST(sizes_stay_in_one_line),
       BENCH_TEST(the_page_says_what_the_run_costs),
       BENCH_TEST(every_default_is_told),
       BENCH_TEST(hostile_names_stay_text),

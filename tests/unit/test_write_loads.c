@@ -145,11 +145,82 @@ static void clamps_and_keep_outs_stand_where_they_are_said_to(void **state) {
   check_near(evaluate(bench, "count(//s:text[. = '10'])"), 1);
 }
 
+/* ---- holes ---- */
+
+/* The fixture's cutters are none: one, and a step that drills (20, 10) and (200, 60) into the board
+ * of 240 x 72, which lies at (26, 14). */
+static void drill(struct bench *bench, enum side side) {
+  static const struct hole holes[] = {{MM(20), MM(10)}, {MM(200), MM(60)}};
+  struct project *project = bench->fixture.project;
+  project->cutters = ARENA_NEW(bench->arena, struct cutter);
+  project->cutters[0] = (struct cutter){.name = "drill", .diameter = MM(5)};
+  project->cutter_count = 1;
+  project->steps = ARENA_NEW(bench->arena, struct step);
+  project->steps[0] =
+      (struct step){.kind = STEP_DRILL, .side = side, .count = 2, .holes = holes, .hole_count = 2};
+  project->step_count = 1;
+}
+
+/* From the load's lower left corner; paper counts downwards. */
+static void check_circle(const struct bench *bench, int number, double x, double y) {
+  const char *circle = arena_format(bench->arena, "//s:g[@id='holes-1']/s:circle[%d]", number);
+  check_near(
+      evaluate(bench, arena_format(bench->arena, "%s/@cx - //s:rect[@id='load']/@x", circle)), x);
+  check_near(
+      evaluate(bench, arena_format(bench->arena,
+                                   "//s:rect[@id='load']/@y + //s:rect[@id='load']/@height - "
+                                   "%s/@cy",
+                                   circle)),
+      y);
+  check_near(evaluate(bench, arena_format(bench->arena, "number(%s/@r)", circle)), 2.5);
+}
+
+static void holes_are_where_they_were_told(void **state) {
+  struct bench *bench = *state;
+  drill(bench, SIDE_TOP);
+  draw(bench, 0);
+  check_circle(bench, 1, 26 + 20, 14 + 10);
+  check_circle(bench, 2, 26 + 200, 14 + 60);
+  check_near(evaluate(bench, "count(//s:g[@id='holes']//s:line)"), 4);
+  check_near(evaluate(bench, "count(//s:g[@id='holes']//s:circle[@stroke-dasharray])"), 0);
+}
+
+/* A quarter turn to the left: (x, y) of the part is (72 - y, x) of what it fills, at (14, 26). */
+static void holes_turn_with_their_part(void **state) {
+  struct bench *bench = *state;
+  drill(bench, SIDE_UNDER);
+  struct load *load = bench->fixture.blanks.items[0].load;
+  load->length = MM(100);
+  load->width = MM(292);
+  load->parts[0] = (struct held_part){
+      .x = MM(14), .y = MM(26), .length = MM(72), .width = MM(240), .turned = true};
+  load->across = true;
+  draw(bench, 0);
+  check_circle(bench, 1, 14 + 62, 26 + 20);
+  check_circle(bench, 2, 14 + 12, 26 + 200);
+  check_near(evaluate(bench, "count(//s:g[@id='holes']//s:circle[@stroke-dasharray])"), 2);
+}
+
+/* Type goes where no hole is: one through the middle moves the name off it. */
+static void names_keep_clear_of_holes(void **state) {
+  struct bench *bench = *state;
+  static const struct hole middle = {MM(120), MM(36)};
+  drill(bench, SIDE_TOP);
+  bench->fixture.project->steps[0].holes = &middle;
+  bench->fixture.project->steps[0].hole_count = 1;
+  draw(bench, 0);
+  const char *size = "//s:g[@id='numbers']/s:text[. = '240 \xC3\x97 72']";
+  const char *hole = "//s:g[@id='holes-1']/s:circle/@cy";
+  double below = evaluate(bench, arena_format(bench->arena, "%s/@y - %s", size, hole));
+  double type = evaluate(bench, arena_format(bench->arena, "number(%s/@font-size)", size));
+  assert_true(below < -2.5 || below - 2 * type > 2.5); /* both rows above it, or both below */
+}
+
 static void every_layer_is_named(void **state) {
   struct bench *bench = *state;
-  static const char *const layers[] = {"title",     "outline", "parts",  "cutter-paths", "tabs",
-                                       "keep-outs", "stops",   "clamps", "origin",       "numbers",
-                                       "distances", "scale",   "marks",  "dimensions",   "grain"};
+  static const char *const layers[] = {
+      "title",  "outline", "parts",   "cutter-paths", "tabs",  "holes", "keep-outs",  "stops",
+      "clamps", "origin",  "numbers", "distances",    "scale", "marks", "dimensions", "grain"};
   draw(bench, 0);
   for (size_t i = 0; i < sizeof layers / sizeof *layers; i++) {
     const char *expression = arena_format(
@@ -174,9 +245,15 @@ static void setups_have_a_line_for_each_fixing(void **state) {
 int main(void) {
 #define TEST(name) cmocka_unit_test_setup_teardown(name, open_bench, close_bench)
   const struct CMUnitTest tests[] = {
-      TEST(loads_alike_have_one_drawing), TEST(parts_of_loads_are_found_in_the_stock),
-      TEST(it_is_at_true_scale),          TEST(clamps_and_keep_outs_stand_where_they_are_said_to),
-      TEST(every_layer_is_named),         TEST(setups_have_a_line_for_each_fixing),
+      TEST(loads_alike_have_one_drawing),
+      TEST(parts_of_loads_are_found_in_the_stock),
+      TEST(it_is_at_true_scale),
+      TEST(clamps_and_keep_outs_stand_where_they_are_said_to),
+      TEST(holes_are_where_they_were_told),
+      TEST(holes_turn_with_their_part),
+      TEST(names_keep_clear_of_holes),
+      TEST(every_layer_is_named),
+      TEST(setups_have_a_line_for_each_fixing),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -235,6 +235,85 @@ static void lengths_on_paper_are_true(void **state) {
   check_near(longest_run(&picture, 138), 1803);  /* the load's back edge and its line of 0.3 */
 }
 
+/* ---- holes ---- */
+
+/* Of the dots around a place the middle of the dark ones, in tenths of a millimetre; those of a
+ * ring and a cross within it are symmetrical. */
+static void check_mark(const struct picture *picture, int x, int y, int around) {
+  long sum_x = 0, sum_y = 0, count = 0;
+  for (int row = y - around; row <= y + around; row++)
+    for (int column = x - around; column <= x + around; column++) {
+      if (picture->dots[row * picture->width + column] >= 128) continue;
+      sum_x += column;
+      sum_y += row;
+      count++;
+    }
+  if (count < 100) fail_msg("nothing is marked at %d, %d", x, y);
+  check_near((int)((sum_x + count / 2) / count), x);
+  check_near((int)((sum_y + count / 2) / count), y);
+  assert_true(picture->dots[y * picture->width + x] < 128); /* the cross goes through the middle */
+}
+
+/* Two holes of 5 mm in the first part of the fixture, the board of 240 x 72. */
+static void drill(struct bench *bench, enum work_place place) {
+  static const struct hole holes[] = {{MM(20), MM(10)}, {MM(150), MM(60)}};
+  struct project *project = bench->fixture.project;
+  project->cutters = ARENA_NEW(bench->arena, struct cutter);
+  project->cutters[0] = (struct cutter){.name = "drill", .diameter = MM(5)};
+  project->cutter_count = 1;
+  project->steps = ARENA_NEW(bench->arena, struct step);
+  project->steps[0] = (struct step){
+      .kind = STEP_DRILL, .place = place, .count = 2, .holes = holes, .hole_count = 2};
+  project->step_count = 1;
+}
+
+/* A load of 180 x 180 in upright paper with a margin of 8 and a border of 6: its corner lies at
+ * (140, 1940) in tenths of a millimetre. */
+static void holes_are_marked_where_they_are(void **state) {
+  struct bench *bench = *state;
+  need("pdftoppm");
+  hold(bench, MM(180), MM(180));
+  drill(bench, PLACE_BED);
+  struct held_part *part = bench->fixture.blanks.items[0].load->parts;
+  *part = (struct held_part){.x = MM(2), .y = MM(30), .length = MM(240), .width = MM(72)};
+  make(bench, write_marking_pdf);
+  struct picture picture = first_page(bench);
+  check_mark(&picture, 140 + 20 + 200, 1940 - 300 - 100, 28);
+  check_mark(&picture, 140 + 20 + 1500, 1940 - 300 - 600, 28);
+  /* a quarter turn to the left: (x, y) of the part is (72 - y, x) */
+  *part = (struct held_part){
+      .x = MM(60), .y = MM(3), .length = MM(72), .width = MM(240), .turned = true};
+  make(bench, write_marking_pdf);
+  picture = first_page(bench);
+  check_mark(&picture, 140 + 600 + 620, 1940 - 30 - 200, 28);
+  check_mark(&picture, 140 + 600 + 120, 1940 - 30 - 1500, 28);
+}
+
+/* Sawn parts are on no load, and those for the drill press leave it first: each has a template of
+ * its own, at the upper left of its sheet. */
+static void parts_drilled_by_hand_have_a_template(void **state) {
+  struct bench *bench = *state;
+  need("pdftoppm");
+  drill(bench, PLACE_BED);
+  bench->fixture.project->steps[0].part = 1; /* the sawn lid of 138 x 34 */
+  static const struct hole hole = {MM(30), MM(9)};
+  bench->fixture.project->steps[0].holes = &hole;
+  bench->fixture.project->steps[0].hole_count = 1;
+  make(bench, write_marking_pdf);
+  assert_int_equal(pages(bench), 1);
+  struct picture picture = first_page(bench);
+  check_mark(&picture, 140 + 300, 140 + 340 - 90, 28);
+  fixture_hold(&bench->fixture);
+  make(bench, write_marking_pdf);
+  assert_int_equal(pages(bench), 3); /* after the two sheets of the load */
+  drill(bench, PLACE_BED);
+  make(bench, write_marking_pdf);
+  assert_int_equal(pages(bench), 2);
+  drill(bench, PLACE_DRILL_PRESS);
+  make(bench, write_marking_pdf);
+  assert_int_equal(pages(bench), 3);
+}
+
 static void letter_paper_is_letter_paper(void **state) {
   struct bench *bench = *state;
   need("pdftoppm");
@@ -306,6 +385,8 @@ int main(void) {
       BENCH_TEST(the_date_is_that_of_the_source),
       BENCH_TEST(it_says_its_language_and_prints_at_true_scale),
       BENCH_TEST(lengths_on_paper_are_true),
+      BENCH_TEST(holes_are_marked_where_they_are),
+      BENCH_TEST(parts_drilled_by_hand_have_a_template),
       BENCH_TEST(letter_paper_is_letter_paper),
       BENCH_TEST(text_is_text_and_harmless),
       BENCH_TEST(a_name_does_not_break_the_file),

@@ -131,15 +131,20 @@ static void json_says_the_same(void **state) {
 
 /* ---- price.svg ---- */
 
-static xmlXPathContextPtr draw(struct price_bench *bench) {
+static xmlXPathContextPtr draw_by(struct price_bench *bench,
+                                  void (*write)(struct buffer *, const struct price_table *)) {
   struct buffer *buffer = buffer_create(bench->arena);
-  write_price_svg(buffer, bench->table);
+  write(buffer, bench->table);
   xmlDocPtr document = xmlReadMemory(buffer->text, (int)buffer->length, "price.svg", NULL,
                                      XML_PARSE_NONET | XML_PARSE_NOERROR);
   if (document == NULL) fail_msg("the chart is not well formed");
   xmlXPathContextPtr context = xmlXPathNewContext(document);
   xmlXPathRegisterNs(context, (const xmlChar *)"s", (const xmlChar *)"http://www.w3.org/2000/svg");
   return context;
+}
+
+static xmlXPathContextPtr draw(struct price_bench *bench) {
+  return draw_by(bench, write_price_svg);
 }
 
 static void forget(xmlXPathContextPtr context) {
@@ -177,6 +182,34 @@ static void the_chart_has_its_groups(void **state) {
   /* what is cut off above has no marker */
   assert_true(number(context, "count(//s:g[@id='cost-of-a-set']/s:circle)") < 30);
   forget(context);
+}
+
+/* On 80 mm the words are in the key, whole and on the paper; the lines are the same. */
+static void the_narrow_chart_says_the_same(void **state) {
+  struct price_bench *bench = *state;
+  set_up(bench, 30, 13);
+  xmlXPathContextPtr broad = draw(bench), narrow = draw_by(bench, write_price_svg_narrow);
+  static const char *const key[] = {
+      "cost of a set",      "profit if all are sold", "expected profit",    "price ",
+      "no profit, no loss", "best for the demand: ",  "asked for: 13 sets", "breaks even at ",
+      "shaded: these",      "beyond the chart"};
+  for (size_t i = 0; i < sizeof key / sizeof *key; i++) {
+    const char *path =
+        arena_format(bench->arena, "count(//s:g[@id='key']/s:text[contains(., '%s')])", key[i]);
+    if (number(narrow, path) < 1) fail_msg("the key does not say '%s'", key[i]);
+  }
+  assert_true(number(narrow, "count(//s:g[@id='words'])") == 0);
+  assert_true(number(narrow, "number(substring-before(/s:svg/@width, 'mm'))") == 80);
+  double height = number(narrow, "number(substring-before(/s:svg/@height, 'mm'))");
+  assert_true(number(narrow, "number(//s:g[@id='key']/s:text[last()]/@y)") < height);
+  /* reckoned at half the size a letter, as elsewhere */
+  assert_true(number(narrow, "count(//s:g[@id='key']/s:text[@x + string-length(.) * 1.5 > 80])") ==
+              0);
+  assert_true(number(narrow, "count(//s:polyline)") == number(broad, "count(//s:polyline)"));
+  assert_true(number(narrow, "count(//s:g[@id='break-even']/s:polygon)") ==
+              number(broad, "count(//s:g[@id='break-even']/s:polygon)"));
+  forget(broad);
+  forget(narrow);
 }
 
 /* Markers stand where the ticks beside them say. */
@@ -321,6 +354,7 @@ int main(void) {
       cmocka_unit_test_setup_teardown(unknown_cells_are_empty, price_bench_open, close_all),
       cmocka_unit_test_setup_teardown(json_says_the_same, price_bench_open, close_all),
       cmocka_unit_test_setup_teardown(the_chart_has_its_groups, price_bench_open, close_all),
+      cmocka_unit_test_setup_teardown(the_narrow_chart_says_the_same, price_bench_open, close_all),
       cmocka_unit_test_setup_teardown(markers_lie_on_their_scale, price_bench_open, close_all),
       cmocka_unit_test_setup_teardown(odd_tables_are_drawn, price_bench_open, close_all),
       cmocka_unit_test_setup_teardown(margin_and_markup_have_their_formulas, price_bench_open,

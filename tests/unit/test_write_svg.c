@@ -268,6 +268,30 @@ static void small_pieces_stand_in_the_key(void **state) {
   assert_true(count(bench, "//s:g[@id='labels']/s:text[@x = preceding-sibling::s:text/@x]") == 0);
 }
 
+/* A finished part too low for type has its name above it or below it, still within the piece; a
+ * part as high as the piece but for its rim has the name inside. */
+static void labels_keep_clear_of_outlines(void **state) {
+  struct bench *bench = *state;
+  static const int64_t widths[] = {14, 20, 72, 80};
+  fixture_make_mm(bench->arena, &bench->fixture);
+  for (size_t w = 0; w < sizeof widths / sizeof *widths; w++) {
+    bench->fixture.project->parts[0].width = MM(widths[w]);
+    draw(bench, 0);
+    double top = attribute(bench, "finished-1", "y");
+    double low = top + attribute(bench, "finished-1", "height");
+    const char *name = "//s:g[@id='labels']/s:text[starts-with(., 'board 1')]";
+    double size = evaluate(bench, arena_format(bench->arena, "number(%s/@font-size)", name));
+    double base = evaluate(bench, arena_format(bench->arena, "number(%s/@y)", name));
+    bool clear = base - 0.75 * size >= low || base + 0.2 * size <= top ||
+                 (base - 0.75 * size >= top && base + 0.2 * size <= low);
+    if (!clear)
+      fail_msg("a part of %d: type from %g, outline %g to %g", (int)widths[w], base, top, low);
+    double piece = evaluate(bench, "number(//s:g[@id='pieces']/s:rect[1]/@y)");
+    assert_true(base - 0.75 * size >= piece && base + 0.2 * size <= piece + 100);
+    assert_true(count(bench, "//s:g[@id='labels']/s:rect") == 2); /* grounds: offcut, flaw */
+  }
+}
+
 static void type_stays_on_the_paper(void **state) {
   struct bench *bench = *state;
   fixture_make_tiny(bench->arena, &bench->fixture, 100);
@@ -330,6 +354,7 @@ int main(void) {
       BENCH_TEST(drawings_have_safe_and_different_names),
       BENCH_TEST(copies_look_the_same),
       BENCH_TEST(small_pieces_stand_in_the_key),
+      BENCH_TEST(labels_keep_clear_of_outlines),
       BENCH_TEST(type_stays_on_the_paper),
       BENCH_TEST(rounds_are_drawn_round),
       BENCH_TEST(colour_is_never_alone),
