@@ -75,7 +75,7 @@ enum status work_hold(struct work *work, int64_t sets, int64_t effort) {
   struct catalogue *catalogue = catalogue_add_loads(
       work->arena, project, needed, effort > 0 ? effort : 100, work->diagnostics, &work->blanks);
   if (catalogue != NULL && work->diagnostics->errors == 0)
-    nest_wish(work->arena, project, &work->blanks, sets, stretch_load, catalogue);
+    nest_wish(work->arena, project, &work->blanks, sets, effort, stretch_load, catalogue);
   blank_loads_add(work->arena, project, needed, work->diagnostics, &work->blanks);
   return work->diagnostics->errors == 0 ? STATUS_OK : STATUS_NO_PLAN;
 }

@@ -74,7 +74,8 @@ static void plan_all(struct work *work, const struct bw_options *options,
                      struct price_table *table) {
   size_t count = (size_t)table->count;
   struct quantities quantities = {
-      work, options, table, nest_know(work->arena, work->project, &work->blanks, table->count),
+      work, options, table,
+      nest_know(work->arena, work->project, &work->blanks, table->count, options->effort),
       ARENA_ARRAY(work->arena, count, bool)};
   struct arena **own = ARENA_ARRAY(work->arena, count, struct arena *);
   for (size_t i = 0; i < count; i++) own[i] = arena_create_child(work->arena);

@@ -32,8 +32,8 @@ struct coupling {
   uint64_t usable[BED_SIDES];
   struct options options[BED_SIDES];
   struct taken taken[BED_SIDES];
-  int64_t used[LOAD_CHOICES_MOST];
-  size_t best; /* clamps; SIZE_MAX: none found */
+  int64_t left[LOAD_CHOICES_MOST]; /* clamps of each choice not yet taken */
+  size_t best;                     /* clamps; SIZE_MAX: none found */
   bool least;  /* only chains that take the least of each clamp are looked at ... */
   bool almost; /* ... and one fell only by balance or friction */
   int64_t work;
@@ -179,18 +179,30 @@ static length_t from_corner(const struct load_clamps *clamps, size_t side, size_
   return far ? side_length(clamps->problem, side) - end_of(clamps, at) : at->begin;
 }
 
-/* Do the ends of two chains meet at the corner of `upright` (left or right) and `flat`? */
+/* Do clamps at places of `upright` (left or right) and `flat` meet at their corner? */
+static bool places_meet(const struct load_clamps *clamps, size_t upright, size_t i, size_t flat,
+                        size_t j) {
+  return from_corner(clamps, upright, i, flat == BED_BACK) < over_of(clamps, flat, j) &&
+         from_corner(clamps, flat, j, upright == BED_RIGHT) < over_of(clamps, upright, i);
+}
+
+static void set_meets(struct load_clamps *clamps, size_t upright, size_t flat) {
+  uint64_t near_i = near_corner(clamps, upright, flat == BED_BACK);
+  uint64_t near_j = near_corner(clamps, flat, upright == BED_RIGHT);
+  for (; near_i != 0; near_i &= near_i - 1)
+    for (uint64_t rest = near_j; rest != 0; rest &= rest - 1)
+      if (places_meet(clamps, upright, lowest(near_i), flat, lowest(rest)))
+        clamps->meets[upright - BED_LEFT][flat - BED_FRONT][lowest(near_i)] |= bit(lowest(rest));
+}
+
+/* The same of the ends of two chains. */
 static bool corner_meets(const struct coupling *coupling, size_t upright, size_t flat) {
   const struct option *a = &coupling->options[upright].items[coupling->taken[upright].option];
   const struct option *b = &coupling->options[flat].items[coupling->taken[flat].option];
-  bool far_a = flat == BED_BACK;
-  bool far_b = upright == BED_RIGHT;
-  size_t i = far_a ? a->last : a->first;
-  size_t j = far_b ? b->last : b->first;
+  size_t i = flat == BED_BACK ? a->last : a->first;
+  size_t j = upright == BED_RIGHT ? b->last : b->first;
   if (i == CLEAR || j == CLEAR) return false;
-  const struct load_clamps *clamps = coupling->clamps;
-  return from_corner(clamps, upright, i, far_a) < over_of(clamps, flat, j) &&
-         from_corner(clamps, flat, j, far_b) < over_of(clamps, upright, i);
+  return (coupling->clamps->meets[upright - BED_LEFT][flat - BED_FRONT][i] >> j & 1) != 0;
 }
 
 static bool pair_fits(struct coupling *coupling, size_t second) {
@@ -270,16 +282,18 @@ static void keep(struct coupling *coupling, int64_t total) {
     if (coupling->stands[side]) count += write_chain(coupling, side, coupling->result + count);
 }
 
-static bool use(struct coupling *coupling, size_t side, unsigned number, int sign) {
-  const struct load_clamps *clamps = coupling->clamps;
-  const struct load_counts *counts = &clamps->counts[coupling->kind[side / 2]];
-  bool enough = true;
-  for (size_t c = 0; c < LOAD_CHOICES_MOST && number != 0; c++) {
-    if (counts->cap[c] == 0) continue;
-    coupling->used[c] += sign * (int64_t)load_counts_digit(counts, c, number);
-    if (coupling->used[c] > clamps->problem->choices[c].count) enough = false;
-  }
-  return enough;
+static bool are_left(const struct coupling *coupling, const uint8_t *numbers) {
+  for (size_t c = 0; c < LOAD_CHOICES_MOST; c++)
+    if (numbers[c] > coupling->left[c]) return false;
+  return true;
+}
+
+static void take(struct coupling *coupling, const uint8_t *numbers) {
+  for (size_t c = 0; c < LOAD_CHOICES_MOST; c++) coupling->left[c] -= numbers[c];
+}
+
+static void give_back(struct coupling *coupling, const uint8_t *numbers) {
+  for (size_t c = 0; c < LOAD_CHOICES_MOST; c++) coupling->left[c] += numbers[c];
 }
 
 static bool corners_clear(const struct coupling *coupling, size_t side) {
@@ -310,8 +324,10 @@ static void take_side(struct coupling *coupling, size_t side, int64_t total) {
       if (coupling->best != SIZE_MAX && sum >= (int64_t)coupling->best) continue;
       coupling->taken[side].number = number;
       if (side % 2 == 1 && !pair_fits(coupling, side)) continue;
-      if (use(coupling, side, number, 1)) take_side(coupling, side + 1, sum);
-      use(coupling, side, number, -1);
+      if (!are_left(coupling, counts->digit[number])) continue;
+      take(coupling, counts->digit[number]);
+      take_side(coupling, side + 1, sum);
+      give_back(coupling, counts->digit[number]);
       coupling->taken[side].option = o;
     }
   }
@@ -364,7 +380,8 @@ size_t load_chains_couple(const struct load_clamps *clamps, const struct load_op
   coupling.best = SIZE_MAX;
   coupling.result = stands;
   coupling.work = 300;
-  for (size_t c = 0; c < LOAD_CHOICES_MOST; c++) coupling.used[c] = 0;
+  for (size_t c = 0; c < LOAD_CHOICES_MOST; c++)
+    coupling.left[c] = c < clamps->problem->choice_count ? clamps->problem->choices[c].count : 0;
   for (unsigned way = 0; way < 4; way++) {
     if ((way & 1) != 0 && !pair_held(clamps->problem, 0)) continue;
     if ((way & 2) != 0 && !pair_held(clamps->problem, 1)) continue;
@@ -395,7 +412,11 @@ void load_chains_limit(struct load_clamps *clamps) {
   length_t least = LENGTH_MAX;
   for (size_t c = 0; c < problem->choice_count; c++)
     if (problem->choices[c].width < least) least = problem->choices[c].width;
-  if (over <= least) return;
+  if (over <= least) {
+    for (size_t corner = 0; corner < 4; corner++)
+      set_meets(clamps, BED_LEFT + corner % 2, BED_FRONT + corner / 2);
+    return;
+  }
   clamps->exact = false;
   for (size_t s = BED_FRONT; s < BED_SIDES; s++) {
     struct load_side *side = &clamps->sides[s];

@@ -219,21 +219,24 @@ static struct materials strict_materials(struct arena *arena, const struct proje
 }
 
 struct nest_known *nest_know(struct arena *arena, const struct project *project,
-                             const struct blanks *blanks, int64_t sets) {
+                             const struct blanks *blanks, int64_t sets, int64_t effort) {
   struct nest_known *known = ARENA_NEW(arena, struct nest_known);
   known->materials = strict_materials(arena, project, blanks, sets);
   known->quantities = ARENA_ARRAY(arena, known->materials.count, struct quantities *);
   for (size_t m = 0; m < known->materials.count; m++)
-    known->quantities[m] = quantities_solve(arena, &known->materials.items[m].problem);
+    known->quantities[m] =
+        quantities_solve(arena, &known->materials.items[m].problem, effort > 0 ? effort : 100);
   return known;
 }
 
 void nest_wish(struct arena *arena, const struct project *project, const struct blanks *blanks,
-               int64_t sets, void (*grant)(void *data, size_t blank, length_t length), void *data) {
+               int64_t sets, int64_t effort,
+               void (*grant)(void *data, size_t blank, length_t length), void *data) {
   struct materials materials = strict_materials(arena, project, blanks, sets);
   for (size_t m = 0; m < materials.count; m++) {
     size_t count = 0;
-    const struct load_wish *wishes = quantities_wishes(arena, &materials.items[m].problem, &count);
+    const struct load_wish *wishes =
+        quantities_wishes(arena, &materials.items[m].problem, effort > 0 ? effort : 100, &count);
     for (size_t w = 0; w < count; w++) grant(data, wishes[w].blank, wishes[w].length);
   }
 }
@@ -415,7 +418,8 @@ static void plan_sets(struct run *run, int64_t sets, bool rack_only) {
   struct materials materials =
       setup_materials(run->arena, run->project, run->blanks, run->plan->needed, rack_only, false);
   const struct nest_known *known = run->options->known;
-  if (known == NULL && !rack_only) known = nest_know(run->arena, run->project, run->blanks, sets);
+  if (known == NULL && !rack_only)
+    known = nest_know(run->arena, run->project, run->blanks, sets, run->options->effort);
   solve_materials(run, &materials, rack_only ? NULL : known);
 }
 

@@ -5,6 +5,10 @@
 #include "nest/lattice.h"
 #include "nest/whole_yields.h"
 
+/* Cells of tables for each percent of effort: shared by the stocks for what one piece of each
+ * yields, and once more for the cheapest whole numbers. */
+static const int64_t STEPS = 20000000;
+
 struct quantities {
   const struct nest_problem *problem;
   struct yields least; /* what any layout yields at most */
@@ -26,19 +30,31 @@ static bool is_told_by_yields(const struct nest_problem *problem) {
   return true;
 }
 
-struct quantities *quantities_solve(struct arena *arena, const struct nest_problem *problem) {
+static int64_t steps_of_stock(const struct nest_problem *problem, int64_t effort) {
+  int64_t cut = 0;
+  for (size_t s = 0; s < problem->stock_count; s++)
+    if (nest_is_cut(&problem->stocks[s])) cut++;
+  return cut == 0 ? 0 : STEPS * effort / cut;
+}
+
+struct quantities *quantities_solve(struct arena *arena, const struct nest_problem *problem,
+                                    int64_t effort) {
   if (!is_told_by_yields(problem)) return NULL;
   struct quantities *quantities = ARENA_NEW(arena, struct quantities);
+  struct arena *scratch = arena_create_child(arena);
+  int64_t steps = steps_of_stock(problem, effort);
   quantities->problem = problem;
   for (size_t s = 0; s < problem->stock_count; s++) {
     if (!nest_is_cut(&problem->stocks[s])) continue;
-    if (!plank_yields_add(arena, problem, s, problem->demand, &quantities->least)) return NULL;
-    plank_layouts_add(arena, problem, s, problem->demand, &quantities->layouts);
+    if (!plank_yields_add(arena, scratch, problem, s, problem->demand, steps, &quantities->least))
+      return NULL;
+    plank_layouts_add(arena, scratch, problem, s, problem->demand, steps, &quantities->layouts);
   }
-  quantities->bounds = whole_yields_solve(arena, problem, problem->demand, &quantities->least);
+  quantities->bounds =
+      whole_yields_solve(arena, problem, problem->demand, &quantities->least, STEPS * effort);
   if (quantities->bounds == NULL) return NULL;
-  quantities->plans =
-      whole_yields_solve(arena, problem, problem->demand, &quantities->layouts.yields);
+  quantities->plans = whole_yields_solve(arena, problem, problem->demand,
+                                         &quantities->layouts.yields, STEPS * effort);
   return quantities;
 }
 
@@ -100,11 +116,17 @@ bool quantities_answer(const struct quantities *quantities, struct arena *arena,
 }
 
 const struct load_wish *quantities_wishes(struct arena *arena, const struct nest_problem *problem,
-                                          size_t *count) {
+                                          int64_t effort, size_t *count) {
   struct plank_layouts layouts = {.wish_count = 0};
+  struct arena *scratch = arena_create_child(arena), *own = arena_create_child(arena);
+  struct arena_mark mark = arena_mark(own);
+  int64_t steps = steps_of_stock(problem, effort);
   for (size_t s = 0; is_told_by_yields(problem) && s < problem->stock_count; s++)
     if (nest_is_cut(&problem->stocks[s]))
-      plank_layouts_add(arena, problem, s, problem->demand, &layouts);
+      plank_layouts_add(own, scratch, problem, s, problem->demand, steps, &layouts);
   *count = layouts.wish_count;
-  return layouts.wishes;
+  struct load_wish *wishes = ARENA_ARRAY(arena, layouts.wish_count, struct load_wish);
+  if (layouts.wish_count > 0) memcpy(wishes, layouts.wishes, layouts.wish_count * sizeof *wishes);
+  arena_release(own, mark);
+  return wishes;
 }

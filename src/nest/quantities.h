@@ -12,8 +12,9 @@ struct quantities;
 
 /* For demands up to those of the problem, which must stay in place, its rules set. NULL where no
  * part is made in loads, or others are glued up, resawn or matched, or numbers are too large for
- * the tables. */
-struct quantities *quantities_solve(struct arena *arena, const struct nest_problem *problem);
+ * the tables, or for `effort` percent of the usual work. */
+struct quantities *quantities_solve(struct arena *arena, const struct nest_problem *problem,
+                                    int64_t effort);
 
 /* The bound for another demand of a problem that is the same otherwise; in the answer the best
  * plan known, when there is one and true is returned. Nothing is proved by it unless cost and
@@ -24,6 +25,6 @@ bool quantities_answer(const struct quantities *quantities, struct arena *arena,
 /* Loads that, were they longer, would spare layouts in rows their last cut; none where
  * quantities_solve gives NULL for want of what it knows of the problem. */
 const struct load_wish *quantities_wishes(struct arena *arena, const struct nest_problem *problem,
-                                          size_t *count);
+                                          int64_t effort, size_t *count);
 
 #endif
