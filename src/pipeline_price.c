@@ -9,6 +9,7 @@
 #include "pipeline_work.h"
 #include "saw/saw.h"
 #include "write/price.h"
+#include "write/safe_text.h"
 #include "write/write.h"
 
 /* Share of the usual work that each of many quantities gets, in percent. */
@@ -135,7 +136,7 @@ static enum status write_priced(struct work *work, struct work *asked, bool with
   buffer_format(text,
                 with_plan ? "\nreports in %s\n"
                           : "\nprice.csv and price.svg in %s; a plan there is left as it was\n",
-                out);
+                safe_line(text->arena, out));
   status = with_plan ? work_write(asked, out, table, json)
                      : write_price_reports(work->arena, out, table, work->diagnostics);
   if (status != STATUS_OK) buffer_cut(text, length);
