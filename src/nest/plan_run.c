@@ -291,7 +291,9 @@ static void solve_material(void *data, size_t number, struct arena *own) {
     return;
   }
   options.beside = solving->materials->count - 1;
+  struct arena_mark mark = arena_mark(own);
   for (int safety = SAFETY_STRICT; safety <= SAFETY_NONE; safety++) {
+    arena_release(own, mark); /* the answer before, which is not complete */
     solved->safety = (enum safety)safety;
     setup_rules(run->project, material, solved->safety);
     nest_solve(own, &material->problem, &options, &solved->answer);
