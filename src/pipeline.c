@@ -21,6 +21,7 @@
 #include "size/leaves.h"
 #include "size/size.h"
 #include "write/paragraph.h"
+#include "write/safe_text.h"
 #include "write/write.h"
 
 enum status work_read(struct work *work, const char *folder, const struct what_if *what_if) {
@@ -75,7 +76,7 @@ enum status work_hold(struct work *work, int64_t sets, int64_t effort) {
       catalogue_add_loads(work->arena, project, needed, effort > 0 ? effort : 100, work->memory,
                           work->diagnostics, &work->blanks);
   if (catalogue != NULL && work->diagnostics->errors == 0)
-    nest_wish(work->arena, project, &work->blanks, sets, stretch_load, catalogue);
+    nest_wish(work->arena, project, &work->blanks, sets, effort, stretch_load, catalogue);
   blank_loads_add(work->arena, project, needed, work->diagnostics, &work->blanks);
   return work->diagnostics->errors == 0 ? STATUS_OK : STATUS_NO_PLAN;
 }
@@ -152,7 +153,7 @@ static enum status write_and_tell(struct work *work, const char *out, struct buf
   buffer_add(text, "\n");
   if (checked != NULL) paragraph(text, "", 0, checked);
   size_t length = text->length;
-  buffer_format(text, "reports in %s\n", out);
+  buffer_format(text, "reports in %s\n", safe_line(text->arena, out));
   status = work_write(work, out, NULL, json);
   if (status != STATUS_OK) buffer_cut(text, length);
   return status;

@@ -10,6 +10,7 @@
 #include "pipeline_work.h"
 #include "saw/saw.h"
 #include "write/price.h"
+#include "write/safe_text.h"
 #include "write/write.h"
 
 /* Share of the usual work that each of many quantities gets, in percent. */
@@ -75,7 +76,8 @@ static void plan_all(struct work *work, const struct bw_options *options,
                      struct price_table *table) {
   size_t count = (size_t)table->count;
   struct quantities quantities = {
-      work, options, table, nest_know(work->arena, work->project, &work->blanks, table->count),
+      work, options, table,
+      nest_know(work->arena, work->project, &work->blanks, table->count, options->effort),
       ARENA_ARRAY(work->arena, count, bool)};
   struct arena **own = ARENA_ARRAY(work->arena, count, struct arena *);
   for (size_t i = 0; i < count; i++) own[i] = arena_create_child(work->arena);
@@ -135,7 +137,7 @@ static enum status write_priced(struct work *work, struct work *asked, bool with
   buffer_format(text,
                 with_plan ? "\nreports in %s\n"
                           : "\nprice.csv and price.svg in %s; a plan there is left as it was\n",
-                out);
+                safe_line(text->arena, out));
   status = with_plan ? work_write(asked, out, table, json)
                      : write_price_reports(work->arena, out, table, work->diagnostics);
   if (status != STATUS_OK) buffer_cut(text, length);

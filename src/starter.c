@@ -6,6 +6,7 @@
 #include <string.h>
 
 #include "write/file_batch.h"
+#include "write/safe_text.h"
 
 /* ---- the files ---- */
 
@@ -209,8 +210,9 @@ enum status starter_write(struct arena *arena, const char *folder, struct diagno
                     "is not an empty folder, expected one that is new or empty");
     return STATUS_BAD_INPUT;
   }
-  buffer_format(text, "a starter project of %d files in %s\n", (int)STARTER_FILES, folder);
-  buffer_format(text, "next: edit them, then  blankwright check %s\n", folder);
+  const char *shown = safe_line(text->arena, folder);
+  buffer_format(text, "a starter project of %d files in %s\n", (int)STARTER_FILES, shown);
+  buffer_format(text, "next: edit them, then  blankwright check %s\n", shown);
   if (write_files(arena, folder, diagnostics)) return STATUS_OK;
   buffer_clear(text);
   return STATUS_NOT_WRITTEN;

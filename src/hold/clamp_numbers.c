@@ -85,7 +85,7 @@ static int64_t doubled_force(const struct holding *holding, size_t choice) {
   enum clamp_kind kind = holding->problem->choices[choice].kind;
   if (!uses(holding, kind, false)) return 0;
   bool halved = kind == CLAMP_SIDE && !uses(holding, kind, true);
-  return holding->problem->choices[choice].force * (halved ? 1 : 2);
+  return friction_counted(holding->problem, choice) * (halved ? 1 : 2);
 }
 
 /* The strongest choice that is behind `last` in falling order of force, or the count. */

@@ -19,10 +19,11 @@
  *    likewise. Of hold-downs neither of two opposite sides that are held has more than one more
  *    than the other;
  * 5. no more clamps are used than there are of each;
- * 6. where the force of every choice is known, the friction on two faces (from above: foot and
+ * 6. where the force of any choice is known, the friction on two faces (from above: foot and
  *    board; from the side: clamp and stop) is at least what is asked for:
  *    2 x friction x sum of forces >= held. Of side clamps opposite each other the side that
- *    pushes less counts, so that a pair counts once;
+ *    pushes less counts, so that a pair counts once. A clamp whose force is not known counts as
+ *    all that is asked for;
  * 7. bodies and load together are within the bed, stops beside it. */
 #ifndef BLANKWRIGHT_HOLD_CLAMP_PROBLEM_H
 #define BLANKWRIGHT_HOLD_CLAMP_PROBLEM_H

@@ -102,9 +102,11 @@ static void write_answer(const struct choosing *choosing, struct clamp_answer *a
   const struct clamp_problem *problem = choosing->problem;
   answer->clamp_count = (size_t)choosing->asked.number;
   answer->clamps = ARENA_ARRAY(choosing->arena, answer->clamp_count, struct held_clamp);
-  for (size_t i = 0; i < answer->clamp_count; i++)
+  answer->friction_known = true;
+  for (size_t i = 0; i < answer->clamp_count; i++) {
     place_body(problem, &choosing->best[i], &answer->clamps[i]);
-  answer->friction_known = friction_is_known(problem);
+    if (problem->choices[choosing->best[i].choice].force <= 0) answer->friction_known = false;
+  }
   if (answer->friction_known)
     answer->friction =
         friction_reached(problem, choosing->best, answer->clamp_count) * problem->friction / 500;

@@ -12,7 +12,7 @@ struct clamp_answer {
   bool certain;
   struct held_clamp *clamps; /* by side, then along it; what clamp_choice.clamp hands through */
   size_t clamp_count;
-  bool friction_known;
+  bool friction_known;          /* the force of each of these clamps is */
   int64_t friction;             /* held, thousandths of a newton, rounded down */
   struct clamp_refusal refusal; /* where not held */
 };

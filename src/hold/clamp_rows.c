@@ -150,7 +150,7 @@ static void add_owned(struct rows *rows) {
   }
 }
 
-/* Forces in their common unit, so that sums of usual ones are small whole numbers. */
+/* Forces known in their common unit, so that sums of usual ones are small whole numbers. */
 static int64_t force_unit(const struct clamp_problem *problem) {
   int64_t unit = 0;
   for (size_t c = 0; c < problem->choice_count; c++)
@@ -158,9 +158,13 @@ static int64_t force_unit(const struct clamp_problem *problem) {
   return unit > 0 ? unit : 1;
 }
 
+static int64_t in_units(int64_t force, int64_t unit) { return force / unit + (force % unit != 0); }
+
 static void put_forces(struct rows *rows, enum bed_side side, int64_t unit) {
-  for (size_t i = rows->first[side]; i < rows->first[side + 1]; i++)
-    program_put(rows->program, i, (double)choice_at(rows, i)->force / (double)unit);
+  for (size_t i = rows->first[side]; i < rows->first[side + 1]; i++) {
+    int64_t force = friction_counted(rows->problem, rows->places[i].choice);
+    program_put(rows->program, i, (double)in_units(force, unit));
+  }
 }
 
 /* Side clamps push against each other where there is no stop. */
@@ -198,7 +202,7 @@ static void add_friction(struct rows *rows) {
       program_put(rows->program, pushed[side_axis(side)], 1);
   }
   if (most) program_put(rows->program, sum, -1);
-  int64_t least = most ? 0 : needed / unit + (needed % unit != 0);
+  int64_t least = most ? 0 : in_units(needed, unit);
   program_end_row(rows->program, (double)least, INFINITY);
 }
 

@@ -1,9 +1,9 @@
 #include "hold/clamp_rules.h"
 
-bool friction_is_known(const struct clamp_problem *problem) {
+static bool any_force_known(const struct clamp_problem *problem) {
   for (size_t c = 0; c < problem->choice_count; c++)
-    if (problem->choices[c].force <= 0) return false;
-  return problem->choice_count > 0;
+    if (problem->choices[c].force > 0) return true;
+  return false;
 }
 
 static bool anything_held(const struct clamp_problem *problem) {
@@ -14,13 +14,18 @@ static bool anything_held(const struct clamp_problem *problem) {
 
 /* held is 2 mu F with mu in thousandths: F = 1000 held / (2 x thousandths) = 500 held / mu. */
 int64_t friction_needed(const struct clamp_problem *problem) {
-  if (!friction_is_known(problem) || problem->force <= 0 || problem->friction <= 0 ||
+  if (!any_force_known(problem) || problem->force <= 0 || problem->friction <= 0 ||
       !anything_held(problem))
     return 0;
   int64_t whole = problem->force / problem->friction;
   int64_t rest = problem->force % problem->friction;
-  if (whole > INT64_MAX / 1000) return INT64_MAX / 2;
+  if (whole > INT64_MAX / 1000) return INT64_MAX / 1024; /* more than any clamps; sums of it fit */
   return 500 * whole + (500 * rest + problem->friction - 1) / problem->friction;
+}
+
+int64_t friction_counted(const struct clamp_problem *problem, size_t choice) {
+  int64_t force = problem->choices[choice].force;
+  return force > 0 ? force : friction_needed(problem);
 }
 
 int64_t friction_reached(const struct clamp_problem *problem, const struct clamp_place *places,
@@ -28,11 +33,11 @@ int64_t friction_reached(const struct clamp_problem *problem, const struct clamp
   int64_t above = 0;
   int64_t pushed[BED_SIDES] = {0};
   for (size_t i = 0; i < count; i++) {
-    const struct clamp_choice *choice = &problem->choices[places[i].choice];
-    if (choice->kind == CLAMP_HOLD_DOWN)
-      above += choice->force;
+    int64_t force = friction_counted(problem, places[i].choice);
+    if (problem->choices[places[i].choice].kind == CLAMP_HOLD_DOWN)
+      above += force;
     else
-      pushed[places[i].side] += choice->force;
+      pushed[places[i].side] += force;
   }
   for (int side = BED_LEFT; side < BED_SIDES; side += 2) {
     int64_t one = pushed[side];

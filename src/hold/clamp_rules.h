@@ -4,12 +4,12 @@
 
 #include "hold/clamp_places.h"
 
-/* True when the force of every choice is known, so that rule 6 is asked. */
-bool friction_is_known(const struct clamp_problem *problem);
-
 /* The sum of forces that must be reached, thousandths of a newton, rounded up: from
  * F >= held / (2 x friction), two faces. 0 where nothing is asked or known. */
 int64_t friction_needed(const struct clamp_problem *problem);
+
+/* What one clamp adds to it: all of it where its force is not known. */
+int64_t friction_counted(const struct clamp_problem *problem, size_t choice);
 
 /* The sum of forces that counts: of side clamps opposite each other the lesser side. */
 int64_t friction_reached(const struct clamp_problem *problem, const struct clamp_place *places,

@@ -1,5 +1,7 @@
 #include "hold/load_chains.h"
 
+#include <string.h>
+
 /* Ends of a chain that lie clear of the corner are not told apart. */
 enum { CLEAR = LOAD_PLACES_MOST, OPTIONS_MOST = 256 };
 
@@ -8,6 +10,7 @@ struct option {
   size_t first, last;
   uint64_t counts;
   uint64_t least; /* of them, those none of which has another's clamps and more */
+  size_t next;    /* option that begins elsewhere */
 };
 
 struct options {
@@ -32,10 +35,16 @@ struct coupling {
   uint64_t usable[BED_SIDES];
   struct options options[BED_SIDES];
   struct taken taken[BED_SIDES];
-  int64_t used[LOAD_CHOICES_MOST];
-  size_t best; /* clamps; SIZE_MAX: none found */
-  bool least;  /* only chains that take the least of each clamp are looked at ... */
-  bool almost; /* ... and one fell only by balance or friction */
+  int64_t left[LOAD_CHOICES_MOST]; /* clamps of each choice not yet taken */
+  int64_t left_of_kind[2];
+  int64_t force; /* of what is taken */
+  struct {
+    int64_t least[2];    /* clamps of each kind they take */
+    int64_t force;       /* the most they add */
+  } rest[BED_SIDES + 1]; /* of the sides from there on */
+  size_t best;           /* clamps; SIZE_MAX: none found */
+  bool least;            /* only chains that take the least of each clamp are looked at ... */
+  bool almost;           /* ... and one fell only by balance or friction */
   int64_t work;
   struct load_stand *result;
 };
@@ -138,6 +147,7 @@ static void add_chains(struct coupling *coupling, size_t side, uint64_t firsts, 
   const struct load_clamps *clamps = coupling->clamps;
   uint64_t counts[LOAD_PLACES_MOST];
   uint64_t usable = coupling->usable[side];
+  size_t from = coupling->options[side].count;
   run(clamps, side, coupling->kind[side / 2], usable, firsts, counts);
   coupling->work += 200;
   uint64_t near = coupling->split ? near_corner(clamps, side, true) : 0;
@@ -147,16 +157,18 @@ static void add_chains(struct coupling *coupling, size_t side, uint64_t firsts, 
     if ((near & bit(last)) == 0)
       clear |= counts[last];
     else
-      add_option(coupling, side, (struct option){first, last, counts[last], 0});
+      add_option(coupling, side, (struct option){first, last, counts[last], 0, 0});
   }
-  add_option(coupling, side, (struct option){first, CLEAR, clear, 0});
+  add_option(coupling, side, (struct option){first, CLEAR, clear, 0, 0});
+  for (; from < coupling->options[side].count; from++)
+    coupling->options[side].items[from].next = coupling->options[side].count;
 }
 
 static void list_side(struct coupling *coupling, size_t side) {
   struct options *options = &coupling->options[side];
   options->count = 0;
   if (!coupling->stands[side]) {
-    add_option(coupling, side, (struct option){CLEAR, CLEAR, 1, 0});
+    add_option(coupling, side, (struct option){CLEAR, CLEAR, 1, 0, 1});
     return;
   }
   const struct load_clamps *clamps = coupling->clamps;
@@ -179,18 +191,30 @@ static length_t from_corner(const struct load_clamps *clamps, size_t side, size_
   return far ? side_length(clamps->problem, side) - end_of(clamps, at) : at->begin;
 }
 
-/* Do the ends of two chains meet at the corner of `upright` (left or right) and `flat`? */
+/* Do clamps at places of `upright` (left or right) and `flat` meet at their corner? */
+static bool places_meet(const struct load_clamps *clamps, size_t upright, size_t i, size_t flat,
+                        size_t j) {
+  return from_corner(clamps, upright, i, flat == BED_BACK) < over_of(clamps, flat, j) &&
+         from_corner(clamps, flat, j, upright == BED_RIGHT) < over_of(clamps, upright, i);
+}
+
+static void set_meets(struct load_clamps *clamps, size_t upright, size_t flat) {
+  uint64_t near_i = near_corner(clamps, upright, flat == BED_BACK);
+  uint64_t near_j = near_corner(clamps, flat, upright == BED_RIGHT);
+  for (; near_i != 0; near_i &= near_i - 1)
+    for (uint64_t rest = near_j; rest != 0; rest &= rest - 1)
+      if (places_meet(clamps, upright, lowest(near_i), flat, lowest(rest)))
+        clamps->meets[upright - BED_LEFT][flat - BED_FRONT][lowest(near_i)] |= bit(lowest(rest));
+}
+
+/* The same of the ends of two chains. */
 static bool corner_meets(const struct coupling *coupling, size_t upright, size_t flat) {
   const struct option *a = &coupling->options[upright].items[coupling->taken[upright].option];
   const struct option *b = &coupling->options[flat].items[coupling->taken[flat].option];
-  bool far_a = flat == BED_BACK;
-  bool far_b = upright == BED_RIGHT;
-  size_t i = far_a ? a->last : a->first;
-  size_t j = far_b ? b->last : b->first;
+  size_t i = flat == BED_BACK ? a->last : a->first;
+  size_t j = upright == BED_RIGHT ? b->last : b->first;
   if (i == CLEAR || j == CLEAR) return false;
-  const struct load_clamps *clamps = coupling->clamps;
-  return from_corner(clamps, upright, i, far_a) < over_of(clamps, flat, j) &&
-         from_corner(clamps, flat, j, far_b) < over_of(clamps, upright, i);
+  return (coupling->clamps->meets[upright - BED_LEFT][flat - BED_FRONT][i] >> j & 1) != 0;
 }
 
 static bool pair_fits(struct coupling *coupling, size_t second) {
@@ -270,21 +294,68 @@ static void keep(struct coupling *coupling, int64_t total) {
     if (coupling->stands[side]) count += write_chain(coupling, side, coupling->result + count);
 }
 
-static bool use(struct coupling *coupling, size_t side, unsigned number, int sign) {
-  const struct load_clamps *clamps = coupling->clamps;
-  const struct load_counts *counts = &clamps->counts[coupling->kind[side / 2]];
-  bool enough = true;
-  for (size_t c = 0; c < LOAD_CHOICES_MOST && number != 0; c++) {
-    if (counts->cap[c] == 0) continue;
-    coupling->used[c] += sign * (int64_t)load_counts_digit(counts, c, number);
-    if (coupling->used[c] > clamps->problem->choices[c].count) enough = false;
-  }
-  return enough;
+static bool are_left(const struct coupling *coupling, const uint8_t *numbers) {
+  for (size_t c = 0; c < LOAD_CHOICES_MOST; c++)
+    if (numbers[c] > coupling->left[c]) return false;
+  return true;
 }
 
-static bool corners_clear(const struct coupling *coupling, size_t side) {
-  return side < BED_FRONT || !coupling->split ||
-         (!corner_meets(coupling, BED_LEFT, side) && !corner_meets(coupling, BED_RIGHT, side));
+static bool begins_clear(const struct coupling *coupling, size_t side) {
+  return side < BED_FRONT || !coupling->split || !corner_meets(coupling, BED_LEFT, side);
+}
+
+static bool ends_clear(const struct coupling *coupling, size_t side) {
+  return side < BED_FRONT || !coupling->split || !corner_meets(coupling, BED_RIGHT, side);
+}
+
+/* ---- what the sides not yet taken ask for and give ---- */
+
+/* More than is ever asked for: a force that is not known. */
+static const int64_t FORCE_ENOUGH = INT64_MAX / 1024;
+
+static int64_t force_counted(const struct coupling *coupling, size_t side, unsigned number) {
+  const struct load_counts *counts = &coupling->clamps->counts[coupling->kind[side / 2]];
+  if (counts->unknown[number]) return FORCE_ENOUGH;
+  return side % 2 == 1 && coupling->mirrored[side / 2] ? 0 : counts->force[number];
+}
+
+static void look_ahead(struct coupling *coupling) {
+  memset(coupling->rest, 0, sizeof coupling->rest);
+  for (size_t side = BED_SIDES; side-- > 0;) {
+    const struct load_counts *counts = &coupling->clamps->counts[coupling->kind[side / 2]];
+    uint64_t numbers = 0;
+    int64_t least = INT64_MAX, force = 0;
+    for (size_t o = 0; o < coupling->options[side].count; o++)
+      numbers |= coupling->options[side].items[o].counts;
+    for (; numbers != 0; numbers &= numbers - 1) {
+      unsigned number = (unsigned)lowest(numbers);
+      if (counts->total[number] < least) least = counts->total[number];
+      if (force_counted(coupling, side, number) > force)
+        force = force_counted(coupling, side, number);
+    }
+    coupling->rest[side] = coupling->rest[side + 1];
+    coupling->rest[side].least[coupling->kind[side / 2]] += least;
+    coupling->rest[side].force += force;
+  }
+}
+
+static void take(struct coupling *coupling, size_t side, unsigned number, int times) {
+  const struct load_counts *counts = &coupling->clamps->counts[coupling->kind[side / 2]];
+  for (size_t c = 0; c < LOAD_CHOICES_MOST; c++)
+    coupling->left[c] -= times * (int64_t)counts->digit[number][c];
+  coupling->left_of_kind[coupling->kind[side / 2]] -= times * counts->total[number];
+  coupling->force += times * force_counted(coupling, side, number);
+}
+
+/* Whether the clamps left are enough for the sides from there on, and what they press can be. */
+static bool can_end(struct coupling *coupling, size_t side) {
+  const struct clamp_problem *problem = coupling->clamps->problem;
+  for (size_t kind = 0; kind < 2; kind++)
+    if (coupling->left_of_kind[kind] < coupling->rest[side].least[kind]) return false;
+  int64_t force = coupling->force + coupling->rest[side].force;
+  if (force >= FORCE_ENOUGH || 2 * problem->friction * force >= 1000 * problem->force) return true;
+  coupling->almost = true;
+  return false;
 }
 
 /* Some clamping known, so much work is spent on one with fewer clamps. */
@@ -298,10 +369,13 @@ static void take_side(struct coupling *coupling, size_t side, int64_t total) {
     return;
   }
   const struct load_counts *counts = &coupling->clamps->counts[coupling->kind[side / 2]];
-  for (size_t o = 0; o < coupling->options[side].count; o++) {
-    coupling->taken[side].option = o;
-    if (!corners_clear(coupling, side)) continue;
+  for (size_t o = 0, next = 0; o < coupling->options[side].count; o = next) {
     const struct option *option = &coupling->options[side].items[o];
+    coupling->taken[side].option = o;
+    next = option->next;
+    if (!begins_clear(coupling, side)) continue;
+    next = o + 1;
+    if (!ends_clear(coupling, side)) continue;
     uint64_t rest = coupling->least ? option->least : option->counts;
     for (; rest != 0; rest &= rest - 1) {
       coupling->work += 10;
@@ -310,8 +384,10 @@ static void take_side(struct coupling *coupling, size_t side, int64_t total) {
       if (coupling->best != SIZE_MAX && sum >= (int64_t)coupling->best) continue;
       coupling->taken[side].number = number;
       if (side % 2 == 1 && !pair_fits(coupling, side)) continue;
-      if (use(coupling, side, number, 1)) take_side(coupling, side + 1, sum);
-      use(coupling, side, number, -1);
+      if (!are_left(coupling, counts->digit[number])) continue;
+      take(coupling, side, number, 1);
+      if (can_end(coupling, side + 1)) take_side(coupling, side + 1, sum);
+      take(coupling, side, number, -1);
       coupling->taken[side].option = o;
     }
   }
@@ -349,10 +425,23 @@ static void couple_kinds(struct coupling *coupling) {
   }
   coupling->least = coupling->any;
   coupling->almost = false;
+  look_ahead(coupling);
+  if (!can_end(coupling, 0)) return;
   take_side(coupling, 0, 0);
   if (!coupling->least || !coupling->almost || coupling->best != SIZE_MAX) return;
   coupling->least = false;
   take_side(coupling, 0, 0);
+}
+
+static void count_owned(struct coupling *coupling) {
+  const struct clamp_problem *problem = coupling->clamps->problem;
+  coupling->force = 0;
+  coupling->left_of_kind[0] = coupling->left_of_kind[1] = 0;
+  for (size_t c = 0; c < LOAD_CHOICES_MOST; c++) {
+    coupling->left[c] = c < problem->choice_count ? problem->choices[c].count : 0;
+    if (c < problem->choice_count)
+      coupling->left_of_kind[problem->choices[c].kind] += coupling->left[c];
+  }
 }
 
 size_t load_chains_couple(const struct load_clamps *clamps, const struct load_open *open, bool any,
@@ -364,7 +453,7 @@ size_t load_chains_couple(const struct load_clamps *clamps, const struct load_op
   coupling.best = SIZE_MAX;
   coupling.result = stands;
   coupling.work = 300;
-  for (size_t c = 0; c < LOAD_CHOICES_MOST; c++) coupling.used[c] = 0;
+  count_owned(&coupling);
   for (unsigned way = 0; way < 4; way++) {
     if ((way & 1) != 0 && !pair_held(clamps->problem, 0)) continue;
     if ((way & 2) != 0 && !pair_held(clamps->problem, 1)) continue;
@@ -395,7 +484,11 @@ void load_chains_limit(struct load_clamps *clamps) {
   length_t least = LENGTH_MAX;
   for (size_t c = 0; c < problem->choice_count; c++)
     if (problem->choices[c].width < least) least = problem->choices[c].width;
-  if (over <= least) return;
+  if (over <= least) {
+    for (size_t corner = 0; corner < 4; corner++)
+      set_meets(clamps, BED_LEFT + corner % 2, BED_FRONT + corner / 2);
+    return;
+  }
   clamps->exact = false;
   for (size_t s = BED_FRONT; s < BED_SIDES; s++) {
     struct load_side *side = &clamps->sides[s];

@@ -10,11 +10,6 @@ struct load_stand {
   size_t place;
 };
 
-static inline unsigned load_counts_digit(const struct load_counts *counts, size_t choice,
-                                         unsigned number) {
-  return number / counts->weight[choice] % (counts->cap[choice] + 1);
-}
-
 /* Takes away places that the coupling at corners does not look at: only with clamps that reach
  * further on the load than others are wide. */
 void load_chains_limit(struct load_clamps *clamps);

@@ -124,8 +124,7 @@ static void compare_counts(struct load_counts *counts, unsigned combinations) {
     for (unsigned m = n + 1; m < combinations; m++) {
       bool more = true;
       for (size_t c = 0; c < LOAD_CHOICES_MOST && more; c++)
-        more = counts->cap[c] == 0 ||
-               load_counts_digit(counts, c, m) >= load_counts_digit(counts, c, n);
+        more = counts->digit[m][c] >= counts->digit[n][c];
       if (more) counts->more[n] |= UINT64_C(1) << m;
     }
 }
@@ -152,11 +151,15 @@ static void fill_counts(struct load_clamps *clamps, enum clamp_kind kind) {
     combinations *= (unsigned)most + 1;
     if (most > 0) counts->any = true;
   }
+  for (unsigned n = 0; n < combinations; n++)
+    for (size_t c = 0; c < LOAD_CHOICES_MOST; c++)
+      if (counts->cap[c] > 0)
+        counts->digit[n][c] = (uint8_t)(n / counts->weight[c] % (counts->cap[c] + 1));
   compare_counts(counts, combinations);
   for (unsigned n = 0; n < combinations; n++) {
     for (size_t c = 0; c < LOAD_CHOICES_MOST; c++) {
       if (counts->cap[c] == 0) continue;
-      unsigned digit = load_counts_digit(counts, c, n);
+      unsigned digit = counts->digit[n][c];
       if (digit < counts->cap[c]) counts->roomy[c] |= UINT64_C(1) << n;
       if (digit == 0) continue;
       counts->total[n] += digit;

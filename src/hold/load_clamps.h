@@ -37,6 +37,7 @@ struct load_counts {
   uint64_t more[64];                 /* numbers with at least as many of each choice */
   unsigned weight[LOAD_CHOICES_MOST];
   unsigned cap[LOAD_CHOICES_MOST];
+  uint8_t digit[64][LOAD_CHOICES_MOST]; /* of each number; 0 for choices of the other kind */
   int64_t total[64], force[64];
   length_t beside[64]; /* the most of any clamp in it */
   bool unknown[64];    /* a force in it is not known */
@@ -47,9 +48,12 @@ struct load_clamps {
   const struct clamp_problem *problem;
   struct load_side sides[BED_SIDES];
   struct load_counts counts[2]; /* by enum clamp_kind */
-  bool exact;                   /* no clamping is left out */
-  bool idle;                    /* no side is to be held and no force asked for */
-  int64_t work;                 /* steps of tests not yet asked for */
+  /* Of each place of left and right the places of front and back whose clamp it meets at the
+   * corner: [right][back] */
+  uint64_t meets[2][2][LOAD_PLACES_MOST];
+  bool exact;   /* no clamping is left out */
+  bool idle;    /* no side is to be held and no force asked for */
+  int64_t work; /* steps of tests not yet asked for */
   struct {
     struct load_open open;
     bool known, possible;

@@ -38,23 +38,45 @@ size_t count_box_less(const struct count_box *box, size_t cell, const int64_t *c
   return less;
 }
 
-/* The cells that differ in the last kind alone, from `cell` on. */
-static void add_line(const struct count_box *box, const int64_t *from, int64_t *to, size_t cell,
-                     const int64_t *counts, int64_t adds, uint32_t *choice, uint32_t name) {
-  size_t last = box->kinds - 1;
-  size_t before = count_box_less(box, cell, counts);
-  for (int64_t n = 0; n <= box->most[last]; n++) {
-    int64_t left = n - counts[last];
-    int64_t total = from[before + (size_t)(left > 0 ? left : 0)] + adds;
-    if (total >= to[cell + (size_t)n]) continue;
-    to[cell + (size_t)n] = total;
-    if (choice != NULL) choice[cell + (size_t)n] = name;
+struct addition {
+  const struct count_box *box;
+  const int64_t *from, *counts;
+  int64_t *to;
+  int64_t adds;
+  uint32_t *choice; /* or NULL */
+  uint32_t name;
+};
+
+/* The cells that differ in the last kind alone, from `cell` on; `before` is `cell` less counts. */
+static void add_line(const struct addition *addition, size_t cell, size_t before) {
+  size_t last = addition->box->kinds - 1;
+  const int64_t *from = addition->from + before;
+  int64_t *to = addition->to + cell;
+  for (int64_t n = 0; n <= addition->box->most[last]; n++) {
+    int64_t left = n - addition->counts[last];
+    int64_t total = from[left > 0 ? left : 0] + addition->adds;
+    if (total >= to[n]) continue;
+    to[n] = total;
+    if (addition->choice != NULL) addition->choice[cell + (size_t)n] = addition->name;
+  }
+}
+
+/* The cells that differ in no kind before `kind`. */
+static void add_cells(const struct addition *addition, size_t kind, size_t cell, size_t before) {
+  const struct count_box *box = addition->box;
+  if (kind + 1 == box->kinds) {
+    add_line(addition, cell, before);
+    return;
+  }
+  for (int64_t n = 0; n <= box->most[kind]; n++) {
+    add_cells(addition, kind + 1, cell, before);
+    cell += box->stride[kind];
+    if (n >= addition->counts[kind]) before += box->stride[kind];
   }
 }
 
 void count_box_add(const struct count_box *box, const int64_t *from, int64_t *to,
                    const int64_t *counts, int64_t adds, uint32_t *choice, uint32_t name) {
-  size_t line = (size_t)box->most[box->kinds - 1] + 1;
-  for (size_t cell = 0; cell < box->cells; cell += line)
-    add_line(box, from, to, cell, counts, adds, choice, name);
+  struct addition addition = {box, from, counts, to, adds, choice, name};
+  add_cells(&addition, 0, 0, 0);
 }

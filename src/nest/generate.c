@@ -63,6 +63,7 @@ void search_price_stocks(struct search *search, const size_t *stocks, size_t cou
 struct round {
   struct search *search;
   int64_t *limit;       /* per demand: pieces of use in one layout */
+  int64_t most_pieces;  /* of stock, that a plan can use */
   cost_t *plain_price;  /* per demand: of the linear program */
   cost_t *demand_price; /* the same, drawn towards those of the best bound so far */
   cost_t *good_price;   /* those; not drawn there where no_good */
@@ -77,9 +78,10 @@ struct round {
 };
 
 /* Pieces of a stock that a plan no dearer than the best can use at most, leaves apart. */
-static int64_t affordable_most(const struct search *search, const struct region *region, size_t s) {
+static int64_t affordable_most(const struct round *round, const struct region *region, size_t s) {
+  const struct search *search = round->search;
   const struct nest_stock *stock = &search->problem->stocks[s];
-  int64_t most = nest_most_pieces(search->problem, region->demand);
+  int64_t most = round->most_pieces;
   if (most < region->least[s]) most = region->least[s];
   if (region->most[s] < most) most = region->most[s];
   if (stock->cost > 0 && search->best_cost / stock->cost < most)
@@ -88,23 +90,23 @@ static int64_t affordable_most(const struct search *search, const struct region 
 }
 
 /* Leaves there are at most: those at hand, and those of the planks a plan can split. */
-static int64_t most_leaves(const struct search *search, const struct region *region,
-                           size_t demand) {
+static int64_t most_leaves(const struct round *round, const struct region *region, size_t demand) {
+  const struct nest_problem *problem = round->search->problem;
   int64_t most = region->demand[demand] < 0 ? -region->demand[demand] : 0;
-  for (size_t s = 0; s < search->problem->stock_count; s++) {
-    const struct nest_stock *plank = &search->problem->stocks[s];
+  for (size_t s = 0; s < problem->stock_count; s++) {
+    const struct nest_stock *plank = &problem->stocks[s];
     for (size_t i = 0; i < plank->split_count; i++)
       if (plank->splits[i].demand == demand)
-        most += plank->splits[i].leaves * affordable_most(search, region, s);
+        most += plank->splits[i].leaves * affordable_most(round, region, s);
   }
   return most;
 }
 
-static int64_t useful_most(const struct search *search, const struct region *region, size_t s) {
-  const struct nest_stock *stock = &search->problem->stocks[s];
-  int64_t most = affordable_most(search, region, s);
+static int64_t useful_most(const struct round *round, const struct region *region, size_t s) {
+  const struct nest_stock *stock = &round->search->problem->stocks[s];
+  int64_t most = affordable_most(round, region, s);
   if (!stock->is_leaf) return most;
-  int64_t leaves = most_leaves(search, region, stock->leaf_demand);
+  int64_t leaves = most_leaves(round, region, stock->leaf_demand);
   if (leaves < most) most = leaves;
   return most < region->least[s] ? region->least[s] : most;
 }
@@ -146,7 +148,7 @@ static cost_t bound_at(const struct search *search, const struct region *region,
   for (size_t s = 0; s < problem->stock_count; s++) {
     wide_cost worth = (wide_cost)round->most_worth[s] * share.part;
     worth = share.part == share.of || worth <= 0 ? round->most_worth[s] : worth / share.of + 1;
-    bound += least_net_cost(&problem->stocks[s], region->least[s], useful_most(search, region, s),
+    bound += least_net_cost(&problem->stocks[s], region->least[s], useful_most(round, region, s),
                             to_cost(worth));
   }
   return to_cost(bound);
@@ -160,7 +162,7 @@ static struct share paying_share(const struct search *search, const struct regio
   for (size_t s = 0; s < search->problem->stock_count; s++) {
     cost_t cost = search->problem->stocks[s].cost;
     cost_t worth = round->most_worth[s];
-    if (cost <= 0 || worth <= cost || useful_most(search, region, s) <= 0) continue;
+    if (cost <= 0 || worth <= cost || useful_most(round, region, s) <= 0) continue;
     if ((wide_cost)cost * share.of < (wide_cost)worth * share.part)
       share = (struct share){cost, worth};
   }
@@ -285,7 +287,7 @@ static void set_goals(struct search *search, const struct master *master,
   draw_prices(problem, round);
   for (size_t s = 0; s < problem->stock_count; s++) {
     round->most_worth[s] = 0;
-    if (useful_most(search, region, s) <= 0) continue;
+    if (useful_most(round, region, s) <= 0) continue;
     if (problem->stocks[s].given != NULL) {
       round->most_worth[s] = given_worth(search, round, s);
     } else if (search->pricers[s] == NULL) {
@@ -332,6 +334,7 @@ static struct round open_round(struct search *search, const struct region *regio
   struct arena *scratch = search->scratch;
   struct round round = {.search = search,
                         .limit = ARENA_ARRAY(scratch, demands, int64_t),
+                        .most_pieces = nest_most_pieces(search->problem, region->demand),
                         .plain_price = ARENA_ARRAY(scratch, demands, cost_t),
                         .good_price = ARENA_ARRAY(scratch, demands, cost_t),
                         .no_good = true,

@@ -20,26 +20,39 @@ static cost_t next_multiple(cost_t value, cost_t step) {
   return (value + step - 1) / step * step;
 }
 
-/* Sums of pack prices in multiples of `unit`, from the least packs on: reached[i] tells
+/* Sums of pack prices in multiples of `unit`, from the least packs on: bit i of reached[] tells
  * whether base + i * unit is one. */
 struct sums {
   cost_t base;
   cost_t unit;
-  bool *reached;
+  uint64_t *reached;
   size_t count;
 };
 
-static void add_packs(struct arena *arena, struct sums *sums, size_t step, int64_t most) {
-  if (step == 0 || most <= 0) return;
-  /* used[i]: the fewest packs of this kind needed to reach i; unlimited kinds never run out */
-  int64_t *used = ARENA_ARRAY(arena, sums->count, int64_t);
-  for (size_t i = 0; i < sums->count; i++) {
-    if (sums->reached[i]) continue;
-    used[i] = INT64_MAX;
-    if (i >= step && sums->reached[i - step] && used[i - step] < most) {
-      used[i] = used[i - step] + 1;
-      sums->reached[i] = true;
-    }
+enum { WORD_BITS = 64 };
+
+static bool is_reached(const struct sums *sums, size_t sum) {
+  return (sums->reached[sum / WORD_BITS] >> sum % WORD_BITS & 1) != 0;
+}
+
+/* Every sum with `by` more is one too; from the top, so that none is raised twice. */
+static void raise_sums(struct sums *sums, size_t by) {
+  size_t words = by / WORD_BITS, bits = by % WORD_BITS;
+  for (size_t w = (sums->count + WORD_BITS - 1) / WORD_BITS; w-- > words;) {
+    uint64_t raised = sums->reached[w - words] << bits;
+    if (bits > 0 && w > words) raised |= sums->reached[w - words - 1] >> (WORD_BITS - bits);
+    sums->reached[w] |= raised;
+  }
+}
+
+/* Any number of packs up to the most is a sum of some of 1, 2, 4, ... and what is left of it. */
+static void add_packs(struct sums *sums, size_t step, int64_t most) {
+  if (step == 0) return;
+  if (most > (int64_t)(sums->count / step)) most = (int64_t)(sums->count / step);
+  for (int64_t packs = 1; most > 0; packs *= 2) {
+    if (packs > most) packs = most;
+    raise_sums(sums, step * (size_t)packs);
+    most -= packs;
   }
 }
 
@@ -77,29 +90,27 @@ static cost_t price_unit(const struct nest_problem *problem, const int64_t *leas
 
 static void fill_sums(struct arena *arena, const struct nest_problem *problem, const int64_t *least,
                       const int64_t *most, struct sums *sums) {
-  sums->reached = ARENA_ARRAY(arena, sums->count, bool);
-  sums->reached[0] = true;
+  sums->reached = ARENA_ARRAY(arena, (sums->count + WORD_BITS - 1) / WORD_BITS, uint64_t);
+  sums->reached[0] = 1;
   for (size_t s = 0; s < problem->stock_count; s++) {
     const struct nest_stock *stock = &problem->stocks[s];
     int64_t more = packs(stock, most[s]) - packs(stock, least[s]);
     size_t step = (size_t)(pack_price(stock) / sums->unit);
-    if (more > 0 && step < sums->count) add_packs(arena, sums, step, more);
+    if (more > 0 && step < sums->count) add_packs(sums, step, more);
   }
 }
 
-/* With cuts that cost: the least over all sums of the sum and the whole cuts that lift it
- * to the bound. */
+/* The least sum that is no less than the bound; with cuts that cost, also a lesser one with the
+ * whole cuts that lift it there. */
 static cost_t raise_over_sums(const struct nest_problem *problem, const struct sums *sums,
                               cost_t bound, cost_t above) {
   cost_t best = above;
-  for (size_t i = 0; i < sums->count; i++) {
-    if (!sums->reached[i]) continue;
+  for (size_t i = 0; i < sums->count && best > bound; i++) {
+    if (!is_reached(sums, i)) continue;
     cost_t sum = sums->base + (cost_t)i * sums->unit;
-    cost_t cost = sum;
-    if (problem->cut_cost > 0)
-      cost += next_multiple(bound - sum, problem->cut_cost);
-    else if (sum < bound)
-      continue;
+    if (sum >= bound) return sum < best ? sum : best;
+    if (problem->cut_cost <= 0) continue;
+    cost_t cost = sum + next_multiple(bound - sum, problem->cut_cost);
     if (cost < best) best = cost;
   }
   return best;

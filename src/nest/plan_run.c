@@ -218,26 +218,30 @@ static struct materials strict_materials(struct arena *arena, const struct proje
 }
 
 static struct nest_known *know(struct arena *arena, const struct project *project,
-                               const struct blanks *blanks, int64_t sets, bool many) {
+                               const struct blanks *blanks, int64_t sets, int64_t effort,
+                               bool many) {
   struct nest_known *known = ARENA_NEW(arena, struct nest_known);
   known->materials = strict_materials(arena, project, blanks, sets);
   known->quantities = ARENA_ARRAY(arena, known->materials.count, struct quantities *);
   for (size_t m = 0; m < known->materials.count; m++)
-    known->quantities[m] = quantities_solve(arena, &known->materials.items[m].problem, many);
+    known->quantities[m] = quantities_solve(arena, &known->materials.items[m].problem,
+                                            effort > 0 ? effort : 100, many);
   return known;
 }
 
 struct nest_known *nest_know(struct arena *arena, const struct project *project,
-                             const struct blanks *blanks, int64_t sets) {
-  return know(arena, project, blanks, sets, true);
+                             const struct blanks *blanks, int64_t sets, int64_t effort) {
+  return know(arena, project, blanks, sets, effort, true);
 }
 
 void nest_wish(struct arena *arena, const struct project *project, const struct blanks *blanks,
-               int64_t sets, void (*grant)(void *data, size_t blank, length_t length), void *data) {
+               int64_t sets, int64_t effort,
+               void (*grant)(void *data, size_t blank, length_t length), void *data) {
   struct materials materials = strict_materials(arena, project, blanks, sets);
   for (size_t m = 0; m < materials.count; m++) {
     size_t count = 0;
-    const struct load_wish *wishes = quantities_wishes(arena, &materials.items[m].problem, &count);
+    const struct load_wish *wishes =
+        quantities_wishes(arena, &materials.items[m].problem, effort > 0 ? effort : 100, &count);
     for (size_t w = 0; w < count; w++) grant(data, wishes[w].blank, wishes[w].length);
   }
 }
@@ -293,7 +297,9 @@ static void solve_material(void *data, size_t number, struct arena *own) {
     return;
   }
   options.beside = solving->materials->count - 1;
+  struct arena_mark mark = arena_mark(own);
   for (int safety = SAFETY_STRICT; safety <= SAFETY_NONE; safety++) {
+    arena_release(own, mark); /* the answer before, which is not complete */
     solved->safety = (enum safety)safety;
     setup_rules(run->project, material, solved->safety);
     nest_solve(own, &material->problem, &options, &solved->answer);
@@ -418,7 +424,8 @@ static void plan_sets(struct run *run, int64_t sets, bool rack_only) {
   struct materials materials =
       setup_materials(run->arena, run->project, run->blanks, run->plan->needed, rack_only, false);
   const struct nest_known *known = run->options->known;
-  if (known == NULL && !rack_only) known = know(run->arena, run->project, run->blanks, sets, false);
+  if (known == NULL && !rack_only)
+    known = know(run->arena, run->project, run->blanks, sets, run->options->effort, false);
   solve_materials(run, &materials, rack_only ? NULL : known);
 }
 

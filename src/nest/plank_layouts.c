@@ -36,6 +36,8 @@ struct row_class {
 
 struct layer_out {
   struct arena *arena;
+  struct arena *scratch; /* of the tables */
+  int64_t steps;         /* left: cells of tables */
   const struct nest_problem *problem;
   size_t stock_number;
   const struct nest_stock *stock;
@@ -83,7 +85,7 @@ static const struct nest_stock *assembly_of(const struct nest_problem *problem, 
 }
 
 static void list_cuttables(struct layer_out *out) {
-  out->cuttables = ARENA_ARRAY(out->arena, out->stock->option_count, struct cuttable);
+  out->cuttables = ARENA_ARRAY(out->scratch, out->stock->option_count, struct cuttable);
   for (size_t o = 0; o < out->stock->option_count; o++) {
     size_t demand = out->stock->options[o].demand;
     struct cuttable cuttable = {.option = o};
@@ -93,7 +95,7 @@ static void list_cuttables(struct layer_out *out) {
       cuttable.counts = assembly->given;
       cuttable.cost = assembly->cost;
     } else {
-      int64_t *counts = ARENA_ARRAY(out->arena, out->kinds, int64_t);
+      int64_t *counts = ARENA_ARRAY(out->scratch, out->kinds, int64_t);
       counts[demand] = 1;
       cuttable.counts = counts;
     }
@@ -128,22 +130,40 @@ static void add_class(struct layer_out *out, length_t width) {
   out->class_count++;
 }
 
-static void fill_class(struct layer_out *out, struct row_class *class) {
+static bool are_equal(const struct layer_out *out, const int64_t *a, const int64_t *b) {
+  return a == b || memcmp(a, b, out->box.cells * sizeof *a) == 0;
+}
+
+static void rule_out_longer(const struct layer_out *out, int64_t *least, length_t whole) {
+  for (size_t cell = 0; cell < out->box.cells; cell++)
+    if (least[cell] > whole) least[cell] = COUNT_NEVER;
+}
+
+/* Where a piece more finds no more, no further one does. False where the steps do not suffice. */
+static bool fill_class(struct layer_out *out, struct row_class *class) {
   const struct count_box *box = &out->box;
   length_t whole = whole_of(out, out->along) + kerf_of(out, out->along);
-  class->least[0] = count_box_table(out->arena, box);
+  class->least[0] = count_box_table(out->scratch, box);
   for (size_t n = 1; n <= PIECES_MOST; n++) {
-    class->least[n] = ARENA_ARRAY(out->arena, box->cells, int64_t);
-    class->choice[n] = ARENA_ARRAY(out->arena, box->cells, uint32_t);
+    if (n > 1 && class->least[n - 1] == class->least[n - 2]) {
+      class->least[n] = class->least[n - 1];
+      class->choice[n] = class->choice[n - 1];
+      continue;
+    }
+    out->steps -= (int64_t)(box->cells * (out->cuttable_count + 1));
+    if (out->steps < 0) return false;
+    class->least[n] = ARENA_ARRAY(out->scratch, box->cells, int64_t);
+    class->choice[n] = ARENA_ARRAY(out->scratch, box->cells, uint32_t);
     memcpy(class->least[n], class->least[n - 1], box->cells * sizeof(int64_t));
     for (size_t c = 0; c < out->cuttable_count; c++)
       if (extent_of(out, c, across(out->along)) <= class->width)
         count_box_add(box, class->least[n - 1], class->least[n], out->cuttables[c].counts,
                       extent_of(out, c, out->along) + kerf_of(out, out->along), class->choice[n],
                       (uint32_t)c + 1);
-    for (size_t cell = 0; cell < box->cells; cell++)
-      if (class->least[n][cell] > whole) class->least[n][cell] = COUNT_NEVER;
+    rule_out_longer(out, class->least[n], whole);
+    if (are_equal(out, class->least[n], class->least[n - 1])) class->least[n] = class->least[n - 1];
   }
+  return true;
 }
 
 static bool is_row(const struct row_class *class, size_t pieces, size_t cell) {
@@ -164,14 +184,16 @@ static bool is_of_use(const struct layer_out *out, size_t class, size_t pieces, 
 
 static void list_rows(struct layer_out *out) {
   for (size_t c = 0; c < out->class_count; c++)
-    for (size_t n = 1; n <= PIECES_MOST; n++)
+    for (size_t n = 1; n <= PIECES_MOST; n++) {
+      if (out->classes[c].least[n] == out->classes[c].least[n - 1]) break;
       for (size_t cell = 1; cell < out->box.cells; cell++) {
         if (!is_row(&out->classes[c], n, cell) || !is_of_use(out, c, n, cell)) continue;
         if (out->row_count == ROWS_MOST) return;
-        struct row row = {c, (int64_t)n, cell, ARENA_ARRAY(out->arena, out->kinds, int64_t)};
+        struct row row = {c, (int64_t)n, cell, ARENA_ARRAY(out->scratch, out->kinds, int64_t)};
         for (size_t k = 0; k < out->kinds; k++) row.counts[k] = count_box_count(&out->box, cell, k);
-        *ARENA_PUSH(out->arena, out->rows, out->row_count, out->row_room) = row;
+        *ARENA_PUSH(out->scratch, out->rows, out->row_count, out->row_room) = row;
       }
+    }
 }
 
 /* ---- one layout ---- */
@@ -330,24 +352,46 @@ struct stack {
   uint32_t *choice[PIECES_MOST + 1];
 };
 
-static void fill_stack(const struct layer_out *out, struct stack *stack) {
+/* Rows of as many pieces as the longest looked back and found nothing new. */
+static bool is_settled(const struct layer_out *out, const struct stack *stack, size_t n) {
+  size_t most = 1;
+  for (size_t r = 0; r < out->row_count; r++)
+    if ((size_t)out->rows[r].pieces > most) most = (size_t)out->rows[r].pieces;
+  for (size_t i = 1; i <= most; i++)
+    if (n < i + 1 || stack->least[n - i] != stack->least[n - i - 1]) return false;
+  return true;
+}
+
+static void add_rows(const struct layer_out *out, struct stack *stack, size_t n) {
   enum division division = across(out->along);
-  length_t whole = whole_of(out, division) + kerf_of(out, division);
-  stack->least[0] = count_box_table(out->arena, &out->box);
-  for (size_t n = 1; n <= PIECES_MOST; n++) {
-    stack->least[n] = ARENA_ARRAY(out->arena, out->box.cells, int64_t);
-    stack->choice[n] = ARENA_ARRAY(out->arena, out->box.cells, uint32_t);
-    memcpy(stack->least[n], stack->least[n - 1], out->box.cells * sizeof(int64_t));
-    for (size_t r = 0; r < out->row_count; r++) {
-      const struct row *row = &out->rows[r];
-      if (row->pieces <= (int64_t)n)
-        count_box_add(&out->box, stack->least[n - (size_t)row->pieces], stack->least[n],
-                      row->counts, out->classes[row->class].width + kerf_of(out, division),
-                      stack->choice[n], (uint32_t)r + 1);
-    }
-    for (size_t cell = 0; cell < out->box.cells; cell++)
-      if (stack->least[n][cell] > whole) stack->least[n][cell] = COUNT_NEVER;
+  stack->least[n] = ARENA_ARRAY(out->scratch, out->box.cells, int64_t);
+  stack->choice[n] = ARENA_ARRAY(out->scratch, out->box.cells, uint32_t);
+  memcpy(stack->least[n], stack->least[n - 1], out->box.cells * sizeof(int64_t));
+  for (size_t r = 0; r < out->row_count; r++) {
+    const struct row *row = &out->rows[r];
+    if (row->pieces <= (int64_t)n)
+      count_box_add(&out->box, stack->least[n - (size_t)row->pieces], stack->least[n], row->counts,
+                    out->classes[row->class].width + kerf_of(out, division), stack->choice[n],
+                    (uint32_t)r + 1);
   }
+  rule_out_longer(out, stack->least[n], whole_of(out, division) + kerf_of(out, division));
+  if (are_equal(out, stack->least[n], stack->least[n - 1])) stack->least[n] = stack->least[n - 1];
+}
+
+/* False where the steps do not suffice. */
+static bool fill_stack(struct layer_out *out, struct stack *stack) {
+  stack->least[0] = count_box_table(out->scratch, &out->box);
+  for (size_t n = 1; n <= PIECES_MOST; n++) {
+    if (is_settled(out, stack, n)) {
+      stack->least[n] = stack->least[n - 1];
+      stack->choice[n] = stack->choice[n - 1];
+      continue;
+    }
+    out->steps -= (int64_t)(out->box.cells * (out->row_count + 1));
+    if (out->steps < 0) return false;
+    add_rows(out, stack, n);
+  }
+  return true;
 }
 
 static void unstack(const struct layer_out *out, const struct stack *stack, size_t pieces,
@@ -367,39 +411,60 @@ static void unstack(const struct layer_out *out, const struct stack *stack, size
   if (count > 0) keep_layout(out, rows, count, made);
 }
 
-static void list_layouts(const struct layer_out *out) {
+/* What a layout takes to build and to hold. */
+static int64_t steps_of_layout(const struct layer_out *out) {
+  return (int64_t)(out->problem->demand_count + PIECES_MOST * out->cuttable_count);
+}
+
+static void list_layouts(struct layer_out *out) {
   struct stack stack;
-  fill_stack(out, &stack);
-  for (size_t n = 1; n <= PIECES_MOST; n++)
+  if (!fill_stack(out, &stack)) return;
+  for (size_t n = 1; n <= PIECES_MOST; n++) {
+    if (stack.least[n] == stack.least[n - 1]) continue;
     for (size_t cell = 1; cell < out->box.cells; cell++) {
       bool useful = stack.least[n][cell] < COUNT_NEVER && stack.least[n - 1][cell] >= COUNT_NEVER;
       for (size_t k = 0; k < out->kinds && useful; k++)
         useful = count_box_count(&out->box, cell, k) == out->box.most[k] ||
                  stack.least[n][cell + out->box.stride[k]] >= COUNT_NEVER;
-      if (useful) unstack(out, &stack, n, cell);
+      if (!useful) continue;
+      out->steps -= steps_of_layout(out);
+      if (out->steps < 0) return;
+      unstack(out, &stack, n, cell);
     }
+  }
 }
 
-void plank_layouts_add(struct arena *arena, const struct nest_problem *problem, size_t stock,
-                       const int64_t *most, struct plank_layouts *layouts) {
+/* Those whose rows run along one side. */
+static void add_along(struct layer_out *out, const int64_t *most) {
+  list_cuttables(out);
+  int64_t *limit = ARENA_ARRAY(out->scratch, out->kinds, int64_t);
+  limit_kinds(out, most, limit);
+  if (!count_box_open(out->scratch, out->kinds, limit, CELLS_MOST, &out->box)) return;
+  for (size_t c = 0; c < out->cuttable_count; c++)
+    add_class(out, extent_of(out, c, across(out->along)));
+  for (size_t c = 0; c < out->class_count; c++)
+    if (!fill_class(out, &out->classes[c])) return;
+  list_rows(out);
+  list_layouts(out);
+}
+
+void plank_layouts_add(struct arena *arena, struct arena *scratch,
+                       const struct nest_problem *problem, size_t stock, const int64_t *most,
+                       int64_t steps, struct plank_layouts *layouts) {
   if (problem->stocks[stock].flaw_count > 0) return;
   for (int along = DIVIDE_LENGTH; along <= DIVIDE_WIDTH; along++) {
-    struct layer_out *out = ARENA_NEW(arena, struct layer_out);
+    struct arena_mark mark = arena_mark(scratch);
+    struct layer_out *out = ARENA_NEW(scratch, struct layer_out);
     *out = (struct layer_out){.arena = arena,
+                              .scratch = scratch,
+                              .steps = steps / 2,
                               .problem = problem,
                               .stock_number = stock,
                               .stock = &problem->stocks[stock],
                               .along = (enum division)along,
                               .layouts = layouts,
                               .kinds = yield_kinds(problem)};
-    list_cuttables(out);
-    int64_t *limit = ARENA_ARRAY(arena, out->kinds, int64_t);
-    limit_kinds(out, most, limit);
-    if (!count_box_open(arena, out->kinds, limit, CELLS_MOST, &out->box)) return;
-    for (size_t c = 0; c < out->cuttable_count; c++)
-      add_class(out, extent_of(out, c, across(out->along)));
-    for (size_t c = 0; c < out->class_count; c++) fill_class(out, &out->classes[c]);
-    list_rows(out);
-    list_layouts(out);
+    add_along(out, most);
+    arena_release(scratch, mark);
   }
 }

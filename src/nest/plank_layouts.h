@@ -28,8 +28,10 @@ struct plank_layouts {
 /* Adds layouts of a stock without flaws, in rows one above the other along either side, that keep
  * the rules of the saw: of each number of parts one in the fewest pieces and loads, but for numbers
  * that another yields more of in as few. Loads are those with an assembly. most[] per kind: more is
- * of no use. */
-void plank_layouts_add(struct arena *arena, const struct nest_problem *problem, size_t stock,
-                       const int64_t *most, struct plank_layouts *layouts);
+ * of no use. Some are left out, or all, where cells of tables are more than `steps`. `scratch` is
+ * as before afterwards. */
+void plank_layouts_add(struct arena *arena, struct arena *scratch,
+                       const struct nest_problem *problem, size_t stock, const int64_t *most,
+                       int64_t steps, struct plank_layouts *layouts);
 
 #endif

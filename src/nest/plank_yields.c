@@ -26,7 +26,8 @@ struct maker {
 };
 
 struct plank {
-  struct arena *arena;
+  struct arena *scratch;
+  int64_t steps; /* left: cells of tables */
   const struct nest_problem *problem;
   const struct nest_stock *stock;
   size_t kinds;
@@ -40,13 +41,13 @@ static void add_loads(struct plank *plank, size_t s) {
   for (size_t l = 0; loads != NULL && l < loads->least_count; l++) {
     const struct nest_least *least = &loads->least[l];
     size_t from = least->first_size[s], end = least->first_size[s + 1], count = 0;
-    struct nest_extents *sizes = ARENA_ARRAY(plank->arena, end - from, struct nest_extents);
+    struct nest_extents *sizes = ARENA_ARRAY(plank->scratch, end - from, struct nest_extents);
     for (size_t i = from; i < end; i++)
       if (least->sizes[i].length <= plank->stock->length &&
           least->sizes[i].width <= plank->stock->width)
         sizes[count++] = least->sizes[i];
     if (count == 0) continue;
-    *ARENA_PUSH(plank->arena, plank->makers, plank->maker_count, plank->maker_room) =
+    *ARENA_PUSH(plank->scratch, plank->makers, plank->maker_count, plank->maker_room) =
         (struct maker){.counts = least->counts,
                        .sizes = sizes,
                        .size_count = count,
@@ -60,11 +61,11 @@ static void add_parts(struct plank *plank) {
   for (size_t o = 0; o < plank->stock->option_count; o++) {
     const struct nest_option *option = &plank->stock->options[o];
     if (option->demand >= plank->kinds) continue;
-    int64_t *counts = ARENA_ARRAY(plank->arena, plank->kinds, int64_t);
-    struct nest_extents *size = ARENA_NEW(plank->arena, struct nest_extents);
+    int64_t *counts = ARENA_ARRAY(plank->scratch, plank->kinds, int64_t);
+    struct nest_extents *size = ARENA_NEW(plank->scratch, struct nest_extents);
     counts[option->demand] = 1;
     *size = (struct nest_extents){option->length, option->width};
-    *ARENA_PUSH(plank->arena, plank->makers, plank->maker_count, plank->maker_room) =
+    *ARENA_PUSH(plank->scratch, plank->makers, plank->maker_count, plank->maker_room) =
         (struct maker){.counts = counts, .sizes = size, .size_count = 1, .most = *size};
   }
 }
@@ -147,16 +148,17 @@ static void look(const struct plank *plank, const struct sight *along, const str
 }
 
 /* Raises pieces[c] to the fewest that yield the numbers of cell c as far as the view tells. False
- * where more than can be told might be cut. */
-static bool count_pieces(const struct plank *plank, const struct count_box *box,
-                         const struct view *view, uint16_t *pieces) {
-  struct arena_mark mark = arena_mark(plank->arena);
-  int64_t *before = count_box_table(plank->arena, box);
-  int64_t *now = ARENA_ARRAY(plank->arena, box->cells, int64_t);
-  uint16_t *fewest = ARENA_ARRAY(plank->arena, box->cells, uint16_t);
+ * where more than can be told might be cut, or the steps do not suffice. */
+static bool count_pieces(struct plank *plank, const struct count_box *box, const struct view *view,
+                         uint16_t *pieces) {
+  struct arena_mark mark = arena_mark(plank->scratch);
+  int64_t *before = count_box_table(plank->scratch, box);
+  int64_t *now = ARENA_ARRAY(plank->scratch, box->cells, int64_t);
+  uint16_t *fewest = ARENA_ARRAY(plank->scratch, box->cells, uint16_t);
   for (size_t c = 1; c < box->cells; c++) fewest[c] = PIECES_MOST;
   bool more = true;
-  for (uint16_t n = 1; n < PIECES_MOST && more; n++) {
+  for (uint16_t n = 1; n < PIECES_MOST && more && plank->steps >= 0; n++) {
+    plank->steps -= (int64_t)(box->cells * (plank->maker_count + 1));
     memcpy(now, before, box->cells * sizeof *now);
     for (size_t m = 0; m < plank->maker_count; m++)
       count_box_add(box, before, now, plank->makers[m].counts, view->takes[m], NULL, 0);
@@ -171,16 +173,16 @@ static bool count_pieces(const struct plank *plank, const struct count_box *box,
     before = now;
     now = swap;
   }
-  for (size_t c = 1; c < box->cells; c++)
+  for (size_t c = 1; c < box->cells && !more; c++)
     if (fewest[c] > pieces[c]) pieces[c] = fewest[c];
-  arena_release(plank->arena, mark);
+  arena_release(plank->scratch, mark);
   return !more;
 }
 
 /* Numbers of a part that one piece of stock yields at most, by area. */
 static void limit_kinds(const struct plank *plank, const int64_t *most, int64_t *limit) {
   struct sight plain = {0, 0};
-  struct view view = {ARENA_ARRAY(plank->arena, plank->maker_count, int64_t), 0};
+  struct view view = {ARENA_ARRAY(plank->scratch, plank->maker_count, int64_t), 0};
   look(plank, &plain, &plain, &view);
   for (size_t k = 0; k < plank->kinds; k++) {
     limit[k] = 0;
@@ -213,47 +215,62 @@ static cost_t least_cost(const struct plank *plank, int64_t pieces) {
          (pieces - (fills ? 1 : 0)) * plank->problem->cut_cost;
 }
 
-static void keep_yields(const struct plank *plank, size_t stock, const struct count_box *box,
-                        const uint16_t *pieces, struct yields *yields) {
+static void keep_yields(struct arena *arena, const struct plank *plank, size_t stock,
+                        const struct count_box *box, const uint16_t *pieces,
+                        struct yields *yields) {
   for (size_t c = 1; c < box->cells; c++) {
     if (pieces[c] >= PIECES_MOST) continue;
     bool beaten = false;
     for (size_t k = 0; k < box->kinds && !beaten; k++)
       beaten = count_box_count(box, c, k) < box->most[k] && pieces[c + box->stride[k]] <= pieces[c];
     if (beaten) continue;
-    int64_t *counts = ARENA_ARRAY(plank->arena, box->kinds, int64_t);
+    int64_t *counts = ARENA_ARRAY(arena, box->kinds, int64_t);
     for (size_t k = 0; k < box->kinds; k++) counts[k] = count_box_count(box, c, k);
-    *ARENA_PUSH(plank->arena, yields->items, yields->count, yields->room) =
+    *ARENA_PUSH(arena, yields->items, yields->count, yields->room) =
         (struct yield){stock, counts, least_cost(plank, pieces[c])};
   }
 }
 
-bool plank_yields_add(struct arena *arena, const struct nest_problem *problem, size_t stock,
-                      const int64_t *most, struct yields *yields) {
+/* By every pair of views there are steps for, the plainest first; one at least. */
+static bool count_by_views(struct plank *plank, const struct count_box *box, uint16_t *pieces) {
+  struct sight along[SIGHTS_MOST], across[SIGHTS_MOST];
+  size_t along_count = list_sights(plank, 0, along);
+  size_t across_count = list_sights(plank, 1, across);
+  struct view view = {ARENA_ARRAY(plank->scratch, plank->maker_count, int64_t), 0};
+  bool any = false;
+  for (size_t a = 0; a < along_count; a++)
+    for (size_t b = 0; b < across_count; b++) {
+      if (a > 0 && b > 0 && (a > PAIRED || b > PAIRED)) continue;
+      look(plank, &along[a], &across[b], &view);
+      if (!count_pieces(plank, box, &view, pieces)) return any && plank->steps < 0;
+      any = true;
+    }
+  return any;
+}
+
+bool plank_yields_add(struct arena *arena, struct arena *scratch,
+                      const struct nest_problem *problem, size_t stock, const int64_t *most,
+                      int64_t steps, struct yields *yields) {
   const struct nest_stock *bare = &problem->stocks[stock];
+  struct arena_mark mark = arena_mark(scratch);
   struct plank plank = {
-      .arena = arena,
+      .scratch = scratch,
+      .steps = steps,
       .problem = problem,
       .stock = bare,
       .kinds = yield_kinds(problem),
       .extent = {bare->length + bare->kerf_crosscut, bare->width + bare->kerf_rip}};
   add_loads(&plank, stock);
   add_parts(&plank);
-  int64_t *limit = ARENA_ARRAY(arena, plank.kinds, int64_t);
+  int64_t *limit = ARENA_ARRAY(scratch, plank.kinds, int64_t);
   struct count_box box;
   limit_kinds(&plank, most, limit);
-  if (!count_box_open(arena, plank.kinds, limit, CELLS_MOST, &box)) return false;
-  struct sight along[SIGHTS_MOST], across[SIGHTS_MOST];
-  size_t along_count = list_sights(&plank, 0, along);
-  size_t across_count = list_sights(&plank, 1, across);
-  struct view view = {ARENA_ARRAY(arena, plank.maker_count, int64_t), 0};
-  uint16_t *pieces = ARENA_ARRAY(arena, box.cells, uint16_t);
-  for (size_t a = 0; a < along_count; a++)
-    for (size_t b = 0; b < across_count; b++) {
-      if (a > 0 && b > 0 && (a > PAIRED || b > PAIRED)) continue;
-      look(&plank, &along[a], &across[b], &view);
-      if (!count_pieces(&plank, &box, &view, pieces)) return false;
-    }
-  keep_yields(&plank, stock, &box, pieces, yields);
-  return true;
+  bool told = count_box_open(scratch, plank.kinds, limit, CELLS_MOST, &box);
+  if (told) {
+    uint16_t *pieces = ARENA_ARRAY(scratch, box.cells, uint16_t);
+    told = count_by_views(&plank, &box, pieces);
+    if (told) keep_yields(arena, &plank, stock, &box, pieces, yields);
+  }
+  arena_release(scratch, mark);
+  return told;
 }

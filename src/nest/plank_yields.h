@@ -23,8 +23,10 @@ size_t yield_kinds(const struct nest_problem *problem);
 /* Adds yields of a stock such that every layout of it, of pieces sawn as they are and of any loads
  * there can be, yields no more of any part than one of them that costs no more. Flaws and the
  * rules of the saw are left aside. most[] per kind: more is of no use. False where the numbers are
- * too many to be told; what was added then says nothing. */
-bool plank_yields_add(struct arena *arena, const struct nest_problem *problem, size_t stock,
-                      const int64_t *most, struct yields *yields);
+ * too many to be told, or to be told in so many steps (cells of tables); what was added then says
+ * nothing. With few steps the yields are larger. `scratch` is as before afterwards. */
+bool plank_yields_add(struct arena *arena, struct arena *scratch,
+                      const struct nest_problem *problem, size_t stock, const int64_t *most,
+                      int64_t steps, struct yields *yields);
 
 #endif

@@ -6,8 +6,12 @@
 #include "nest/piece_yields.h"
 #include "nest/whole_yields.h"
 
-/* For all pieces of stock together, where pieces are priced. */
-static const int64_t PRICING_STEPS = 60000000;
+/* Cells of tables for each percent of effort: shared by the stocks for what one piece of each
+ * yields, and once more for the cheapest whole numbers. */
+static const int64_t STEPS = 20000000;
+
+/* Work on pricing pieces, for each percent of effort and all stocks together. */
+static const int64_t PRICING_STEPS = 600000;
 
 struct quantities {
   const struct nest_problem *problem;
@@ -33,36 +37,46 @@ static bool is_told_by_yields(const struct nest_problem *problem) {
   return true;
 }
 
+static int64_t steps_of_stock(const struct nest_problem *problem, int64_t effort) {
+  int64_t cut = 0;
+  for (size_t s = 0; s < problem->stock_count; s++)
+    if (nest_is_cut(&problem->stocks[s])) cut++;
+  return cut == 0 ? 0 : STEPS * effort / cut;
+}
+
 /* The yields of every stock. */
-static bool add_yields(struct arena *arena, struct quantities *quantities) {
+static bool add_yields(struct arena *arena, struct quantities *quantities, int64_t effort) {
   const struct nest_problem *problem = quantities->problem;
-  int64_t steps = PRICING_STEPS;
+  struct arena *scratch = arena_create_child(arena);
+  int64_t steps = steps_of_stock(problem, effort), pricing = PRICING_STEPS * effort;
   for (size_t s = 0; s < problem->stock_count; s++) {
     if (!nest_is_cut(&problem->stocks[s])) continue;
     if (!has_loads(problem)) {
-      if (!piece_yields_add(arena, problem, s, problem->demand, &steps, &quantities->least,
+      if (!piece_yields_add(arena, problem, s, problem->demand, &pricing, &quantities->least,
                             &quantities->layouts))
         return false;
       continue;
     }
-    if (!plank_yields_add(arena, problem, s, problem->demand, &quantities->least)) return false;
-    plank_layouts_add(arena, problem, s, problem->demand, &quantities->layouts);
+    if (!plank_yields_add(arena, scratch, problem, s, problem->demand, steps, &quantities->least))
+      return false;
+    plank_layouts_add(arena, scratch, problem, s, problem->demand, steps, &quantities->layouts);
   }
   return true;
 }
 
 struct quantities *quantities_solve(struct arena *arena, const struct nest_problem *problem,
-                                    bool pieces_too) {
+                                    int64_t effort, bool pieces_too) {
   if (!is_told_by_yields(problem)) return NULL;
   if (!has_loads(problem) && (!pieces_too || problem->coupling_count > 0 || problem->loads != NULL))
     return NULL;
   struct quantities *quantities = ARENA_NEW(arena, struct quantities);
   quantities->problem = problem;
-  if (!add_yields(arena, quantities)) return NULL;
-  quantities->bounds = whole_yields_solve(arena, problem, problem->demand, &quantities->least);
+  if (!add_yields(arena, quantities, effort)) return NULL;
+  quantities->bounds =
+      whole_yields_solve(arena, problem, problem->demand, &quantities->least, STEPS * effort);
   if (quantities->bounds == NULL) return NULL;
-  quantities->plans =
-      whole_yields_solve(arena, problem, problem->demand, &quantities->layouts.yields);
+  quantities->plans = whole_yields_solve(arena, problem, problem->demand,
+                                         &quantities->layouts.yields, STEPS * effort);
   return quantities;
 }
 
@@ -124,12 +138,18 @@ bool quantities_answer(const struct quantities *quantities, struct arena *arena,
 }
 
 const struct load_wish *quantities_wishes(struct arena *arena, const struct nest_problem *problem,
-                                          size_t *count) {
+                                          int64_t effort, size_t *count) {
   struct plank_layouts layouts = {.wish_count = 0};
+  struct arena *scratch = arena_create_child(arena), *own = arena_create_child(arena);
+  struct arena_mark mark = arena_mark(own);
+  int64_t steps = steps_of_stock(problem, effort);
   bool any = has_loads(problem) && is_told_by_yields(problem);
   for (size_t s = 0; any && s < problem->stock_count; s++)
     if (nest_is_cut(&problem->stocks[s]))
-      plank_layouts_add(arena, problem, s, problem->demand, &layouts);
+      plank_layouts_add(own, scratch, problem, s, problem->demand, steps, &layouts);
   *count = layouts.wish_count;
-  return layouts.wishes;
+  struct load_wish *wishes = ARENA_ARRAY(arena, layouts.wish_count, struct load_wish);
+  if (layouts.wish_count > 0) memcpy(wishes, layouts.wishes, layouts.wish_count * sizeof *wishes);
+  arena_release(own, mark);
+  return wishes;
 }

@@ -12,10 +12,11 @@
 struct quantities;
 
 /* For demands up to those of the problem, which must stay in place, its rules set. NULL where parts
- * are glued up, resawn or matched, or numbers are too large for the tables; and, unless
- * `pieces_too`, which is worth its while for many quantities, where no part is made in loads. */
+ * are glued up, resawn or matched, numbers are too large for the tables, or for `effort` percent of
+ * the usual work; and, unless `pieces_too`, which is worth its while for many quantities, where no
+ * part is made in loads. */
 struct quantities *quantities_solve(struct arena *arena, const struct nest_problem *problem,
-                                    bool pieces_too);
+                                    int64_t effort, bool pieces_too);
 
 /* The bound for another demand of a problem that is the same otherwise; in the answer the best
  * plan known, when there is one and true is returned. Nothing is proved by it unless cost and
@@ -26,6 +27,6 @@ bool quantities_answer(const struct quantities *quantities, struct arena *arena,
 /* Loads that, were they longer, would spare layouts in rows their last cut; none where
  * quantities_solve gives NULL for want of what it knows of the problem. */
 const struct load_wish *quantities_wishes(struct arena *arena, const struct nest_problem *problem,
-                                          size_t *count);
+                                          int64_t effort, size_t *count);
 
 #endif

@@ -59,6 +59,12 @@ static struct nest_problem *with_pieces_not_made(struct arena *arena,
   return extended;
 }
 
+/* Tables of more cells than there are steps could not be filled once. */
+static size_t cells_of_tables(const struct search *search) {
+  size_t cells = UNSTAGED_CELLS_MOST / (1 + search->options->beside);
+  return search->steps_allowed < (int64_t)cells ? (size_t)search->steps_allowed : cells;
+}
+
 /* The problem is one with pieces not made. */
 static struct search *open_search(struct arena *arena, const struct nest_problem *problem,
                                   const struct nest_options *options) {
@@ -73,7 +79,7 @@ static struct search *open_search(struct arena *arena, const struct nest_problem
   search->memory = side_memory(arena, problem->stock_count);
   search->pricers = ARENA_ARRAY(arena, problem->stock_count, struct pricer *);
   search->not_made = ARENA_ARRAY(arena, problem->demand_count, size_t);
-  size_t cells = UNSTAGED_CELLS_MOST / (1 + options->beside);
+  size_t cells = cells_of_tables(search);
   size_t first_not_made = problem->stock_count - problem->demand_count;
   for (size_t s = 0; s < problem->stock_count; s++) {
     const struct nest_stock *stock = &problem->stocks[s];

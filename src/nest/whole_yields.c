@@ -4,7 +4,8 @@
 
 enum { CELLS_MOST = 400000, COPIES_MOST = 8 };
 
-static const int64_t STEPS_MOST = 400000000;
+/* Of all tables. */
+static const int64_t CHOICES_MOST = 32000000;
 
 /* One more piece of a stock of which there are few. */
 struct layer {
@@ -43,10 +44,11 @@ static void add_often(struct whole_yields *whole, size_t stock) {
   }
 }
 
-static void add_layer(struct arena *arena, struct whole_yields *whole, size_t stock) {
+/* `before` has room for all cells. */
+static void add_layer(struct arena *arena, struct whole_yields *whole, size_t stock,
+                      int64_t *before) {
   struct layer *layer = &whole->layers[whole->layer_count++];
   *layer = (struct layer){stock, ARENA_ARRAY(arena, whole->box.cells, uint32_t)};
-  int64_t *before = ARENA_ARRAY(arena, whole->box.cells, int64_t);
   memcpy(before, whole->cost, whole->box.cells * sizeof *before);
   for (size_t y = 0; y < whole->yields->count; y++) {
     const struct yield *yield = &whole->yields->items[y];
@@ -56,22 +58,37 @@ static void add_layer(struct arena *arena, struct whole_yields *whole, size_t st
   }
 }
 
+/* Whether all tables can be filled in so many steps, and held. */
+static bool is_within(const struct whole_yields *whole, int64_t pieces, int64_t steps) {
+  int64_t cells = (int64_t)whole->box.cells, layers = 0, additions = 0;
+  for (size_t s = 0; s < whole->problem->stock_count; s++)
+    layers += copies_of(&whole->problem->stocks[s], pieces);
+  for (size_t y = 0; y < whole->yields->count; y++) {
+    int64_t copies = copies_of(&whole->problem->stocks[whole->yields->items[y].stock], pieces);
+    additions += copies > 1 ? copies : 1;
+  }
+  return (layers + 1) * cells <= CHOICES_MOST && (additions + layers + 1) * cells <= steps;
+}
+
 struct whole_yields *whole_yields_solve(struct arena *arena, const struct nest_problem *problem,
-                                        const int64_t *most, const struct yields *yields) {
+                                        const int64_t *most, const struct yields *yields,
+                                        int64_t steps) {
   struct whole_yields *whole = ARENA_NEW(arena, struct whole_yields);
   *whole = (struct whole_yields){.problem = problem, .yields = yields};
   int64_t pieces = 0;
   for (size_t k = 0; k < yield_kinds(problem); k++) pieces += most[k];
   if (!count_box_open(arena, yield_kinds(problem), most, CELLS_MOST, &whole->box)) return NULL;
-  if ((int64_t)(whole->box.cells * (yields->count + 1)) > STEPS_MOST) return NULL;
+  if (!is_within(whole, pieces, steps)) return NULL;
   whole->cost = count_box_table(arena, &whole->box);
   whole->often = ARENA_ARRAY(arena, whole->box.cells, uint32_t);
   whole->layers = ARENA_ARRAY(arena, problem->stock_count * COPIES_MOST, struct layer);
   for (size_t s = 0; s < problem->stock_count; s++)
     if (copies_of(&problem->stocks[s], pieces) == 0 && nest_stock_most(&problem->stocks[s]) > 0)
       add_often(whole, s);
+  int64_t *before = ARENA_ARRAY(arena, whole->box.cells, int64_t);
   for (size_t s = 0; s < problem->stock_count; s++)
-    for (int64_t n = copies_of(&problem->stocks[s], pieces); n > 0; n--) add_layer(arena, whole, s);
+    for (int64_t n = copies_of(&problem->stocks[s], pieces); n > 0; n--)
+      add_layer(arena, whole, s, before);
   return whole;
 }
 

@@ -8,9 +8,11 @@ struct whole_yields;
 
 /* Solves for all demands up to most[] per kind, by a dynamic program over them. Of a stock of which
  * there are many, more are not limited: then the costs are a bound, and not of plans. Of packs
- * each piece costs its share. NULL where the demands are too many. */
+ * each piece costs its share. NULL where the demands are too many, or the cells of tables are more
+ * than `steps`. */
 struct whole_yields *whole_yields_solve(struct arena *arena, const struct nest_problem *problem,
-                                        const int64_t *most, const struct yields *yields);
+                                        const int64_t *most, const struct yields *yields,
+                                        int64_t steps);
 
 /* COUNT_NEVER: it cannot be met. */
 cost_t whole_yields_cost(const struct whole_yields *whole, const int64_t *demand);

@@ -19,7 +19,6 @@ struct outlines outlines_of(const struct drawing *drawing, const struct view_pie
   return outlines;
 }
 
-static length_t larger(length_t a, length_t b) { return a > b ? a : b; }
 
 /* Whether the outline of a disc runs through a box: its nearest point lies within, its furthest
  * not. */

@@ -6,6 +6,7 @@
 
 #include "base/fingerprint.h"
 #include "write/plan_words.h"
+#include "write/script_hash.h"
 #include "write/writers.h"
 
 /* ---- what sections share ---- */
@@ -135,7 +136,8 @@ static void add_head(struct page *page, const char *title) {
   add_meta(html, "name", "viewport", "width=device-width, initial-scale=1");
   add_meta(html, "name", "color-scheme", "light dark");
   add_meta(html, "http-equiv", "Content-Security-Policy",
-           "default-src 'none'; style-src 'unsafe-inline'; script-src 'unsafe-inline'");
+           arena_format(page->arena, "default-src 'none'; style-src 'unsafe-inline'; script-src %s",
+                        script_hash(page->arena, page_script)));
   html_element(html, "title", title);
   html_start(html, "style");
   html_raw(html, page_style);

@@ -11,9 +11,10 @@ static const struct {
   const char *name;
   writer write;
 } tables[] = {
-    {"cuts.csv", write_cuts_csv},         {"setups.csv", write_setups_csv},
-    {"purchase.csv", write_purchase_csv}, {"offcuts.csv", write_offcuts_csv},
-    {"plan.html", write_plan_html},
+    {"cuts.csv", write_cuts_csv},
+    {"setups.csv", write_setups_csv},
+    {"purchase.csv", write_purchase_csv},
+    {"offcuts.csv", write_offcuts_csv},
 };
 
 /* Left out where there is nothing to print. */
@@ -21,6 +22,7 @@ static const struct {
   const char *name;
   writer write;
 } printed[] = {
+    {"plan.html", write_plan_html},
     {"marking.pdf", write_marking_pdf},
     {"labels.pdf", write_labels_pdf},
 };

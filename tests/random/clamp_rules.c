@@ -4,6 +4,9 @@
 
 enum { MOST = 64 };
 
+/* Of a clamp whose force is not known. */
+static const int64_t FORCE_ENOUGH = INT64_C(1) << 40;
+
 struct span {
   length_t from, to;
 };
@@ -158,7 +161,9 @@ static const char *broken_sums(const struct clamp_problem *problem, const struct
   int64_t used[MOST] = {0};
   int64_t from_side[BED_SIDES] = {0};
   int64_t force = 0;
-  bool known = problem->choice_count > 0;
+  bool known = false;
+  for (size_t c = 0; c < problem->choice_count; c++)
+    if (problem->choices[c].force > 0) known = true;
   for (size_t i = 0; i < count; i++) {
     const struct clamp_choice *choice = choice_of(problem, &clamps[i]);
     x0 = least(x0, clamps[i].x);
@@ -166,14 +171,13 @@ static const char *broken_sums(const struct clamp_problem *problem, const struct
     x1 = most(x1, clamps[i].x + clamps[i].length);
     y1 = most(y1, clamps[i].y + clamps[i].width);
     if (++used[clamps[i].clamp] > choice->count) return "more than there are";
+    int64_t counted = choice->force > 0 ? choice->force : FORCE_ENOUGH;
     if (choice->kind == CLAMP_SIDE)
-      from_side[clamps[i].side] += choice->force;
+      from_side[clamps[i].side] += counted;
     else
-      force += choice->force;
+      force += counted;
   }
   if (x1 - x0 > problem->bed_length || y1 - y0 > problem->bed_width) return "bed";
-  for (size_t c = 0; c < problem->choice_count; c++)
-    if (problem->choices[c].force == 0) known = false;
   for (int side = BED_LEFT; side < BED_SIDES; side += 2) {
     bool stop = problem->stop[side] || problem->stop[side + 1];
     force +=

@@ -31,7 +31,7 @@ static int64_t draw(uint64_t *state, int64_t least, int64_t most) {
 static void draw_choices(uint64_t *state, struct random_load *load) {
   struct clamp_problem *problem = &load->problem;
   problem->choice_count = (size_t)draw(state, 1, 3);
-  bool known = draw(state, 0, 1) == 1;
+  int64_t known = draw(state, 0, 2); /* forces: none, all, some */
   int64_t left = MOST_USED;
   for (size_t c = 0; c < problem->choice_count; c++) {
     struct clamp_choice *choice = &load->choices[c];
@@ -42,7 +42,8 @@ static void draw_choices(uint64_t *state, struct random_load *load) {
     choice->beside = unit * draw(state, 1, 4);
     choice->keep_out = unit * draw(state, 0, 1);
     choice->count = draw(state, left < 2 ? left : 2, left < 5 ? left : 5);
-    choice->force = known ? 100000 * draw(state, 1, 3) : 0;
+    choice->force = 100000 * draw(state, 1, 3);
+    if (known == 0 || (known == 2 && draw(state, 0, 1) == 0)) choice->force = 0;
     choice->clamp = c;
     left -= choice->count;
   }

@@ -157,12 +157,12 @@ static void try_project(uint64_t seed, struct tally *tally) {
   int64_t most = random_between(&source, 2, 8);
   if (work_read(&work, folder, &as_it_is) == STATUS_OK && work_hold(&work, most, 20) == STATUS_OK) {
     struct materials whole = materials_of(&work, most);
-    const struct nest_known *known = nest_know(arena, work.project, &work.blanks, most);
+    const struct nest_known *known = nest_know(arena, work.project, &work.blanks, most, 20);
     for (int64_t sets = 1; sets <= most; sets += 1 + most / 3) {
       struct materials part = materials_of(&work, sets);
       for (size_t m = 0; m < part.count && part.count == whole.count; m++) {
         const struct quantities *quantities =
-            quantities_solve(arena, &whole.items[m].problem, true);
+            quantities_solve(arena, &whole.items[m].problem, 20, true);
         if (quantities != NULL) compare(&work, quantities, seed, &part.items[m].problem, tally);
       }
       check_plan(&work, known, seed, sets, tally);

@@ -177,6 +177,31 @@ static void corners_are_shared(void **state) {
   assert_true(answer.held && answer.certain);
 }
 
+/* 220 N at 0.2 on two faces take 550 N of clamps: six of 100 N, or four with one among them that
+ * nothing is known of. */
+static void unknown_forces_hold_where_they_stand(void **state) {
+  struct clamp_choice choices[2] = {hold_down(), hold_down()};
+  choices[0].force = 100000;
+  choices[1].force = 0;
+  struct clamp_problem problem = plain(choices, 2);
+  choices[1].clamp = 1;
+  problem.friction = 200;
+  problem.force = 220000;
+  struct clamp_answer answer;
+  clamps_choose(*state, &problem, &answer);
+  assert_true(answer.held && answer.certain);
+  assert_int_equal(answer.clamp_count, 4);
+  size_t unknown = 0;
+  for (size_t i = 0; i < answer.clamp_count; i++)
+    if (answer.clamps[i].clamp == 1) unknown++;
+  assert_true(unknown > 0);
+  assert_false(answer.friction_known);
+  choices[1].count = 0;
+  clamps_choose(*state, &problem, &answer);
+  assert_true(answer.held && answer.friction_known);
+  assert_int_equal(answer.clamp_count, 6);
+}
+
 /* Clamp force F >= S F_cut / (mu n): 100 N, S 2.5, mu 0.2 is 1250 N on one face, 625 N on two.
  * Source: the friction formula as quoted in workholding handbooks; computed. Clamps of 156.25 N:
  * four hold 625 N on two faces, and a force a thousandth less does not. */
@@ -395,15 +420,25 @@ static void says_stops(void **state) {
 int main(void) {
 #define TEST(name) cmocka_unit_test_setup_teardown(name, open_arena, close_arena)
   const struct CMUnitTest tests[] = {
-      TEST(ends_by_hold_downs),   TEST(tape_takes_none),
-      TEST(a_stop_saves_clamps),  TEST(side_clamps_stand_opposite),
-      TEST(keeps_clear_of_paths), TEST(pitch_counts_from_the_stops),
-      TEST(corners_are_shared),   TEST(friction_of_two_faces),
-      TEST(pairs_count_once),     TEST(says_no_place),
-      TEST(says_which_stretch),   TEST(says_too_few),
-      TEST(says_friction),        TEST(says_bed),
-      TEST(says_no_opposite),     TEST(says_no_clamps),
-      TEST(says_stops),           TEST(grows_both_ends),
+      TEST(ends_by_hold_downs),
+      TEST(tape_takes_none),
+      TEST(a_stop_saves_clamps),
+      TEST(side_clamps_stand_opposite),
+      TEST(keeps_clear_of_paths),
+      TEST(pitch_counts_from_the_stops),
+      TEST(corners_are_shared),
+      TEST(friction_of_two_faces),
+      TEST(unknown_forces_hold_where_they_stand),
+      TEST(pairs_count_once),
+      TEST(says_no_place),
+      TEST(says_which_stretch),
+      TEST(says_too_few),
+      TEST(says_friction),
+      TEST(says_bed),
+      TEST(says_no_opposite),
+      TEST(says_no_clamps),
+      TEST(says_stops),
+      TEST(grows_both_ends),
       TEST(says_several),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);
