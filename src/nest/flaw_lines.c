@@ -16,13 +16,13 @@ struct span {
 
 struct flaw_lines {
   const struct nest_stock *stock;
-  struct raster *raster[2];  /* of the lines along a direction */
-  cost_t *filled[2];         /* per point: the best filling of so much */
-  cost_t *density;           /* scratch, per option */
-  struct span *flaws[2];     /* per direction and flaw: what no piece may reach into */
+  struct raster *raster[2]; /* of the lines along a direction */
+  cost_t *filled[2];        /* per point: the best filling of so much */
+  cost_t *density;          /* scratch, per option */
+  struct span *flaws[2];    /* per direction and flaw: what no piece may reach into */
   size_t flaw_count;
-  size_t *order[2];          /* flaws by their low edges along a direction */
-  length_t *edges;           /* scratch */
+  size_t *order[2]; /* flaws by their low edges along a direction */
+  length_t *edges;  /* scratch */
   bool priced;
 };
 

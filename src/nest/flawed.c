@@ -19,7 +19,7 @@ struct memo {
 
 /* Looking a part up takes about as long as so many cells of the staged tables. */
 enum {
-  MEMO_BUCKETS = 16384,
+  MEMO_BUCKETS = 65536,
   LOOK_UP_STEPS = 8,
   SORT_STEPS = 2,
   LINES_STEPS = 500,
@@ -46,6 +46,7 @@ struct flawed {
   struct arena *scratch; /* of the search that runs */
   length_t largest_core[2];
   const struct area *must_divide; /* the area whose row may not be a single part; NULL for none */
+  cost_t enough;                  /* a bound on the whole stock that is no more ends the search */
   bool guessed;                   /* some part was left a guess, or is no more than bounded */
   struct raster *thin[2];         /* few of the raster points */
   bool thinned;                   /* those are used: layouts are still such, bounds are not */
@@ -188,8 +189,11 @@ struct starts flawed_starts(struct flawed *flawed, const struct area *area, enum
 static struct memo **find_memo(const struct flawed *flawed, const struct area *area, int stages,
                                enum division along) {
   uint64_t hash = (uint64_t)stages * 31 + (uint64_t)along;
-  for (int d = 0; d < 2; d++)
-    hash = (hash * 0x9E3779B97F4A7C15U) ^ ((uint64_t)area->low[d] * 131 + (uint64_t)area->high[d]);
+  for (int d = 0; d < 2; d++) {
+    hash = (hash ^ (uint64_t)area->low[d]) * 0x9E3779B97F4A7C15U;
+    hash = (hash ^ hash >> 29 ^ (uint64_t)area->high[d]) * 0x9E3779B97F4A7C15U;
+    hash ^= hash >> 32;
+  }
   /* lengths share low zero bits: the high bits of the product are the mixed ones */
   hash *= 0x9E3779B97F4A7C15U;
   struct memo **at = &flawed->buckets[(hash >> 32) % MEMO_BUCKETS];
@@ -288,8 +292,7 @@ static cost_t between_flaws(const struct flawed *flawed, const struct area *area
       high = flaw_high(flaw, along);
     }
     extent[along] = low - from;
-    if (extent[along] > 0)
-      worth += staged_worth(flawed->staged, 1, along, extent[0], extent[1]);
+    if (extent[along] > 0) worth += staged_worth(flawed->staged, 1, along, extent[0], extent[1]);
     if (high > from) from = high;
     if (from > area->low[along] && from < area->low[along] + kerf) from = area->low[along] + kerf;
   }
@@ -385,8 +388,8 @@ struct row {
   size_t *edges_of;   /* how many */
   bool *ends;         /* scratch, per start */
   struct groups groups;
-  cost_t *behind;     /* with groups: what follows a start is worth at most */
-  struct edge *rest;  /* per start: the part to the row's end; `to` is 1 once looked up */
+  cost_t *behind;    /* with groups: what follows a start is worth at most */
+  struct edge *rest; /* per start: the part to the row's end; `to` is 1 once looked up */
 };
 
 /* A wider part may be one that no crosscut divides. */
@@ -483,12 +486,12 @@ static void look_up_sizes(struct flawed *flawed, struct row *row, size_t from) {
 }
 
 /* What is pushed down to a place ends at one of these starts; `ends` marks them. */
-static void mark_ends(struct flawed *flawed, const struct row *row, length_t place, bool *ends) {
-  const struct starts *starts = &row->starts;
-  const struct series_sizes *sizes = staged_sizes(flawed->staged, row->along);
+static void mark_ends(struct flawed *flawed, const struct starts *starts, enum division along,
+                      int stages, length_t place, bool *ends) {
+  const struct series_sizes *sizes = staged_sizes(flawed->staged, along);
   length_t top = starts->at[starts->count - 1];
   size_t to = find_start(starts, 0, place);
-  if (row->stages >= 3) {
+  if (stages >= 3) {
     const struct raster *raster = sizes->raster;
     for (size_t i = 1; i < raster->count && place + raster->point[i] <= top; i++) {
       while (starts->at[to] < place + raster->point[i]) to++;
@@ -497,7 +500,7 @@ static void mark_ends(struct flawed *flawed, const struct row *row, length_t pla
     flawed->steps += (int64_t)raster->count;
     return;
   }
-  length_t kerf = flawed_kerf(flawed, row->along);
+  length_t kerf = flawed_kerf(flawed, along);
   for (size_t s = 0; s < sizes->count && place + sizes->size[s] + kerf <= top; s++) {
     to = find_start(starts, to, place + sizes->size[s] + kerf);
     ends[to] = true;
@@ -505,24 +508,21 @@ static void mark_ends(struct flawed *flawed, const struct row *row, length_t pla
   flawed->steps += LOOK_UP_STEPS * (int64_t)sizes->count;
 }
 
-/* Where cuts are free a part need only reach to where something in it can end that is pushed down
- * to the part's low edge, to a flaw in it or, where one ends before the first cut does, to that. */
-static const bool *find_ends(struct flawed *flawed, const struct row *row, size_t from) {
-  const struct starts *starts = &row->starts;
+void flawed_find_ends(struct flawed *flawed, const struct starts *starts, enum division along,
+                      int stages, size_t from, bool *ends) {
   length_t low = starts->at[from];
-  length_t first = low + flawed_kerf(flawed, row->along);
+  length_t first = low + flawed_kerf(flawed, along);
   bool near_edge = false;
-  memset(row->ends, 0, starts->count * sizeof *row->ends);
-  mark_ends(flawed, row, low, row->ends);
+  memset(ends, 0, starts->count * sizeof *ends);
+  mark_ends(flawed, starts, along, stages, low, ends);
   for (size_t b = 0; b < starts->base_count; b++) {
     length_t base = starts->at[starts->base[b]];
     if (base <= low) continue;
-    mark_ends(flawed, row, base, row->ends);
+    mark_ends(flawed, starts, along, stages, base, ends);
     near_edge = near_edge || base < first;
   }
-  if (near_edge) mark_ends(flawed, row, first, row->ends);
+  if (near_edge) mark_ends(flawed, starts, along, stages, first, ends);
   flawed->steps += (int64_t)(starts->count / CLEARED_A_STEP);
-  return row->ends;
 }
 
 static void look_up_edges(struct flawed *flawed, struct row *row, size_t from) {
@@ -530,8 +530,8 @@ static void look_up_edges(struct flawed *flawed, struct row *row, size_t from) {
   length_t high = row->area->high[row->along];
   cost_t beaten = 0; /* worth of the best shorter clear part */
   row->first_edge[from] = row->edge_count;
-  const bool *ends =
-      flawed->cut_cost > 0 || flawed->thinned ? NULL : find_ends(flawed, row, from);
+  bool *ends = flawed->cut_cost > 0 || flawed->thinned ? NULL : row->ends;
+  if (ends != NULL) flawed_find_ends(flawed, &row->starts, row->along, row->stages, from, ends);
   for (size_t to = from + 1; to < row->starts.count; to++) {
     if (ends != NULL && !ends[to]) continue;
     struct area part = part_between(flawed, row, from, to);
@@ -634,8 +634,8 @@ static cost_t most_around(struct flawed *flawed, const struct row *row, size_t f
   cost_t most = 0;
   for (int look = 0; look < 2 && guess; look++) {
     flawed_look_into(flawed, &around, row->stages - 1, area_across(row->along));
-    most = part_worth(flawed, &around, row->stages - 1, area_across(row->along), WANT_BOUND,
-                      &guess);
+    most =
+        part_worth(flawed, &around, row->stages - 1, area_across(row->along), WANT_BOUND, &guess);
   }
   return most;
 }
@@ -738,13 +738,14 @@ static bool settle_near(struct flawed *flawed, const struct row *row, cost_t bes
 
 /* Bound and worth of a row with flaws. */
 static void solve_row(struct flawed *flawed, const struct area *area, int stages,
-                      enum division along, cost_t *worth, cost_t *bound) {
+                      enum division along, bool is_whole, cost_t *worth, cost_t *bound) {
   struct row row = open_row(flawed, area, stages, along);
   struct row_result best = {0, 0, false};
   bool open = true;
   while (open) {
     best = run_row(flawed, &row, WANT_BOUND);
     if (flawed->steps >= flawed->steps_allowed) break;
+    if (is_whole && best.worth <= flawed->enough) break;
     open = row.groups.count > 0 && row.edge_count > MANY_PARTS &&
            settle_near(flawed, &row, best.worth);
     open = settle_path(flawed, &row, best) || open;
@@ -790,7 +791,7 @@ void flawed_look_into(struct flawed *flawed, const struct area *area, int stages
                         &worth))
     bound = worth;
   else
-    solve_row(flawed, area, stages, along, &worth, &bound);
+    solve_row(flawed, area, stages, along, false, &worth, &bound);
   if (memo == NULL)
     memo = add_memo(flawed, area, stages, along);
   else if (memo->bound < bound)
@@ -976,7 +977,7 @@ void flawed_run(struct flawed *flawed, struct node *root, cost_t *worth, cost_t 
   for (int d = 0; d < 2; d++) {
     if (d == DIVIDE_LENGTH ? !stock->rules.crosscut_first : !stock->rules.rip_first) continue;
     cost_t above = 0;
-    solve_row(flawed, &whole, stages, (enum division)d, &found[d], &above);
+    solve_row(flawed, &whole, stages, (enum division)d, true, &found[d], &above);
     if (above > *bound) *bound = above;
   }
   const cost_t *option_worth = flawed->option_worth;
@@ -994,6 +995,8 @@ void flawed_run(struct flawed *flawed, struct node *root, cost_t *worth, cost_t 
   flawed->must_divide = NULL;
 }
 
+void flawed_stop_at(struct flawed *flawed, cost_t bound) { flawed->enough = bound; }
+
 void flawed_search(struct arena *arena, struct flawed *flawed, const cost_t *option_worth,
                    int64_t steps, struct node *root, cost_t *worth, cost_t *bound) {
   flawed_open(arena, flawed, option_worth, steps);
@@ -1005,6 +1008,7 @@ cost_t flawed_layout(struct arena *arena, struct flawed *flawed, const cost_t *o
   cost_t worth = 0;
   cost_t bound = 0;
   flawed->thinned = flawed->thin[0] != NULL;
+  flawed->enough = 0;
   flawed_search(arena, flawed, option_worth, steps, root, &worth, &bound);
   flawed->thinned = false;
   return worth;

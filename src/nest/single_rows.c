@@ -15,10 +15,11 @@ struct single {
 
 struct single_rows {
   const struct nest_stock *stock;
-  length_t unit[2]; /* along a direction: sizes with kerfs, kerfs and flaws are whole numbers of it */
-  cost_t *best;     /* scratch, per cell: worth of pieces before it, -1: it is not reached */
-  length_t *breaks; /* scratch: starts at which others flaws are met */
-  length_t *places; /* scratch */
+  length_t
+      unit[2];  /* along a direction: sizes with kerfs, kerfs and flaws are whole numbers of it */
+  cost_t *best; /* scratch, per cell: worth of pieces before it, -1: it is not reached */
+  length_t *breaks;       /* scratch: starts at which others flaws are met */
+  length_t *places;       /* scratch */
   struct single *singles; /* scratch, per option */
 };
 
@@ -82,7 +83,8 @@ static bool fits_across(const struct single_rows *rows, const struct flawed *fla
   corner[along] = start;
   for (size_t p = 0; p < place_count + 2; p++) {
     length_t before = p == 0 ? 0 : p == 1 ? room : rows->places[p - 2] - area->low[over];
-    if (before < 0 || before > room || (before > 0 && before < kerf_along(rows->stock, over))) continue;
+    if (before < 0 || before > room || (before > 0 && before < kerf_along(rows->stock, over)))
+      continue;
     corner[over] = area->low[over] + before;
     if (flawed_option_is_clear(flawed, option, corner[0], corner[1])) return true;
   }
@@ -116,8 +118,8 @@ static size_t cells_up(length_t length, length_t unit) {
 }
 
 static bool list_single(struct single_rows *rows, const struct flawed *flawed,
-                        const struct area *area, enum division along, size_t o,
-                        size_t place_count, bool *may_start) {
+                        const struct area *area, enum division along, size_t o, size_t place_count,
+                        bool *may_start) {
   const struct nest_option *option = &rows->stock->options[o];
   enum division over = across(along);
   struct area piece = *area;
@@ -138,8 +140,8 @@ static bool list_single(struct single_rows *rows, const struct flawed *flawed,
 }
 
 static size_t list_singles(struct single_rows *rows, const struct flawed *flawed,
-                           const cost_t *option_worth, const struct area *area,
-                           enum division along, size_t cells) {
+                           const cost_t *option_worth, const struct area *area, enum division along,
+                           size_t cells) {
   length_t unit = rows->unit[along];
   size_t count = 0;
   size_t place_count = flawed_places(flawed, area, across(along), rows->places);

@@ -1,5 +1,6 @@
 /* The best row of single pieces around flaws, by a table of all places along it: fast where sizes
- * and flaws lie on a grid that is not too fine. Cuts are free. Lives in the arena it was made in. */
+ * and flaws lie on a grid that is not too fine. Cuts are free. Lives in the arena it was made in.
+ */
 #ifndef BLANKWRIGHT_NEST_SINGLE_ROWS_H
 #define BLANKWRIGHT_NEST_SINGLE_ROWS_H
 
