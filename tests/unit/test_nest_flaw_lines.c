@@ -65,6 +65,19 @@ static void a_flaw_may_lie_in_rims(struct arena *arena) {
   assert_int_equal(lines_of(arena, &stock, &worth), 0);
 }
 
+/* The kerf between two pieces lies on the flaw. */
+static void a_kerf_may_lie_on_a_flaw(struct arena *arena) {
+  struct nest_option option = plain_option(0, 0, 4, 1);
+  struct nest_flaw flaw = {-1, 1, 6, 1, false};
+  struct nest_stock stock = plain_stock(4, 3, 1);
+  cost_t worth = 100;
+  stock.options = &option;
+  stock.option_count = 1;
+  stock.flaws = &flaw;
+  stock.flaw_count = 1;
+  assert_int_equal(lines_of(arena, &stock, &worth), 200);
+}
+
 /* Worths too large to spread are not told of. */
 static void large_worths_are_not_told(struct arena *arena) {
   struct nest_option option = plain_option(0, 0, 3, 2);
@@ -81,9 +94,8 @@ static void large_worths_are_not_told(struct arena *arena) {
 
 int main(void) {
   const struct CMUnitTest tests[] = {
-      ARENA_TEST(no_layout_is_worth_more),
-      ARENA_TEST(by_hand),
-      ARENA_TEST(a_flaw_may_lie_in_rims),
+      ARENA_TEST(no_layout_is_worth_more),   ARENA_TEST(by_hand),
+      ARENA_TEST(a_flaw_may_lie_in_rims),    ARENA_TEST(a_kerf_may_lie_on_a_flaw),
       ARENA_TEST(large_worths_are_not_told),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);
