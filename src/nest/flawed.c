@@ -42,7 +42,8 @@ struct flawed {
   cost_t cut_cost;
   const cost_t *option_worth;
   size_t *order[2]; /* flaws by their low edges along a direction */
-  struct memo **buckets;
+  struct arena *arena;
+  struct memo **buckets; /* NULL: nothing was searched yet */
   struct arena *scratch; /* of the search that runs */
   length_t largest_core[2];
   const struct area *must_divide; /* the area whose row may not be a single part; NULL for none */
@@ -931,10 +932,10 @@ struct flawed *flawed_create(struct arena *arena, const struct nest_stock *stock
   flawed->stock = stock;
   flawed->staged = staged;
   flawed->cut_cost = cut_cost;
+  flawed->arena = arena;
   flawed->lines = flaw_lines_create(arena, stock);
   flawed->singles = single_rows_create(arena, stock);
   for (int d = 0; d < 2; d++) flawed->order[d] = order_flaws(arena, stock, (enum division)d);
-  flawed->buckets = ARENA_ARRAY(arena, MEMO_BUCKETS, struct memo *);
   for (int d = 0; d < 2 && flawed_is_dense(flawed); d++)
     flawed->thin[d] = make_thin(arena, flawed, (enum division)d);
   return flawed;
@@ -962,6 +963,8 @@ void flawed_open(struct arena *arena, struct flawed *flawed, const cost_t *optio
   flawed->steps_allowed = flawed->steps + steps;
   flawed->guessed = false;
   flawed->steps += MEMO_BUCKETS / CLEARED_A_STEP;
+  if (flawed->buckets == NULL)
+    flawed->buckets = ARENA_ARRAY(flawed->arena, MEMO_BUCKETS, struct memo *);
   if (flawed->lines != NULL) flawed->steps += flaw_lines_price(flawed->lines, option_worth);
   memset(flawed->buckets, 0, MEMO_BUCKETS * sizeof *flawed->buckets);
 }
