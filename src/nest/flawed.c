@@ -19,7 +19,9 @@ struct memo {
 
 /* Looking a part up takes about as long as so many cells of the staged tables. */
 enum {
-  MEMO_BUCKETS = 65536,
+  FEWEST_BUCKETS = 1024,
+  MOST_BUCKETS = 65536,
+  BUCKETS_A_POINT = 32,
   LOOK_UP_STEPS = 8,
   SORT_STEPS = 2,
   LINES_STEPS = 500,
@@ -44,6 +46,7 @@ struct flawed {
   size_t *order[2]; /* flaws by their low edges along a direction */
   struct arena *arena;
   struct memo **buckets; /* NULL: nothing was searched yet */
+  size_t bucket_count;   /* a power of 2 */
   struct arena *scratch; /* of the search that runs */
   length_t largest_core[2];
   const struct area *must_divide; /* the area whose row may not be a single part; NULL for none */
@@ -197,7 +200,7 @@ static struct memo **find_memo(const struct flawed *flawed, const struct area *a
   }
   /* lengths share low zero bits: the high bits of the product are the mixed ones */
   hash *= 0x9E3779B97F4A7C15U;
-  struct memo **at = &flawed->buckets[(hash >> 32) % MEMO_BUCKETS];
+  struct memo **at = &flawed->buckets[(hash >> 32) & (flawed->bucket_count - 1)];
   while (*at != NULL && !((*at)->stages == stages && (*at)->along == along &&
                           memcmp(&(*at)->area, area, sizeof *area) == 0))
     at = &(*at)->next;
@@ -906,9 +909,21 @@ static struct raster *make_thin(struct arena *arena, const struct flawed *flawed
   return thin;
 }
 
+static size_t points_of(const struct flawed *flawed) {
+  return staged_sizes(flawed->staged, DIVIDE_LENGTH)->raster->count +
+         staged_sizes(flawed->staged, DIVIDE_WIDTH)->raster->count;
+}
+
+/* The more points, the more areas there are to know; clearing the table takes time as well. */
+static size_t choose_bucket_count(const struct flawed *flawed) {
+  size_t wanted = BUCKETS_A_POINT * points_of(flawed);
+  size_t count = FEWEST_BUCKETS;
+  while (count < wanted && count < MOST_BUCKETS) count *= 2;
+  return count;
+}
+
 bool flawed_is_dense(const struct flawed *flawed) {
-  size_t points = staged_sizes(flawed->staged, DIVIDE_LENGTH)->raster->count +
-                  staged_sizes(flawed->staged, DIVIDE_WIDTH)->raster->count;
+  size_t points = points_of(flawed);
   size_t places = flawed->stock->flaw_count + (flawed->cut_cost > 0 ? 2 : 1);
   return points * places > MOST_PLACES;
 }
@@ -933,6 +948,7 @@ struct flawed *flawed_create(struct arena *arena, const struct nest_stock *stock
   flawed->staged = staged;
   flawed->cut_cost = cut_cost;
   flawed->arena = arena;
+  flawed->bucket_count = choose_bucket_count(flawed);
   flawed->lines = flaw_lines_create(arena, stock);
   flawed->singles = single_rows_create(arena, stock);
   for (int d = 0; d < 2; d++) flawed->order[d] = order_flaws(arena, stock, (enum division)d);
@@ -962,11 +978,11 @@ void flawed_open(struct arena *arena, struct flawed *flawed, const cost_t *optio
   flawed->scratch = arena;
   flawed->steps_allowed = flawed->steps + steps;
   flawed->guessed = false;
-  flawed->steps += MEMO_BUCKETS / CLEARED_A_STEP;
+  flawed->steps += (int64_t)(flawed->bucket_count / CLEARED_A_STEP);
   if (flawed->buckets == NULL)
-    flawed->buckets = ARENA_ARRAY(flawed->arena, MEMO_BUCKETS, struct memo *);
+    flawed->buckets = ARENA_ARRAY(flawed->arena, flawed->bucket_count, struct memo *);
   if (flawed->lines != NULL) flawed->steps += flaw_lines_price(flawed->lines, option_worth);
-  memset(flawed->buckets, 0, MEMO_BUCKETS * sizeof *flawed->buckets);
+  memset(flawed->buckets, 0, flawed->bucket_count * sizeof *flawed->buckets);
 }
 
 void flawed_run(struct flawed *flawed, struct node *root, cost_t *worth, cost_t *bound) {

@@ -264,7 +264,9 @@ static cost_t unlimited(struct arena *arena, struct pricer *pricer, const int64_
   if (look_around && staged_bound > floor) {
     cost_t worth = 0;
     cost_t around = 0;
-    if (!pricer->thorough && !pricer->repeats_cost && steps > AROUND_STEPS) steps = AROUND_STEPS;
+    /* of stock cut in any number of stages this is no bound */
+    bool bounds = pricer->repeats_cost && !pricer->any_stages;
+    if (!pricer->thorough && !bounds && steps > AROUND_STEPS) steps = AROUND_STEPS;
     flawed_stop_at(pricer->flawed, floor);
     flawed_search(arena, pricer->flawed, pricer->option_worth, steps, root, &worth, &around);
     if (around < staged_bound) staged_bound = around;
