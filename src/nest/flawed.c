@@ -2,7 +2,10 @@
 
 #include <string.h>
 
+#include "nest/flaw_lines.h"
 #include "nest/raster.h"
+#include "nest/single_rows.h"
+#include "nest/staged_tables.h"
 
 /* What is known of a flawed area divided next along `along` in so many stages. */
 struct memo {
@@ -11,14 +14,24 @@ struct memo {
   enum division along;
   cost_t bound;
   cost_t worth;
+  bool looked_into; /* else the bound is of its lines alone, the worth unknown */
   struct memo *next;
 };
 
 /* Looking a part up takes about as long as so many cells of the staged tables. */
 enum {
-  MEMO_BUCKETS = 16384,
+  FEWEST_BUCKETS = 1024,
+  MOST_BUCKETS = 65536,
+  BUCKETS_A_POINT = 32,
   LOOK_UP_STEPS = 8,
   SORT_STEPS = 2,
+  LINES_STEPS = 500,
+  FEW_STARTS = 100,
+  MOST_GROUPS = 64,
+  GROUPS_TOGETHER = 4,
+  GROUP_LOOKS = 2,
+  MANY_PARTS = 20000,
+  NEAR_SHARE = 128,
   CLEARED_A_STEP = 16,
   MOST_PLACES = 2500,
   FEW_POINTS = 48
@@ -27,12 +40,18 @@ enum {
 struct flawed {
   const struct nest_stock *stock;
   struct staged *staged;
+  struct single_rows *singles;
+  struct flaw_lines *lines; /* NULL: sizes are too fine */
   cost_t cut_cost;
   const cost_t *option_worth;
-  struct memo **buckets;
+  size_t *order[2]; /* flaws by their low edges along a direction */
+  struct arena *arena;
+  struct memo **buckets; /* NULL: nothing was searched yet */
+  size_t bucket_count;   /* a power of 2 */
   struct arena *scratch; /* of the search that runs */
   length_t largest_core[2];
   const struct area *must_divide; /* the area whose row may not be a single part; NULL for none */
+  cost_t enough;                  /* a bound on the whole stock that is no more ends the search */
   bool guessed;                   /* some part was left a guess, or is no more than bounded */
   struct raster *thin[2];         /* few of the raster points */
   bool thinned;                   /* those are used: layouts are still such, bounds are not */
@@ -175,11 +194,14 @@ struct starts flawed_starts(struct flawed *flawed, const struct area *area, enum
 static struct memo **find_memo(const struct flawed *flawed, const struct area *area, int stages,
                                enum division along) {
   uint64_t hash = (uint64_t)stages * 31 + (uint64_t)along;
-  for (int d = 0; d < 2; d++)
-    hash = (hash * 0x9E3779B97F4A7C15U) ^ ((uint64_t)area->low[d] * 131 + (uint64_t)area->high[d]);
+  for (int d = 0; d < 2; d++) {
+    hash = (hash ^ (uint64_t)area->low[d]) * 0x9E3779B97F4A7C15U;
+    hash = (hash ^ hash >> 29 ^ (uint64_t)area->high[d]) * 0x9E3779B97F4A7C15U;
+    hash ^= hash >> 32;
+  }
   /* lengths share low zero bits: the high bits of the product are the mixed ones */
   hash *= 0x9E3779B97F4A7C15U;
-  struct memo **at = &flawed->buckets[(hash >> 32) % MEMO_BUCKETS];
+  struct memo **at = &flawed->buckets[(hash >> 32) & (flawed->bucket_count - 1)];
   while (*at != NULL && !((*at)->stages == stages && (*at)->along == along &&
                           memcmp(&(*at)->area, area, sizeof *area) == 0))
     at = &(*at)->next;
@@ -238,6 +260,50 @@ static struct single best_single(struct flawed *flawed, const struct area *area,
 /* Which of the two numbers of a flawed part is wanted. */
 enum wanted { WANT_BOUND, WANT_WORTH };
 
+/* Whether a piece can lie beside a flaw in an area, across a row: rims are not looked at. */
+static bool lies_beside(const struct flawed *flawed, const struct area *area, enum division over,
+                        const struct nest_flaw *flaw) {
+  length_t below = flaw_low(flaw, over) - area->low[over];
+  length_t above = area->high[over] - flaw_high(flaw, over);
+  length_t room = below > above ? below : above;
+  if (flaw->rim_ok) return true;
+  for (size_t o = 0; o < flawed->stock->option_count; o++)
+    if (flawed->option_worth[o] > 0 && option_extent(&flawed->stock->options[o], over) <= room)
+      return true;
+  return false;
+}
+
+/* A row of single pieces: they lie between the flaws, but for those beside which a piece can lie.
+ * *exact where there is none of these and the rest takes no more cuts than there are. */
+static cost_t between_flaws(const struct flawed *flawed, const struct area *area,
+                            enum division along, bool *exact) {
+  enum division over = area_across(along);
+  length_t kerf = flawed_kerf(flawed, along);
+  length_t extent[2];
+  length_t from = area->low[along];
+  cost_t worth = 0;
+  extent[over] = area_extent(area, over);
+  *exact = flawed->cut_cost == 0 && flawed_may_divide(flawed, along, area);
+  for (size_t i = 0; i <= flawed->stock->flaw_count; i++) {
+    length_t low = area->high[along];
+    length_t high = low;
+    if (i < flawed->stock->flaw_count) {
+      const struct nest_flaw *flaw = &flawed->stock->flaws[flawed->order[along][i]];
+      if (!overlaps(area, flaw)) continue;
+      bool beside = lies_beside(flawed, area, over, flaw);
+      if (beside || flaw_high(flaw, along) - flaw_low(flaw, along) < kerf) *exact = false;
+      if (beside) continue;
+      low = flaw_low(flaw, along);
+      high = flaw_high(flaw, along);
+    }
+    extent[along] = low - from;
+    if (extent[along] > 0) worth += staged_worth(flawed->staged, 1, along, extent[0], extent[1]);
+    if (high > from) from = high;
+    if (from > area->low[along] && from < area->low[along] + kerf) from = area->low[along] + kerf;
+  }
+  return worth;
+}
+
 /* What an area is worth as a part of a row: `stages` are left in it and it is divided next
  * along `along`. *guess is set when the number is only a guess from above. */
 static cost_t part_worth(struct flawed *flawed, const struct area *area, int stages,
@@ -246,10 +312,16 @@ static cost_t part_worth(struct flawed *flawed, const struct area *area, int sta
   if (flawed_is_clear(flawed, area))
     return staged_worth(flawed->staged, stages, along, area_extent(area, 0), area_extent(area, 1));
   if (stages == 0) return best_single(flawed, area, area_across(along)).worth;
+  bool exact = false;
+  cost_t most = INT64_MAX;
+  if (stages == 1) most = between_flaws(flawed, area, along, &exact);
+  if (exact) return most;
   const struct memo *known = *find_memo(flawed, area, stages, along);
-  if (known != NULL) return wanted == WANT_BOUND ? known->bound : known->worth;
-  *guess = true;
+  *guess = known == NULL || !known->looked_into;
+  if (known != NULL && wanted == WANT_BOUND) return known->bound < most ? known->bound : most;
+  if (known != NULL) return known->worth;
   if (wanted == WANT_WORTH) return 0;
+  if (stages == 1) return most;
   return staged_worth(flawed->staged, stages, along, area_extent(area, 0), area_extent(area, 1));
 }
 
@@ -300,6 +372,15 @@ struct edge {
   bool guessed; /* from above */
 };
 
+/* Parts that start and end near each other are bounded together, by an area around them all: first
+ * many of them, then fewer. */
+struct groups {
+  size_t step;  /* starts in a group */
+  size_t count; /* of groups of starts; 0: none are made */
+  cost_t *most; /* [group of the start * count + group of the end] */
+  unsigned char *looks;
+};
+
 struct row {
   const struct area *area;
   int stages;
@@ -310,8 +391,26 @@ struct row {
   size_t edge_count, edge_room;
   size_t *first_edge; /* per start; SIZE_MAX: not looked up yet */
   size_t *edges_of;   /* how many */
-  struct edge *rest;  /* per start: the part to the row's end; `to` is 1 once looked up */
+  bool *ends;         /* scratch, per start */
+  struct groups groups;
+  cost_t *behind;    /* with groups: what follows a start is worth at most */
+  struct edge *rest; /* per start: the part to the row's end; `to` is 1 once looked up */
 };
+
+/* A wider part may be one that no crosscut divides. */
+static void open_groups(struct flawed *flawed, struct row *row) {
+  bool widens = row->along == DIVIDE_LENGTH || flawed->stock->rules.crosscut_capacity <= 0;
+  if (row->stages < 2 || row->starts.count < FEW_STARTS || !widens || flawed->cut_cost > 0) return;
+  struct groups *groups = &row->groups;
+  groups->step = (row->starts.count + MOST_GROUPS - 1) / MOST_GROUPS;
+  groups->count = (row->starts.count + groups->step - 1) / groups->step;
+  size_t cells = groups->count * groups->count;
+  groups->most = ARENA_ARRAY(flawed->scratch, cells, cost_t);
+  groups->looks = ARENA_ARRAY(flawed->scratch, cells, unsigned char);
+  for (size_t i = 0; i < cells; i++) groups->most[i] = INT64_MAX;
+  row->behind = ARENA_ARRAY(flawed->scratch, row->starts.count, cost_t);
+  flawed->steps += (int64_t)cells;
+}
 
 static struct row open_row(struct flawed *flawed, const struct area *area, int stages,
                            enum division along) {
@@ -325,7 +424,9 @@ static struct row open_row(struct flawed *flawed, const struct area *area, int s
   row.first_edge = ARENA_ARRAY(flawed->scratch, row.starts.count, size_t);
   row.edges_of = ARENA_ARRAY(flawed->scratch, row.starts.count, size_t);
   row.rest = ARENA_ARRAY(flawed->scratch, row.starts.count, struct edge);
+  row.ends = ARENA_ARRAY(flawed->scratch, row.starts.count, bool);
   for (size_t i = 0; i < row.starts.count; i++) row.first_edge[i] = SIZE_MAX;
+  open_groups(flawed, &row);
   return row;
 }
 
@@ -376,16 +477,60 @@ static void look_up_sizes(struct flawed *flawed, struct row *row, size_t from) {
   flawed->steps += LOOK_UP_STEPS * (int64_t)sizes->count;
 }
 
+/* What is pushed down to a place ends at one of these starts; `ends` marks them. */
+static void mark_ends(struct flawed *flawed, const struct starts *starts, enum division along,
+                      int stages, length_t place, bool *ends) {
+  const struct series_sizes *sizes = staged_sizes(flawed->staged, along);
+  length_t top = starts->at[starts->count - 1];
+  size_t to = length_first_from(starts->at, 0, starts->count, place);
+  if (stages >= 3) {
+    const struct raster *raster = sizes->raster;
+    for (size_t i = 1; i < raster->count && place + raster->point[i] <= top; i++) {
+      while (starts->at[to] < place + raster->point[i]) to++;
+      ends[to] = true;
+    }
+    flawed->steps += (int64_t)raster->count;
+    return;
+  }
+  length_t kerf = flawed_kerf(flawed, along);
+  for (size_t s = 0; s < sizes->count && place + sizes->size[s] + kerf <= top; s++) {
+    to = length_first_from(starts->at, to, starts->count, place + sizes->size[s] + kerf);
+    ends[to] = true;
+  }
+  flawed->steps += LOOK_UP_STEPS * (int64_t)sizes->count;
+}
+
+void flawed_find_ends(struct flawed *flawed, const struct starts *starts, enum division along,
+                      int stages, size_t from, bool *ends) {
+  length_t low = starts->at[from];
+  length_t first = low + flawed_kerf(flawed, along);
+  bool near_edge = false;
+  memset(ends, 0, starts->count * sizeof *ends);
+  mark_ends(flawed, starts, along, stages, low, ends);
+  for (size_t b = 0; b < starts->base_count; b++) {
+    length_t base = starts->at[starts->base[b]];
+    if (base <= low) continue;
+    mark_ends(flawed, starts, along, stages, base, ends);
+    near_edge = near_edge || base < first;
+  }
+  if (near_edge) mark_ends(flawed, starts, along, stages, first, ends);
+  flawed->steps += (int64_t)(starts->count / CLEARED_A_STEP);
+}
+
 static void look_up_edges(struct flawed *flawed, struct row *row, size_t from) {
   length_t longest = longest_use(flawed, row->stages - 1, row->along);
   length_t high = row->area->high[row->along];
   cost_t beaten = 0; /* worth of the best shorter clear part */
   row->first_edge[from] = row->edge_count;
+  bool *ends = flawed->cut_cost > 0 || flawed->thinned ? NULL : row->ends;
+  if (ends != NULL) flawed_find_ends(flawed, &row->starts, row->along, row->stages, from, ends);
   for (size_t to = from + 1; to < row->starts.count; to++) {
+    if (ends != NULL && !ends[to]) continue;
     struct area part = part_between(flawed, row, from, to);
     length_t part_extent = area_extent(&part, row->along);
     if (part_extent <= 0) continue;
     if (part.high[row->along] > high) break;
+    flawed->steps += LOOK_UP_STEPS;
     bool whole = from == 0 && part.high[row->along] == high;
     if (whole && row->area == flawed->must_divide) continue;
     struct edge edge = {0, (uint32_t)to, !flawed_is_clear(flawed, &part), false};
@@ -401,7 +546,15 @@ static void look_up_edges(struct flawed *flawed, struct row *row, size_t from) {
       *ARENA_PUSH(flawed->scratch, row->edges, row->edge_count, row->edge_room) = edge;
   }
   row->edges_of[from] = row->edge_count - row->first_edge[from];
-  flawed->steps += LOOK_UP_STEPS * (int64_t)(row->starts.count - from);
+  flawed->steps += (int64_t)(row->starts.count - from) / CLEARED_A_STEP;
+}
+
+/* What a part is worth at most, its group known. */
+static cost_t most_of(const struct row *row, size_t from, const struct edge *edge) {
+  const struct groups *groups = &row->groups;
+  if (!edge->guessed || groups->count == 0) return edge->worth;
+  cost_t most = groups->most[from / groups->step * groups->count + edge->to / groups->step];
+  return most < edge->worth ? most : edge->worth;
 }
 
 static void extend_from(struct flawed *flawed, struct row *row, size_t from, enum wanted wanted) {
@@ -415,6 +568,7 @@ static void extend_from(struct flawed *flawed, struct row *row, size_t from, enu
   for (size_t e = 0; e < row->edges_of[from]; e++) {
     const struct edge *edge = &row->edges[row->first_edge[from] + e];
     cost_t worth = edge->worth;
+    if (wanted == WANT_BOUND) worth = most_of(row, from, edge);
     if (edge->flawed && wanted == WANT_WORTH) {
       struct area part = part_between(flawed, row, from, edge->to);
       worth = edge_worth(flawed, row, edge, &part, wanted);
@@ -456,10 +610,55 @@ static struct row_result run_row(struct flawed *flawed, struct row *row, enum wa
   return best;
 }
 
+/* The bound of an area around all parts that start and end in some groups. */
+static cost_t most_around(struct flawed *flawed, const struct row *row, size_t from, size_t to,
+                          size_t groups) {
+  length_t kerf = flawed_kerf(flawed, row->along);
+  size_t last = (to + groups) * row->groups.step - 1;
+  if (last >= row->starts.count) last = row->starts.count - 1;
+  /* waste before a part is no thinner than a kerf */
+  length_t low = row->starts.at[from * row->groups.step] - kerf;
+  length_t high = row->starts.at[last] - kerf;
+  if (low < row->area->low[row->along]) low = row->area->low[row->along];
+  if (high > row->area->high[row->along]) high = row->area->high[row->along];
+  struct area around = part_of(row->area, row->along, low, high);
+  bool guess = true;
+  cost_t most = 0;
+  for (int look = 0; look < 2 && guess; look++) {
+    flawed_look_into(flawed, &around, row->stages - 1, area_across(row->along));
+    most =
+        part_worth(flawed, &around, row->stages - 1, area_across(row->along), WANT_BOUND, &guess);
+  }
+  return most;
+}
+
+/* Bounds the parts near one together; false when that was done. */
+static bool look_at_group(struct flawed *flawed, const struct row *row, size_t from, size_t to) {
+  const struct groups *groups = &row->groups;
+  if (groups->count == 0) return false;
+  size_t own[2] = {from / groups->step, to / groups->step};
+  unsigned char looks = groups->looks[own[0] * groups->count + own[1]];
+  if (looks >= GROUP_LOOKS) return false;
+  size_t together = looks == 0 ? GROUPS_TOGETHER : 1;
+  size_t first[2] = {own[0] / together * together, own[1] / together * together};
+  cost_t most = most_around(flawed, row, first[0], first[1], together);
+  for (size_t i = first[0]; i < first[0] + together && i < groups->count; i++)
+    for (size_t j = first[1]; j < first[1] + together && j < groups->count; j++) {
+      size_t cell = i * groups->count + j;
+      if (groups->looks[cell] > looks) continue;
+      groups->looks[cell] = looks + 1;
+      if (most < groups->most[cell]) groups->most[cell] = most;
+    }
+  return true;
+}
+
 /* Looks into a part when it is only guessed; false when it was not. */
 static bool settle(struct flawed *flawed, const struct row *row, const struct area *part,
-                   struct edge *edge) {
+                   struct edge *edge, size_t from) {
   if (!edge->guessed) return false;
+  if (edge->to > from && edge->to < row->starts.count && edge != &row->rest[from] &&
+      look_at_group(flawed, row, from, edge->to))
+    return true;
   flawed_look_into(flawed, part, row->stages - 1, area_across(row->along));
   weigh_edge(flawed, row, part, edge);
   return true;
@@ -476,43 +675,122 @@ static bool settle_path(struct flawed *flawed, const struct row *row, struct row
   bool any = false;
   if (best.takes_rest) {
     struct area rest = rest_from(row, best.end);
-    any = settle(flawed, row, &rest, &row->rest[best.end]);
+    any = settle(flawed, row, &rest, &row->rest[best.end], best.end);
   }
   for (size_t at = best.end; at != 0; at = row->reach[at].before) {
     size_t from = row->reach[at].before;
     if (row->reach[at].waste) continue;
     struct area part = part_between(flawed, row, from, at);
-    any = settle(flawed, row, &part, find_edge(row, from, at)) || any;
+    any = settle(flawed, row, &part, find_edge(row, from, at), from) || any;
   }
+  return any;
+}
+
+/* What follows each start that is reached is worth at most. */
+static void bound_behind(struct flawed *flawed, const struct row *row) {
+  const struct starts *starts = &row->starts;
+  size_t base = starts->base_count;
+  cost_t waste = 0; /* what follows a later base */
+  for (size_t i = starts->count; i-- > 0;) {
+    cost_t most = row->rest[i].to == 1 && row->rest[i].worth > waste ? row->rest[i].worth : waste;
+    for (size_t e = 0; row->first_edge[i] != SIZE_MAX && e < row->edges_of[i]; e++) {
+      const struct edge *edge = &row->edges[row->first_edge[i] + e];
+      cost_t own = most_of(row, i, edge) + row->behind[edge->to];
+      if (own > most) most = own;
+    }
+    row->behind[i] = most;
+    if (base > 0 && starts->base[base - 1] == i) {
+      base--;
+      if (most > waste) waste = most;
+    }
+  }
+  flawed->steps += (int64_t)(row->edge_count + starts->count);
+}
+
+/* Looks into every guessed part of all paths worth nearly as much as the best: where a row has very
+ * many parts it takes long to find the best path again. False when there was none. */
+static bool settle_near(struct flawed *flawed, const struct row *row, cost_t best) {
+  bool any = false;
+  cost_t least = best - best / NEAR_SHARE;
+  bound_behind(flawed, row);
+  for (size_t i = 0; i < row->starts.count && flawed->steps < flawed->steps_allowed; i++) {
+    cost_t before = row->reach[i].worth;
+    if (before <= COST_NEVER || row->first_edge[i] == SIZE_MAX) continue;
+    for (size_t e = 0; e < row->edges_of[i]; e++) {
+      struct edge *edge = &row->edges[row->first_edge[i] + e];
+      if (!edge->guessed || before + most_of(row, i, edge) + row->behind[edge->to] < least)
+        continue;
+      struct area part = part_between(flawed, row, i, edge->to);
+      any = settle(flawed, row, &part, edge, i) || any;
+    }
+  }
+  flawed->steps += (int64_t)(row->edge_count + row->starts.count);
   return any;
 }
 
 /* Bound and worth of a row with flaws. */
 static void solve_row(struct flawed *flawed, const struct area *area, int stages,
-                      enum division along, cost_t *worth, cost_t *bound) {
+                      enum division along, bool is_whole, cost_t *worth, cost_t *bound) {
   struct row row = open_row(flawed, area, stages, along);
   struct row_result best = {0, 0, false};
   bool open = true;
   while (open) {
     best = run_row(flawed, &row, WANT_BOUND);
     if (flawed->steps >= flawed->steps_allowed) break;
-    open = settle_path(flawed, &row, best);
+    if (is_whole && best.worth <= flawed->enough) break;
+    open = row.groups.count > 0 && row.edge_count > MANY_PARTS &&
+           settle_near(flawed, &row, best.worth);
+    open = settle_path(flawed, &row, best) || open;
   }
   if (open) flawed->guessed = true;
   *bound = best.worth;
   *worth = flawed->guessed ? run_row(flawed, &row, WANT_WORTH).worth : best.worth;
 }
 
+static struct memo *add_memo(struct flawed *flawed, const struct area *area, int stages,
+                             enum division along) {
+  struct memo *memo = ARENA_NEW(flawed->scratch, struct memo);
+  *memo = (struct memo){.area = *area, .stages = stages, .along = along};
+  *find_memo(flawed, area, stages, along) = memo;
+  return memo;
+}
+
+/* Whether its lines tell less of an area than that it were clear. */
+static bool look_at_lines(struct flawed *flawed, const struct area *area, int stages,
+                          enum division along) {
+  cost_t clear =
+      staged_worth(flawed->staged, stages, along, area_extent(area, 0), area_extent(area, 1));
+  cost_t most = flaw_lines_most(flawed->lines, area);
+  flawed->steps += LINES_STEPS;
+  if (most >= clear) return false;
+  struct memo *memo = add_memo(flawed, area, stages, along);
+  memo->bound = most;
+  return true;
+}
+
+/* The lines come first: often they tell enough. */
 void flawed_look_into(struct flawed *flawed, const struct area *area, int stages,
                       enum division along) {
-  struct memo **at = find_memo(flawed, area, stages, along);
-  if (*at != NULL) return;
+  struct memo *memo = *find_memo(flawed, area, stages, along);
+  if (memo == NULL && stages > 1 && flawed->lines != NULL &&
+      look_at_lines(flawed, area, stages, along))
+    return;
+  if (memo != NULL && memo->looked_into) return;
   cost_t worth = 0;
   cost_t bound = 0;
-  solve_row(flawed, area, stages, along, &worth, &bound);
-  at = find_memo(flawed, area, stages, along);
-  *at = ARENA_NEW(flawed->scratch, struct memo);
-  **at = (struct memo){*area, stages, along, bound, worth, NULL};
+  if (stages == 1 && flawed->cut_cost == 0 && flawed_may_divide(flawed, along, area) &&
+      single_rows_worth(flawed->singles, flawed, flawed->option_worth, area, along, &flawed->steps,
+                        &worth))
+    bound = worth;
+  else
+    solve_row(flawed, area, stages, along, false, &worth, &bound);
+  if (memo == NULL)
+    memo = add_memo(flawed, area, stages, along);
+  else if (memo->bound < bound)
+    bound = memo->bound;
+  memo->bound = bound;
+  memo->worth = worth;
+  memo->looked_into = true;
 }
 
 static void build_single(struct arena *arena, struct flawed *flawed, const struct area *area,
@@ -619,11 +897,36 @@ static struct raster *make_thin(struct arena *arena, const struct flawed *flawed
   return thin;
 }
 
+static size_t points_of(const struct flawed *flawed) {
+  return staged_sizes(flawed->staged, DIVIDE_LENGTH)->raster->count +
+         staged_sizes(flawed->staged, DIVIDE_WIDTH)->raster->count;
+}
+
+/* The more points, the more areas there are to know; clearing the table takes time as well. */
+static size_t choose_bucket_count(const struct flawed *flawed) {
+  size_t wanted = BUCKETS_A_POINT * points_of(flawed);
+  size_t count = FEWEST_BUCKETS;
+  while (count < wanted && count < MOST_BUCKETS) count *= 2;
+  return count;
+}
+
 bool flawed_is_dense(const struct flawed *flawed) {
-  size_t points = staged_sizes(flawed->staged, DIVIDE_LENGTH)->raster->count +
-                  staged_sizes(flawed->staged, DIVIDE_WIDTH)->raster->count;
+  size_t points = points_of(flawed);
   size_t places = flawed->stock->flaw_count + (flawed->cut_cost > 0 ? 2 : 1);
   return points * places > MOST_PLACES;
+}
+
+static size_t *order_flaws(struct arena *arena, const struct nest_stock *stock,
+                           enum division along) {
+  size_t *order = ARENA_ARRAY(arena, stock->flaw_count, size_t);
+  for (size_t f = 0; f < stock->flaw_count; f++) {
+    length_t low = flaw_low(&stock->flaws[f], along);
+    size_t at = f;
+    for (; at > 0 && flaw_low(&stock->flaws[order[at - 1]], along) > low; at--)
+      order[at] = order[at - 1];
+    order[at] = f;
+  }
+  return order;
 }
 
 struct flawed *flawed_create(struct arena *arena, const struct nest_stock *stock,
@@ -632,7 +935,11 @@ struct flawed *flawed_create(struct arena *arena, const struct nest_stock *stock
   flawed->stock = stock;
   flawed->staged = staged;
   flawed->cut_cost = cut_cost;
-  flawed->buckets = ARENA_ARRAY(arena, MEMO_BUCKETS, struct memo *);
+  flawed->arena = arena;
+  flawed->bucket_count = choose_bucket_count(flawed);
+  flawed->lines = flaw_lines_create(arena, stock);
+  flawed->singles = single_rows_create(arena, stock);
+  for (int d = 0; d < 2; d++) flawed->order[d] = order_flaws(arena, stock, (enum division)d);
   for (int d = 0; d < 2 && flawed_is_dense(flawed); d++)
     flawed->thin[d] = make_thin(arena, flawed, (enum division)d);
   return flawed;
@@ -659,8 +966,11 @@ void flawed_open(struct arena *arena, struct flawed *flawed, const cost_t *optio
   flawed->scratch = arena;
   flawed->steps_allowed = flawed->steps + steps;
   flawed->guessed = false;
-  flawed->steps += MEMO_BUCKETS / CLEARED_A_STEP;
-  memset(flawed->buckets, 0, MEMO_BUCKETS * sizeof *flawed->buckets);
+  flawed->steps += (int64_t)(flawed->bucket_count / CLEARED_A_STEP);
+  if (flawed->buckets == NULL)
+    flawed->buckets = ARENA_ARRAY(flawed->arena, flawed->bucket_count, struct memo *);
+  if (flawed->lines != NULL) flawed->steps += flaw_lines_price(flawed->lines, option_worth);
+  memset(flawed->buckets, 0, flawed->bucket_count * sizeof *flawed->buckets);
 }
 
 void flawed_run(struct flawed *flawed, struct node *root, cost_t *worth, cost_t *bound) {
@@ -674,7 +984,7 @@ void flawed_run(struct flawed *flawed, struct node *root, cost_t *worth, cost_t 
   for (int d = 0; d < 2; d++) {
     if (d == DIVIDE_LENGTH ? !stock->rules.crosscut_first : !stock->rules.rip_first) continue;
     cost_t above = 0;
-    solve_row(flawed, &whole, stages, (enum division)d, &found[d], &above);
+    solve_row(flawed, &whole, stages, (enum division)d, true, &found[d], &above);
     if (above > *bound) *bound = above;
   }
   const cost_t *option_worth = flawed->option_worth;
@@ -692,6 +1002,8 @@ void flawed_run(struct flawed *flawed, struct node *root, cost_t *worth, cost_t 
   flawed->must_divide = NULL;
 }
 
+void flawed_stop_at(struct flawed *flawed, cost_t bound) { flawed->enough = bound; }
+
 void flawed_search(struct arena *arena, struct flawed *flawed, const cost_t *option_worth,
                    int64_t steps, struct node *root, cost_t *worth, cost_t *bound) {
   flawed_open(arena, flawed, option_worth, steps);
@@ -703,6 +1015,7 @@ cost_t flawed_layout(struct arena *arena, struct flawed *flawed, const cost_t *o
   cost_t worth = 0;
   cost_t bound = 0;
   flawed->thinned = flawed->thin[0] != NULL;
+  flawed->enough = 0;
   flawed_search(arena, flawed, option_worth, steps, root, &worth, &bound);
   flawed->thinned = false;
   return worth;

@@ -57,6 +57,12 @@ size_t flawed_most_places(const struct flawed *flawed);
 struct starts flawed_starts(struct flawed *flawed, const struct area *area, enum division along,
                             bool must_divide);
 
+/* Marks the starts that a part which begins at `from` need end before, of a row in so many stages:
+ * where cuts are free only those where something in it can end that is pushed down to the part's
+ * low edge, to a flaw in it or, where one ends before the first cut does, to that cut. */
+void flawed_find_ends(struct flawed *flawed, const struct starts *starts, enum division along,
+                      int stages, size_t from, bool *ends);
+
 /* The most an area is worth in so many stages, divided next along `along`, with any number of
  * copies; *guess: looking into it may tell less. */
 cost_t flawed_most(struct flawed *flawed, const struct area *area, int stages, enum division along,

@@ -38,6 +38,7 @@ struct around_row {
   cost_t least;
   struct starts starts;
   bool *is_base;             /* per start: waste may lead to it */
+  bool *ends;                /* scratch, per start */
   struct around_edge *edges; /* those of one start follow each other */
   size_t edge_count, edge_room;
   size_t *first_edge;        /* per start, and one more */
@@ -148,6 +149,8 @@ static struct around_edge weigh_part(struct around *around, const struct around_
 static void list_edges(struct around *around, struct around_row *row, size_t from) {
   length_t high = row->area->high[row->along];
   row->first_edge[from] = row->edge_count;
+  if (row->stages >= 2)
+    flawed_find_ends(around->flawed, &row->starts, row->along, row->stages, from, row->ends);
   for (size_t to = from + 1; row->divides && to < row->starts.count; to++) {
     struct area part = part_between(around, row, from, to);
     length_t extent = area_extent(&part, row->along);
@@ -157,6 +160,7 @@ static void list_edges(struct around *around, struct around_row *row, size_t fro
     if (from == 0 && part.high[row->along] == high && row->must_divide) continue;
     bool clear = flawed_is_clear(around->flawed, &part);
     if ((clear || row->stages == 1) && !is_tight(around, row, extent)) continue;
+    if (!clear && row->stages >= 2 && !row->ends[to]) continue;
     struct around_edge edge = weigh_part(around, row, &part);
     edge.to = (uint32_t)to;
     if (edge.most > 0)
@@ -172,6 +176,7 @@ static void open_row(struct around *around, struct around_row *row) {
   size_t count = row->starts.count;
   row->divides = flawed_may_divide(around->flawed, row->along, row->area);
   row->is_base = ARENA_ARRAY(arena, count, bool);
+  row->ends = ARENA_ARRAY(arena, count, bool);
   row->first_edge = ARENA_ARRAY(arena, count + 1, size_t);
   row->rest = ARENA_ARRAY(arena, count, struct around_edge);
   row->before = ARENA_ARRAY(arena, count, cost_t);
@@ -411,6 +416,7 @@ void near_list_flawed(struct near *near, struct flawed *flawed, cost_t least,
   cost_t worth = 0;
   cost_t bound = 0;
   int64_t before = flawed_steps(flawed);
+  flawed_stop_at(flawed, least - 1);
   flawed_open(near->arena, flawed, question->option_worth, question->steps / FLAWED_SHARE);
   flawed_run(flawed, &root, &worth, &bound);
   note_steps(around, before);

@@ -264,7 +264,10 @@ static cost_t unlimited(struct arena *arena, struct pricer *pricer, const int64_
   if (look_around && staged_bound > floor) {
     cost_t worth = 0;
     cost_t around = 0;
-    if (!pricer->thorough && steps > AROUND_STEPS) steps = AROUND_STEPS;
+    /* of stock cut in any number of stages this is no bound */
+    bool bounds = pricer->repeats_cost && !pricer->any_stages;
+    if (!pricer->thorough && !bounds && steps > AROUND_STEPS) steps = AROUND_STEPS;
+    flawed_stop_at(pricer->flawed, floor);
     flawed_search(arena, pricer->flawed, pricer->option_worth, steps, root, &worth, &around);
     if (around < staged_bound) staged_bound = around;
   } else {
@@ -672,7 +675,7 @@ void pricer_run_listed(struct arena *arena, struct pricer *pricer, const cost_t 
   open_priced(arena, pricer, priced);
   set_even_shares(pricer);
   pricer->repeats_cost = true;
-  limited(arena, pricer, worth, limit, goal, steps, repeat_cost, priced);
+  limited(arena, pricer, worth, limit, goal, steps / 2, repeat_cost, priced);
   pricer->repeats_cost = false;
   int64_t left = stop - pricer_steps(pricer);
   if (priced->worth <= goal && priced->bound > goal && left > 0 && pricer_can_list(pricer, limit))

@@ -23,7 +23,7 @@ enum {
 };
 
 static const int64_t PRICING_STEPS = INT64_C(20000000);
-static const int64_t LISTING_STEPS = INT64_C(10000000);
+static const int64_t LISTING_STEPS = INT64_C(40000000);
 static const int64_t FEW_STEPS = INT64_C(4000000);
 static const double NOTHING_MISSING = 1e-7;
 
@@ -248,7 +248,8 @@ static void price_flawed(struct relaxation *r, size_t stock, cost_t goal, struct
   if (priced->bound > goal) price_around(r, stock, goal, FEW_STEPS, priced);
   if (priced->worth > goal || priced->bound <= goal) return;
   bound_around(r, grid, stock, goal, priced);
-  if (priced->worth <= goal && priced->bound > goal)
+  bool lists = pricer_can_list(r->job->search->pricers[stock], r->own_limit);
+  if (lists && priced->worth <= goal && priced->bound > goal)
     price_around(r, stock, goal, LISTING_STEPS, priced);
 }
 

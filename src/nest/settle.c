@@ -9,10 +9,10 @@
 
 enum {
   PRICE_ROUNDS = 60,
-  WEIGHING_SHARE = 8, /* of the steps, for what a stock is worth around flaws */
+  WEIGHING_SHARE = 4, /* of the steps, for what a stock is worth around flaws */
   PARTS = 16,         /* of the slack, that layouts may lose at first */
   PARTS_STEP = 4,
-  FIRST_LISTS = 5, /* of the steps left */
+  FIRST_LISTS = 3, /* of the steps left */
   CUT_NODES = 300,
   CUT_STEPS = 20000, /* of a node of branch and cut, */
   CUT_LAYOUT_STEPS = 100

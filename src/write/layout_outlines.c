@@ -19,7 +19,6 @@ struct outlines outlines_of(const struct drawing *drawing, const struct view_pie
   return outlines;
 }
 
-
 /* Whether the outline of a disc runs through a box: its nearest point lies within, its furthest
  * not. */
 static bool disc_runs_through(const struct box *disc, const struct box *box, length_t margin) {

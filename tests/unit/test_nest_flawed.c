@@ -198,6 +198,97 @@ static void the_first_cut_takes_a_little(struct arena *arena) {
   assert_int_equal(check(arena, &random, 0, PLENTY).worth, 20);
 }
 
+/* The same stock lying the other way; a capacity that never binds. */
+static struct random_case turned_about(const struct random_case *random) {
+  struct random_case turned = *random;
+  turned.stock.length = random->stock.width;
+  turned.stock.width = random->stock.length;
+  turned.stock.rules.crosscut_first = random->stock.rules.rip_first;
+  turned.stock.rules.rip_first = random->stock.rules.crosscut_first;
+  turned.stock.rules.crosscut_capacity = 1000;
+  for (size_t o = 0; o < random->stock.option_count; o++) {
+    turned.options[o].length = random->options[o].width;
+    turned.options[o].width = random->options[o].length;
+    turned.options[o].core_x = random->options[o].core_y;
+    turned.options[o].core_y = random->options[o].core_x;
+  }
+  for (size_t f = 0; f < random->stock.flaw_count; f++) {
+    const struct nest_flaw *flaw = &random->flaws[f];
+    turned.flaws[f] = (struct nest_flaw){flaw->y, flaw->x, flaw->width, flaw->length, flaw->rim_ok};
+  }
+  return turned;
+}
+
+static cost_t search_to_the_end(struct arena *arena, struct random_case *random) {
+  struct node root;
+  cost_t worth = 0;
+  cost_t bound = 0;
+  random->stock.options = random->options;
+  random->stock.flaws = random->flaws;
+  struct staged *staged = staged_create(arena, &random->stock, 0);
+  struct flawed *flawed = flawed_create(arena, &random->stock, staged, 0);
+  staged_price(staged, random->worth);
+  flawed_search(arena, flawed, random->worth, PLENTY, &root, &worth, &bound);
+  assert_int_equal(worth, bound);
+  return bound;
+}
+
+/* Parts of rows with many starts are bounded together along the length; along the width, where
+ * crosscuts have a capacity, each alone. */
+static void rows_of_many_starts(struct arena *arena) {
+  random_start(77);
+  for (int round = 0; round < 24; round++) {
+    struct arena_mark mark = arena_mark(arena);
+    struct random_case random;
+    random_case(&random, 160, 14, round % 3 == 0 ? 2 : 3);
+    random.stock.length = random_between(120, 160);
+    random.stock.kerf_crosscut = random.stock.kerf_rip = random_between(0, 2);
+    random.stock.option_count = 4;
+    for (size_t o = 0; o < 4; o++) {
+      random.options[o] =
+          plain_option(o, o, random_between(4, 40), random_between(2, random.stock.width));
+      random.worth[o] =
+          random.options[o].length * random.options[o].width * 4 + random_between(-3, 12);
+    }
+    random_flaws(&random);
+    for (size_t f = 0; f < random.stock.flaw_count; f++) random.flaws[f].length += 6;
+    if (round % 4 == 1) random_first_cut(&random);
+    struct random_case turned = turned_about(&random);
+    cost_t together = search_to_the_end(arena, &random);
+    cost_t apart = search_to_the_end(arena, &turned);
+    if (together != apart) random_case_print(&random);
+    assert_int_equal(together, apart);
+    arena_release(arena, mark);
+  }
+}
+
+/* A search may end once its bound is low enough; what it says then still holds. */
+static void stopped_at_a_bound(struct arena *arena) {
+  int lower = 0;
+  random_start(78);
+  for (int round = 0; round < 100; round++) {
+    struct arena_mark mark = arena_mark(arena);
+    struct random_case random;
+    struct node root;
+    cost_t worth = 0;
+    cost_t bound = 0;
+    flawed_case(&random, 3, false);
+    cost_t brute = brute_best(arena, &random.stock, random.worth, NULL, random.problem.cut_cost);
+    cost_t enough = brute + random_between(-2, 8);
+    struct staged *staged = staged_create(arena, &random.stock, random.problem.cut_cost);
+    struct flawed *flawed = flawed_create(arena, &random.stock, staged, random.problem.cut_cost);
+    staged_price(staged, random.worth);
+    flawed_stop_at(flawed, enough);
+    flawed_search(arena, flawed, random.worth, PLENTY, &root, &worth, &bound);
+    assert_true(bound >= brute);
+    assert_true(worth <= brute);
+    if (bound > brute) assert_true(bound <= enough);
+    if (bound > brute) lower++;
+    arena_release(arena, mark);
+  }
+  assert_true(lower > 0);
+}
+
 int main(void) {
   const struct CMUnitTest tests[] = {
       ARENA_TEST(one_stage),
@@ -212,6 +303,8 @@ int main(void) {
       ARENA_TEST(a_kerf_off_the_very_edge),
       ARENA_TEST(the_whole_stock_is_a_piece),
       ARENA_TEST(the_first_cut_takes_a_little),
+      ARENA_TEST(rows_of_many_starts),
+      ARENA_TEST(stopped_at_a_bound),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);
 }
