@@ -136,13 +136,18 @@ bool piece_yields_add(struct arena *arena, const struct nest_problem *problem, s
   limit_kinds(problem, &problem->stocks[stock], most, limit);
   if (!count_box_open(arena, yield_kinds(problem), limit, CELLS_MOST, &asking.box)) return false;
   size_t cells = TABLE_CELLS;
+  struct arena *pricing = arena_create_child(arena); /* a pricer adds to what it knows */
+  struct arena_mark nothing = arena_mark(pricing);
   if (problem->stocks[stock].flaw_count > 0)
-    asking.pricer = pricer_create(asking.scratch, problem, stock, &cells);
+    asking.pricer = pricer_create(pricing, problem, stock, &cells);
   bool *possible = ARENA_ARRAY(arena, asking.box.cells, bool);
   possible[0] = true;
   size_t c = 1;
-  for (; c<asking.box.cells && * steps> 0; c++)
+  for (; c < asking.box.cells; c++) {
+    if (*steps <= 0) break;
     possible[c] = !is_out(&asking, possible, c) && ask(&asking, c);
+  }
   arena_release(asking.scratch, empty);
+  arena_release(pricing, nothing);
   return c == asking.box.cells;
 }

@@ -263,10 +263,26 @@ static bool is_file(const struct file_batch *batch, const char *name) {
          S_ISREG(status.st_mode);
 }
 
+/* Whether the notice in the folder says what the batch would, so far as it was written: then it is
+ * about the same files, or nothing was renamed. */
+static bool says_the_same(const struct file_batch *batch) {
+  char text[512];
+  size_t length = strlen(batch->notice_text);
+  int file = openat(batch->directory, batch->notice, O_RDONLY | O_NOFOLLOW | O_CLOEXEC);
+  if (file < 0) return false;
+  ssize_t got = read(file, text, sizeof text);
+  close(file);
+  return got >= 0 && (size_t)got <= length && memcmp(text, batch->notice_text, (size_t)got) == 0;
+}
+
 /* Before the first file is renamed. One that a killed run left holds until its files are replaced.
  */
 static bool give_notice(struct file_batch *batch) {
-  if (batch->notice == NULL || is_file(batch, batch->notice)) return true;
+  if (batch->notice == NULL) return true;
+  if (is_file(batch, batch->notice)) {
+    batch->covers = batch->covers || says_the_same(batch);
+    return true;
+  }
   batch->noticed = true;
   int reason =
       write_file(batch, batch->notice, batch->notice_text, strlen(batch->notice_text), true);

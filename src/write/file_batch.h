@@ -30,8 +30,9 @@ bool batch_add(struct file_batch *batch, const char *name, const char *text, siz
 
 /* A file of that name and text stands in the folder from before the first file is renamed until
  * the batch is closed: so that where a run is killed in between, it can be seen that some files are
- * old and some new. One that a killed run left goes only when a batch that `covers` what it is
- * about, all files of the folder, is committed. Both texts outlive the batch. */
+ * old and some new. One that a killed run left goes only when a batch is committed that has the
+ * same text, up to 512 characters, or that `covers` all files of the folder. Both texts outlive the
+ * batch. */
 void batch_notice(struct file_batch *batch, const char *name, const char *text, bool covers);
 
 /* Gives all files their final names. False with one error added; then the files of

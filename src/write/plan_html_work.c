@@ -254,6 +254,13 @@ static void add_fixing(struct page *page, size_t index, size_t number) {
   html_end(page->html);
 }
 
+static const char *top_text(const struct page *page, const struct load *load) {
+  length_t below = finished_below_raw(page->view, load);
+  if (below == 0) return "the raw top stays";
+  return arena_format(page->arena, "finished top %s below the raw one",
+                      length_text(page->arena, below, page->view->unit, ROUND_NEAREST, NULL));
+}
+
 static void add_load(struct page *page, size_t index) {
   struct arena *arena = page->arena;
   const struct view *view = page->view;
@@ -268,13 +275,11 @@ static void add_load(struct page *page, size_t index) {
   html_end(page->html);
   page_paragraph(
       page, NULL,
-      arena_format(
-          arena, "%s in %s × %s, grain %s; finished top %s below the raw one.",
-          made_text(arena, view, held),
-          view_size(arena, view->unit, load->length, load->width, "×", ROUND_UP, NULL),
-          length_text(arena, load->thickness, view->unit, ROUND_NEAREST, NULL),
-          load->across ? "from front to back" : "from left to right",
-          length_text(arena, finished_below_raw(view, load), view->unit, ROUND_NEAREST, NULL)));
+      arena_format(arena, "%s in %s × %s, grain %s; %s.", made_text(arena, view, held),
+                   view_size(arena, view->unit, load->length, load->width, "×", ROUND_UP, NULL),
+                   length_text(arena, load->thickness, view->unit, ROUND_NEAREST, NULL),
+                   load->across ? "from front to back" : "from left to right",
+                   top_text(page, load)));
   add_load_drawing(page, index);
   add_places(page, held);
   for (size_t f = 0; f < load->fixing_count; f++) add_fixing(page, index, f);

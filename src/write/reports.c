@@ -34,6 +34,10 @@ static const char notice_text[] =
     "Writing was stopped: some files in this folder are of the last run and some of the one "
     "before. Run the same command again before you work from them.\n";
 
+static const char notice_of_prices[] =
+    "Writing was stopped: of price.csv and price.svg one may be of the last run and one of the one "
+    "before. Run the same command again before you go by them.\n";
+
 /* The batch keeps its list in the arena, so a report's memory is freed before its name is
  * added: only the buffer, made before, outlives it. */
 static bool add_table(struct file_batch *batch, struct buffer *buffer, const struct view *view,
@@ -140,7 +144,7 @@ enum status write_price_reports(struct arena *arena, const char *folder,
                                 const struct price_table *table, struct diagnostics *diagnostics) {
   struct file_batch *batch = batch_open(arena, folder, diagnostics);
   if (batch == NULL) return STATUS_NOT_WRITTEN;
-  batch_notice(batch, notice, notice_text, false);
+  batch_notice(batch, notice, notice_of_prices, false);
   bool done = add_prices(batch, buffer_create(arena), table) && batch_commit(batch);
   batch_close(batch);
   return done ? STATUS_OK : STATUS_NOT_WRITTEN;

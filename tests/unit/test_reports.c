@@ -290,6 +290,23 @@ static void a_notice_stays_until_all_is_replaced(void **state) {
   assert_null(content(bench, path_of(bench, "UNFINISHED.txt")));
 }
 
+/* What was told of the same files, or was not told to its end, goes with them. */
+static void a_notice_of_the_same_files_goes(void **state) {
+  struct bench *bench = *state;
+  static const char *const before[] = {"", "te", "text"};
+  assert_int_equal(write_run(bench, "old"), STATUS_OK);
+  for (size_t i = 0; i < 3; i++) {
+    put_file(path_of(bench, "UNFINISHED.txt"), before[i]);
+    struct file_batch *batch = batch_open(bench->arena, bench->folder, bench->diagnostics);
+    assert_non_null(batch);
+    batch_notice(batch, "UNFINISHED.txt", "text", false);
+    assert_true(batch_add(batch, "price.csv", "1", 1));
+    assert_true(batch_commit(batch));
+    batch_close(batch);
+    assert_null(content(bench, path_of(bench, "UNFINISHED.txt")));
+  }
+}
+
 /* ---- want of memory ---- */
 
 static enum status write_with_failure(const struct bench *bench, unsigned long nth) {
@@ -338,6 +355,7 @@ int main(void) {
       BENCH_TEST(links_are_replaced_and_never_followed),
       BENCH_TEST(a_rename_that_fails_is_undone),
       BENCH_TEST(a_notice_stays_until_all_is_replaced),
+      BENCH_TEST(a_notice_of_the_same_files_goes),
       BENCH_TEST(want_of_memory_leaves_the_last_reports),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);
