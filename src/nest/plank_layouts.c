@@ -417,7 +417,7 @@ static int64_t steps_of_layout(const struct layer_out *out) {
 }
 
 static void list_layouts(struct layer_out *out) {
-  struct stack stack;
+  struct stack stack = {{NULL}, {NULL}};
   if (!fill_stack(out, &stack)) return;
   for (size_t n = 1; n <= PIECES_MOST; n++) {
     if (stack.least[n] == stack.least[n - 1]) continue;
