@@ -3,6 +3,7 @@
 #include <dirent.h>
 #include <errno.h>
 #include <fcntl.h>
+#include <pthread.h>
 #include <signal.h>
 #include <stdio.h>
 #include <string.h>
@@ -32,7 +33,16 @@ struct file_batch {
   bool stuck;                       /* what was renamed could not be put back */
   sigset_t signals;                 /* to be held again when the batch closes */
   bool signals_held;
+  struct sigaction aborts[2]; /* of ABORTS, to be set again when the batch closes */
+  bool aborts_wait;
 };
+
+/* What a library's thread ends with that finds no memory. */
+static const int ABORTS[] = {SIGABRT, SIGTRAP};
+
+/* One batch at a time is guarded against them. */
+static pthread_mutex_t guarding = PTHREAD_MUTEX_INITIALIZER;
+static pthread_t renaming;
 
 /* So many files, the first of a batch, are forced to the disk before they are renamed. The
  * drawings of thousands of planks would wait for the disk thousands of times; what a loss of
@@ -89,6 +99,33 @@ static void let_signals_through(struct file_batch *batch) {
   if (held) pthread_sigmask(SIG_SETMASK, &batch->signals, NULL);
 }
 
+/* In whatever thread broke off. Another than the one that renames is not waited for any more. */
+static void wait_for_files(int number) {
+  if (pthread_equal(pthread_self(), renaming)) {
+    signal(number, SIG_DFL);
+    raise(number);
+  }
+  for (;;) pause();
+}
+
+/* Fonts are looked up in threads of their own, which may still be at it when all is drawn: one that
+ * ends the program must not do so while some files are old and some new. */
+static void let_aborts_wait(struct file_batch *batch) {
+  if (pthread_mutex_trylock(&guarding) != 0) return;
+  struct sigaction action = {.sa_handler = wait_for_files};
+  sigemptyset(&action.sa_mask);
+  renaming = pthread_self();
+  for (size_t i = 0; i < 2; i++) sigaction(ABORTS[i], &action, &batch->aborts[i]);
+  batch->aborts_wait = true;
+}
+
+static void let_aborts_end(struct file_batch *batch) {
+  if (!batch->aborts_wait) return;
+  batch->aborts_wait = false;
+  for (size_t i = 0; i < 2; i++) sigaction(ABORTS[i], &batch->aborts[i], NULL);
+  pthread_mutex_unlock(&guarding);
+}
+
 struct file_batch *batch_open(struct arena *arena, const char *folder,
                               struct diagnostics *diagnostics) {
   struct file_batch *batch = ARENA_NEW(arena, struct file_batch);
@@ -138,6 +175,7 @@ void batch_close(struct file_batch *batch) {
     close(batch->directory);
     batch->directory = -1;
   }
+  let_aborts_end(batch);
   let_signals_through(batch);
 }
 
@@ -318,6 +356,7 @@ static bool rename_all(struct file_batch *batch) {
 }
 
 bool batch_commit(struct file_batch *batch) {
+  let_aborts_wait(batch);
   if (!rename_all(batch)) return false;
   batch->noticed = batch->noticed || (batch->notice != NULL && batch->covers);
   for (size_t i = 0; i < batch->count; i++) drop(batch, &batch->files[i].old);
