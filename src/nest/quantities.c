@@ -100,7 +100,37 @@ static bool takes_more(const struct nest_problem *problem, const struct nest_ans
   return false;
 }
 
-/* False where a part that is sawn as it is would be made more often than wanted. */
+/* What makes the parts of a load of the row. */
+static const int64_t *given_of(const struct nest_problem *problem, size_t row) {
+  for (size_t s = 0; s < problem->stock_count; s++)
+    if (problem->stocks[s].assembly && problem->stocks[s].given[row] < 0)
+      return problem->stocks[s].given;
+  return NULL;
+}
+
+/* Whether one of the loads is not needed: nothing would be left in it. */
+static bool wastes_a_load(struct arena *arena, const struct nest_problem *problem,
+                          const struct nest_answer *answer) {
+  size_t kinds = yield_kinds(problem);
+  int64_t *made = ARENA_ARRAY(arena, problem->demand_count, int64_t);
+  for (size_t l = 0; l < answer->layout_count; l++)
+    for (size_t d = 0; d < problem->demand_count; d++)
+      made[d] += answer->layouts[l].times * answer->layouts[l].counts[d];
+  for (size_t d = kinds; d < problem->demand_count; d++) {
+    const int64_t *given = given_of(problem, d);
+    for (size_t k = 0; given != NULL && k < kinds; k++) made[k] += made[d] * given[k];
+  }
+  for (size_t d = kinds; d < problem->demand_count; d++) {
+    const int64_t *given = given_of(problem, d);
+    bool needed = made[d] == 0 || given == NULL;
+    for (size_t k = 0; !needed && k < kinds; k++) needed = made[k] - given[k] < problem->demand[k];
+    if (!needed) return true;
+  }
+  return false;
+}
+
+/* False where a part that is sawn as it is would be made more often than wanted, or a load in vain.
+ */
 static bool add_plan(const struct quantities *quantities, struct arena *arena,
                      const struct nest_problem *problem, const int64_t *times,
                      struct nest_answer *answer) {
@@ -116,7 +146,7 @@ static bool add_plan(const struct quantities *quantities, struct arena *arena,
                              .counts = layout->counts};
     answer->cost += times[y] * yields->items[y].cost;
   }
-  return !takes_more(problem, answer);
+  return !takes_more(problem, answer) && !wastes_a_load(arena, problem, answer);
 }
 
 bool quantities_answer(const struct quantities *quantities, struct arena *arena,
