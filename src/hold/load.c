@@ -238,15 +238,17 @@ static bool all_offered(const struct load_problem *problem, const struct load_jo
 static enum load_outcome fit_hard(struct load_search *search, const uint8_t *counts) {
   search_begin(search);
   if (plainly_refuted(search, counts)) return LOAD_REFUTED;
+  bool to_refute = search->job->problem->to_refute;
   int64_t quarter = search->effort / 4;
   if (quarter > FIRST_STEPS) quarter = FIRST_STEPS;
   struct load_part parts[LOAD_PARTS_MOST];
-  improve(search, quarter, false);
+  if (!to_refute) improve(search, quarter, false);
   if (search->best.count == search->order.count) return LOAD_FOUND;
-  enum load_outcome outcome = load_exact_lay(
-      search->exact, counts, (search->effort - search->steps) / 2, parts, &search->steps);
+  int64_t left = search->effort - search->steps;
+  enum load_outcome outcome =
+      load_exact_lay(search->exact, counts, to_refute ? left : left / 2, parts, &search->steps);
   if (outcome == LOAD_FOUND) take_layout(search, parts, parts_of(search->job, counts));
-  if (outcome != LOAD_OPEN) return outcome;
+  if (outcome != LOAD_OPEN || to_refute) return outcome;
   improve(search, search->effort, false);
   return search->best.count == search->order.count ? LOAD_FOUND : LOAD_OPEN;
 }

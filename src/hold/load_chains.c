@@ -67,46 +67,15 @@ static size_t lowest(uint64_t word) { return (size_t)__builtin_ctzll(word); }
 static void run(const struct load_clamps *clamps, size_t side, enum clamp_kind kind,
                 uint64_t usable, uint64_t firsts, uint64_t counts[LOAD_PLACES_MOST]) {
   const struct load_counts *numbers = &clamps->counts[kind];
-  const struct load_place *places = clamps->sides[side].places;
+  const struct load_side *all = &clamps->sides[side];
   for (uint64_t rest = usable; rest != 0; rest &= rest - 1) {
     size_t i = lowest(rest);
-    size_t choice = places[i].choice;
+    size_t choice = all->places[i].choice;
     uint64_t before = (firsts & bit(i)) != 0 ? 1 : 0;
-    for (uint64_t earlier = usable & (bit(i) - 1); earlier != 0; earlier &= earlier - 1) {
-      size_t j = lowest(earlier);
-      length_t between = places[i].begin - end_of(clamps, &places[j]);
-      if (between >= 0 && between <= clamps->problem->span) before |= counts[j];
-    }
+    for (uint64_t earlier = usable & all->before[i]; earlier != 0; earlier &= earlier - 1)
+      before |= counts[lowest(earlier)];
     counts[i] = (before & numbers->roomy[choice]) << numbers->weight[choice];
   }
-}
-
-static uint64_t of_kind(const struct load_clamps *clamps, size_t side, enum clamp_kind kind,
-                        uint64_t open) {
-  uint64_t usable = 0;
-  for (uint64_t rest = open; rest != 0; rest &= rest - 1) {
-    size_t choice = clamps->sides[side].places[lowest(rest)].choice;
-    if (clamps->problem->choices[choice].kind == kind && clamps->counts[kind].cap[choice] > 0)
-      usable |= bit(lowest(rest));
-  }
-  return usable;
-}
-
-static uint64_t first_places(const struct load_clamps *clamps, size_t side, uint64_t usable) {
-  uint64_t found = 0;
-  for (uint64_t rest = usable; rest != 0; rest &= rest - 1)
-    if (clamps->sides[side].places[lowest(rest)].begin <= clamps->problem->end)
-      found |= bit(lowest(rest));
-  return found;
-}
-
-static uint64_t last_places(const struct load_clamps *clamps, size_t side, uint64_t usable) {
-  uint64_t found = 0;
-  length_t least = side_length(clamps->problem, side) - clamps->problem->end;
-  for (uint64_t rest = usable; rest != 0; rest &= rest - 1)
-    if (end_of(clamps, &clamps->sides[side].places[lowest(rest)]) >= least)
-      found |= bit(lowest(rest));
-  return found;
 }
 
 static length_t most_over(const struct clamp_problem *problem) {
@@ -114,18 +83,6 @@ static length_t most_over(const struct clamp_problem *problem) {
   for (size_t c = 0; c < problem->choice_count; c++)
     if (problem->choices[c].over > most) most = problem->choices[c].over;
   return most;
-}
-
-/* Places whose clamp another around the corner may meet. */
-static uint64_t near_corner(const struct load_clamps *clamps, size_t side, bool far) {
-  length_t over = most_over(clamps->problem);
-  length_t whole = side_length(clamps->problem, side);
-  const struct load_side *all = &clamps->sides[side];
-  uint64_t found = 0;
-  for (size_t i = 0; i < all->count; i++)
-    if (far ? end_of(clamps, &all->places[i]) > whole - over : all->places[i].begin < over)
-      found |= bit(i);
-  return found;
 }
 
 /* Of a set of numbers of clamps those of which no other has no more of each. */
@@ -150,9 +107,9 @@ static void add_chains(struct coupling *coupling, size_t side, uint64_t firsts, 
   size_t from = coupling->options[side].count;
   run(clamps, side, coupling->kind[side / 2], usable, firsts, counts);
   coupling->work += 200;
-  uint64_t near = coupling->split ? near_corner(clamps, side, true) : 0;
+  uint64_t near = coupling->split ? clamps->sides[side].near_high : 0;
   uint64_t clear = 0;
-  for (uint64_t rest = last_places(clamps, side, usable); rest != 0; rest &= rest - 1) {
+  for (uint64_t rest = usable & clamps->sides[side].last; rest != 0; rest &= rest - 1) {
     size_t last = lowest(rest);
     if ((near & bit(last)) == 0)
       clear |= counts[last];
@@ -171,12 +128,12 @@ static void list_side(struct coupling *coupling, size_t side) {
     add_option(coupling, side, (struct option){CLEAR, CLEAR, 1, 0, 1});
     return;
   }
-  const struct load_clamps *clamps = coupling->clamps;
+  const struct load_side *all = &coupling->clamps->sides[side];
   uint64_t open = coupling->open->sides[side];
   if (coupling->mirrored[side / 2]) open &= coupling->open->sides[opposite[side]];
-  coupling->usable[side] = of_kind(clamps, side, coupling->kind[side / 2], open);
-  uint64_t firsts = first_places(clamps, side, coupling->usable[side]);
-  uint64_t near = coupling->split ? near_corner(clamps, side, false) & firsts : 0;
+  coupling->usable[side] = open & all->of_kind[coupling->kind[side / 2]];
+  uint64_t firsts = coupling->usable[side] & all->first;
+  uint64_t near = coupling->split ? firsts & all->near_low : 0;
   for (uint64_t rest = near; rest != 0; rest &= rest - 1)
     add_chains(coupling, side, rest & (~rest + 1), lowest(rest));
   if ((firsts & ~near) != 0) add_chains(coupling, side, firsts & ~near, CLEAR);
@@ -191,6 +148,10 @@ static length_t from_corner(const struct load_clamps *clamps, size_t side, size_
   return far ? side_length(clamps->problem, side) - end_of(clamps, at) : at->begin;
 }
 
+static uint64_t near_corner(const struct load_side *side, bool far) {
+  return far ? side->near_high : side->near_low;
+}
+
 /* Do clamps at places of `upright` (left or right) and `flat` meet at their corner? */
 static bool places_meet(const struct load_clamps *clamps, size_t upright, size_t i, size_t flat,
                         size_t j) {
@@ -199,8 +160,8 @@ static bool places_meet(const struct load_clamps *clamps, size_t upright, size_t
 }
 
 static void set_meets(struct load_clamps *clamps, size_t upright, size_t flat) {
-  uint64_t near_i = near_corner(clamps, upright, flat == BED_BACK);
-  uint64_t near_j = near_corner(clamps, flat, upright == BED_RIGHT);
+  uint64_t near_i = near_corner(&clamps->sides[upright], flat == BED_BACK);
+  uint64_t near_j = near_corner(&clamps->sides[flat], upright == BED_RIGHT);
   for (; near_i != 0; near_i &= near_i - 1)
     for (uint64_t rest = near_j; rest != 0; rest &= rest - 1)
       if (places_meet(clamps, upright, lowest(near_i), flat, lowest(rest)))
@@ -252,32 +213,23 @@ static bool friction_holds(const struct coupling *coupling) {
 static size_t write_chain(const struct coupling *coupling, size_t side, struct load_stand *stands) {
   const struct load_clamps *clamps = coupling->clamps;
   const struct load_counts *numbers = &clamps->counts[coupling->kind[side / 2]];
-  const struct load_place *places = clamps->sides[side].places;
   struct option option = coupling->options[side].items[coupling->taken[side].option];
   unsigned number = coupling->taken[side].number;
   uint64_t counts[LOAD_PLACES_MOST];
   uint64_t usable = coupling->usable[side];
-  uint64_t near_low = coupling->split ? near_corner(clamps, side, false) : 0;
-  uint64_t near_high = coupling->split ? near_corner(clamps, side, true) : 0;
-  uint64_t firsts =
-      option.first == CLEAR ? first_places(clamps, side, usable) & ~near_low : bit(option.first);
+  const struct load_side *all = &clamps->sides[side];
+  uint64_t near_low = coupling->split ? all->near_low : 0;
+  uint64_t near_high = coupling->split ? all->near_high : 0;
+  uint64_t firsts = option.first == CLEAR ? usable & all->first & ~near_low : bit(option.first);
   run(clamps, side, coupling->kind[side / 2], usable, firsts, counts);
-  uint64_t ends =
-      option.last == CLEAR ? last_places(clamps, side, usable) & ~near_high : bit(option.last);
+  uint64_t ends = option.last == CLEAR ? usable & all->last & ~near_high : bit(option.last);
   size_t count = 0;
-  length_t next = -1; /* where the one behind begins */
   while (number != 0) {
-    for (; ends != 0; ends &= ends - 1) {
-      size_t i = lowest(ends);
-      length_t between = next - end_of(clamps, &places[i]);
-      if (next >= 0 && (between < 0 || between > clamps->problem->span)) continue;
-      if ((counts[i] >> number & 1) != 0) break;
-    }
+    while ((counts[lowest(ends)] >> number & 1) == 0) ends &= ends - 1;
     size_t i = lowest(ends);
     stands[count++] = (struct load_stand){(enum bed_side)side, i};
-    number -= numbers->weight[places[i].choice];
-    next = places[i].begin;
-    ends = number != 0 ? usable & (bit(i) - 1) : 0;
+    number -= numbers->weight[all->places[i].choice];
+    ends = usable & all->before[i];
   }
   return count;
 }
@@ -465,6 +417,57 @@ size_t load_chains_couple(const struct load_clamps *clamps, const struct load_op
   return coupling.best;
 }
 
+/* ---- what chains ask of each place ---- */
+
+static void fill_marks(struct load_clamps *clamps, size_t number) {
+  const struct clamp_problem *problem = clamps->problem;
+  struct load_side *side = &clamps->sides[number];
+  length_t whole = side_length(problem, number);
+  length_t over = most_over(problem);
+  side->of_kind[0] = side->of_kind[1] = 0;
+  side->first = side->last = side->near_low = side->near_high = 0;
+  for (size_t i = 0; i < side->count; i++) {
+    const struct load_place *place = &side->places[i];
+    length_t end = end_of(clamps, place);
+    enum clamp_kind kind = problem->choices[place->choice].kind;
+    if (clamps->counts[kind].cap[place->choice] > 0) side->of_kind[kind] |= bit(i);
+    if (place->begin <= problem->end) side->first |= bit(i);
+    if (end >= whole - problem->end) side->last |= bit(i);
+    if (place->begin < over) side->near_low |= bit(i);
+    if (end > whole - over) side->near_high |= bit(i);
+  }
+}
+
+/* Of one choice all that end at most `span` before the place begins: as the places follow each
+ * other, so do these. */
+static void add_before(const struct load_clamps *clamps, struct load_side *side, size_t choice) {
+  size_t next = 0, gone = 0;
+  uint64_t window = 0;
+  for (size_t i = 0; i < side->count; i++) {
+    length_t begin = side->places[i].begin;
+    for (; next < i; next++) {
+      if (side->places[next].choice != choice) continue;
+      if (end_of(clamps, &side->places[next]) > begin) break;
+      window |= bit(next);
+    }
+    for (; gone < next; gone++) {
+      if (side->places[gone].choice != choice) continue;
+      if (begin - end_of(clamps, &side->places[gone]) <= clamps->problem->span) break;
+      window &= ~bit(gone);
+    }
+    side->before[i] |= window;
+  }
+}
+
+static void fill_sides(struct load_clamps *clamps) {
+  for (size_t s = 0; s < BED_SIDES; s++) {
+    struct load_side *side = &clamps->sides[s];
+    fill_marks(clamps, s);
+    memset(side->before, 0, sizeof side->before);
+    for (size_t l = 0; l < clamps->problem->choice_count; l++) add_before(clamps, side, l);
+  }
+}
+
 /* Of side clamps in pairs offset ones are not looked at, which may make a difference only where
  * a keep-out of them can be met at all. */
 static bool pairs_simplified(const struct load_clamps *clamps) {
@@ -476,8 +479,9 @@ static bool pairs_simplified(const struct load_clamps *clamps) {
   return false;
 }
 
-void load_chains_limit(struct load_clamps *clamps) {
+void load_chains_begin(struct load_clamps *clamps) {
   const struct clamp_problem *problem = clamps->problem;
+  fill_sides(clamps);
   if (pairs_simplified(clamps)) clamps->exact = false;
   if (!pair_held(problem, 0) || !pair_held(problem, 1)) return;
   length_t over = most_over(problem);
@@ -492,10 +496,11 @@ void load_chains_limit(struct load_clamps *clamps) {
   clamps->exact = false;
   for (size_t s = BED_FRONT; s < BED_SIDES; s++) {
     struct load_side *side = &clamps->sides[s];
-    uint64_t near = near_corner(clamps, s, false) | near_corner(clamps, s, true);
+    uint64_t near = side->near_low | side->near_high;
     size_t kept = 0;
     for (size_t i = 0; i < side->count; i++)
       if ((near & bit(i)) == 0) side->places[kept++] = side->places[i];
     side->count = kept;
   }
+  fill_sides(clamps);
 }

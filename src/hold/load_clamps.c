@@ -3,6 +3,7 @@
 #include <string.h>
 
 #include "hold/load_chains.h"
+#include "hold/load_lanes.h"
 #include "hold/load_places.h"
 
 static bool along_y(enum bed_side side) { return side == BED_LEFT || side == BED_RIGHT; }
@@ -182,7 +183,8 @@ struct load_clamps *load_clamps_begin(struct arena *arena, const struct clamp_pr
   fill_sides(clamps, begins);
   fill_counts(clamps, CLAMP_SIDE);
   fill_counts(clamps, CLAMP_HOLD_DOWN);
-  load_chains_limit(clamps);
+  load_chains_begin(clamps);
+  load_lanes_fill(clamps);
   return clamps;
 }
 

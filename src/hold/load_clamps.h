@@ -20,9 +20,26 @@ struct load_place {
   length_t left, bottom, right, top; /* keep-out, from the load's corner */
 };
 
+/* The places of one choice on a side. */
+struct load_lane {
+  length_t low, high;       /* of the keep-outs, across the side */
+  length_t width, keep_out; /* of the choice */
+  size_t first, count; /* in the side's lane_begins; one further on for each lane in lane_upto */
+};
+
 struct load_side {
   struct load_place places[LOAD_PLACES_MOST]; /* by `begin` */
   size_t count;
+  /* so that what a part meets need not be asked place by place */
+  struct load_lane lanes[LOAD_CHOICES_MOST];
+  size_t lane_count;
+  length_t lane_begins[LOAD_PLACES_MOST];
+  uint64_t lane_upto[LOAD_PLACES_MOST + LOAD_CHOICES_MOST]; /* places of a lane below each */
+  /* for chains */
+  uint64_t of_kind[2];               /* by enum clamp_kind: those that may stand at all */
+  uint64_t first, last;              /* near enough to the corner for the first, the last clamp */
+  uint64_t near_low, near_high;      /* a clamp around the corner may meet theirs */
+  uint64_t before[LOAD_PLACES_MOST]; /* the next before each in a chain may be one of these */
 };
 
 /* Places of each side not met by a cutter path, a bit each. */
@@ -74,6 +91,11 @@ struct load_open load_clamps_open(const struct load_clamps *clamps);
 /* Does the path of the part (places from the load's corner) meet the place's keep-out? */
 bool load_place_meets(const struct load_place *place, length_t reach, const struct load_laid *part,
                       bool round);
+
+/* Places of the side whose keep-out is met by a rectangle grown by `reach` (places from the load's
+ * corner). */
+uint64_t load_places_met(const struct load_clamps *clamps, enum bed_side side, length_t reach,
+                         const struct load_laid *part);
 
 bool load_clamps_possible(struct load_clamps *clamps, const struct load_open *open);
 

@@ -102,8 +102,10 @@ struct load_laid load_laid_of(const struct load_job *job, struct load_part part)
                             .turned = kind->turned[part.way]};
 }
 
-static bool meets_inner(const struct load_kind *kind, const struct load_place *place,
-                        length_t reach, const struct load_laid *laid) {
+/* Places of the side that the rectangles within a round's path meet. */
+static uint64_t met_within(const struct load_job *job, enum bed_side side,
+                           const struct load_kind *kind, const struct load_laid *laid) {
+  uint64_t met = 0;
   for (unsigned i = 0; i < kind->inner_count; i++) {
     struct load_inner inner = kind->inner[i];
     struct load_laid less = *laid;
@@ -111,9 +113,20 @@ static bool meets_inner(const struct load_kind *kind, const struct load_place *p
     less.y += inner.y;
     less.length -= 2 * inner.x;
     less.width -= 2 * inner.y;
-    if (load_place_meets(place, reach, &less, false)) return true;
+    met |= load_places_met(job->clamps, side, job->problem->hold.reach, &less);
   }
-  return false;
+  return met;
+}
+
+static uint64_t met_by_round(const struct load_job *job, enum bed_side side,
+                             const struct load_laid *laid, uint64_t open) {
+  uint64_t met = 0;
+  for (; open != 0; open &= open - 1) {
+    size_t i = (size_t)__builtin_ctzll(open);
+    if (load_place_meets(&job->clamps->sides[side].places[i], job->problem->hold.reach, laid, true))
+      met |= UINT64_C(1) << i;
+  }
+  return met;
 }
 
 bool load_take_places(const struct load_job *job, struct load_part part, bool loosely,
@@ -124,17 +137,12 @@ bool load_take_places(const struct load_job *job, struct load_part part, bool lo
   length_t from[BED_SIDES] = {laid.x, hold->length - laid.x - laid.length, laid.y,
                               hold->width - laid.y - laid.width};
   bool taken = false;
-  for (size_t s = 0; s < BED_SIDES; s++) {
+  for (enum bed_side s = BED_LEFT; s <= BED_BACK; s++) {
     if (from[s] >= job->deep[s]) continue;
-    for (uint64_t rest = open->sides[s]; rest != 0; rest &= rest - 1) {
-      size_t i = (size_t)__builtin_ctzll(rest);
-      const struct load_place *place = &job->clamps->sides[s].places[i];
-      if (loosely ? !meets_inner(kind, place, hold->reach, &laid)
-                  : !load_place_meets(place, hold->reach, &laid, kind->round))
-        continue;
-      open->sides[s] &= ~(UINT64_C(1) << i);
-      taken = true;
-    }
+    uint64_t met = loosely || !kind->round ? met_within(job, s, kind, &laid)
+                                           : met_by_round(job, s, &laid, open->sides[s]);
+    taken = taken || (open->sides[s] & met) != 0;
+    open->sides[s] &= ~met;
   }
   return taken;
 }

@@ -34,13 +34,28 @@ static bool loosen_places(struct arena *arena, struct clamp_problem *problem) {
   return true;
 }
 
+/* Whether all clamps there are find bed beside a load that leaves so much room. */
+static bool bodies_fit(const struct clamp_problem *problem, enum bed_side low, length_t room) {
+  if (!problem->held[low] && !problem->held[low + 1]) return true;
+  for (size_t c = 0; c < problem->choice_count; c++)
+    if (2 * problem->choices[c].beside > room) return false;
+  return true;
+}
+
 /* A smaller load lies in the corner of a larger one, the clamps of its far sides moved out: behind
- * the last clamp of a side so much more lies free. */
-static void loosen_sizes(struct clamp_problem *problem, length_t smaller_by) {
-  problem->end += smaller_by;
-  problem->span += smaller_by;
-  problem->bed_length += smaller_by;
-  problem->bed_width += smaller_by;
+ * the last clamp of a side so much more lies free, and no more bed is taken than the larger one
+ * and its clamps would take. */
+struct slack load_loosen_sizes(struct clamp_problem *problem, struct slack slack) {
+  bool upright = problem->held[BED_LEFT] || problem->held[BED_RIGHT];
+  bool flat = problem->held[BED_FRONT] || problem->held[BED_BACK];
+  if (!flat && bodies_fit(problem, BED_LEFT, problem->bed_length - problem->length)) slack.x = 0;
+  if (!upright && bodies_fit(problem, BED_FRONT, problem->bed_width - problem->width)) slack.y = 0;
+  length_t free = larger(flat ? slack.x : 0, upright ? slack.y : 0);
+  problem->end += free;
+  problem->span += free;
+  problem->bed_length += slack.x;
+  problem->bed_width += slack.y;
+  return slack;
 }
 
 /* ---- one question ---- */
@@ -53,24 +68,29 @@ static bool is_plainly_too_small(const struct load_group *group, const struct pa
 }
 
 /* Whether the sizes are so few that halving them would hardly tell more. */
-static bool are_few(const struct load_group *group, const struct load_sizes *sizes) {
+static bool are_few(const struct load_group *group, struct slack slack) {
   length_t most = LAST_MARKS * group->bed->project->shop.mark_step;
-  return sizes->most[0] - sizes->over[0] <= most && sizes->most[1] - sizes->over[1] <= most;
+  return slack.x < most && slack.y < most;
+}
+
+static struct slack slack_of(const struct load_sizes *sizes, bool across, length_t mark) {
+  length_t ways[2];
+  for (int way = 0; way < 2; way++) ways[way] = sizes->most[way] - sizes->over[way] - mark;
+  return (struct slack){ways[across ? 1 : 0], ways[across ? 0 : 1]};
 }
 
 static enum load_outcome ask(struct load_group *group, const struct part_set *set,
                              const struct load_sizes *sizes, enum hold hold, bool across,
-                             int64_t *steps) {
+                             struct slack *slack, int64_t *steps) {
   struct arena *arena = group->bed->arena;
   struct arena_mark mark = arena_mark(arena);
-  length_t step = group->bed->project->shop.mark_step;
   struct load_item items[GROUP_PARTS_MOST];
-  struct load_problem problem = {.gap = group->gap, .edge = group->edge, .items = items};
+  struct load_problem problem = {
+      .gap = group->gap, .edge = group->edge, .items = items, .to_refute = true};
   problem.item_count = group_items(group, set, across, items);
   problem.hold = group_problem(group, hold, across, sizes->most[0], sizes->most[1]);
-  length_t smaller_by =
-      larger(sizes->most[0] - sizes->over[0], sizes->most[1] - sizes->over[1]) - step;
-  loosen_sizes(&problem.hold, smaller_by);
+  *slack = load_loosen_sizes(&problem.hold,
+                             slack_of(sizes, across, group->bed->project->shop.mark_step));
   enum load_outcome outcome = LOAD_OPEN;
   struct load_begins begins[2];
   *steps -= PLAIN_STEPS;
@@ -78,7 +98,7 @@ static enum load_outcome ask(struct load_group *group, const struct part_set *se
   if (problem.pushed ||
       (!load_stands_in_line(&problem.hold) && loosen_places(arena, &problem.hold))) {
     struct load_answer answer;
-    int64_t limit = are_few(group, sizes) ? LAST_STEPS : QUESTION_STEPS;
+    int64_t limit = are_few(group, *slack) ? LAST_STEPS : QUESTION_STEPS;
     if (limit > *steps) limit = *steps;
     outcome = load_memory_fits(group->bed->memory, arena, &problem, limit, &answer);
     *steps -= answer.steps;
@@ -94,11 +114,12 @@ static bool refutes(struct load_group *group, const struct part_set *set,
   length_t mark = group->bed->project->shop.mark_step;
   if (is_plainly_too_small(group, set, sizes->most)) return true;
   if (*steps <= 0) return false;
-  enum load_outcome outcome = ask(group, set, sizes, hold, across, steps);
+  struct slack slack;
+  enum load_outcome outcome = ask(group, set, sizes, hold, across, &slack, steps);
   if (outcome == LOAD_REFUTED) return true;
-  if (outcome == LOAD_OPEN && are_few(group, sizes)) return false;
-  int way = sizes->most[0] - sizes->over[0] >= sizes->most[1] - sizes->over[1] ? 0 : 1;
-  int64_t marks = (sizes->most[way] - sizes->over[way]) / mark;
+  if (outcome == LOAD_OPEN && are_few(group, slack)) return false;
+  int way = (slack.x >= slack.y) != across ? 0 : 1;
+  int64_t marks = larger(slack.x, slack.y) / mark + 1;
   if (marks < 2) return false;
   struct load_sizes high = *sizes, low = *sizes;
   high.over[way] = low.most[way] = sizes->over[way] + marks / 2 * mark;

@@ -11,6 +11,16 @@ struct load_sizes {
   length_t over[2], most[2];
 };
 
+/* How much smaller a load may be than it is taken for, along x and along y. */
+struct slack {
+  length_t x, y;
+};
+
+/* Loosens the rules for a load so that they allow whatever any load smaller by up to so much may
+ * do. Returns how much smaller is of any matter: where nothing is (0), all that smaller loads hold
+ * the largest holds too. */
+struct slack load_loosen_sizes(struct clamp_problem *problem, struct slack slack);
+
 /* Whether no load of these sizes holds the set, in whatever way it is held or lies on the bed.
  * False where that is not known after about `steps` of work, of which what was used is taken. */
 bool group_refutes(struct load_group *group, const struct part_set *set,

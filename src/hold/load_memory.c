@@ -37,7 +37,7 @@ static size_t write_question(const struct load_problem *problem, int64_t effort,
   to[n++] = effort;
   to[n++] = problem->gap;
   to[n++] = problem->edge;
-  to[n++] = problem->pushed;
+  to[n++] = (problem->pushed ? 1 : 0) + (problem->to_refute ? 2 : 0);
   to[n++] = hold->length;
   to[n++] = hold->width;
   to[n++] = hold->bed_length;

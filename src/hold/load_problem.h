@@ -31,6 +31,8 @@ struct load_problem {
   size_t item_count;
   bool pushed; /* of places anywhere, only those of layouts pushed to the corner are looked at, if
                   they are few: then answers are exact */
+  bool to_refute; /* load_fits looks for no layout but those soon at hand: all steps go into showing
+                     that there is none */
 };
 
 /* A part as it lies: `length` along x. */

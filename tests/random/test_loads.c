@@ -6,6 +6,8 @@
 #include <cmocka.h>
 #include <stdio.h>
 
+#include "base/random.h"
+#include "hold/load_least.h"
 #include "hold/load_memory.h"
 #include "load_check.h"
 #include "load_maker.h"
@@ -130,6 +132,43 @@ static void test_pushed(void **state) {
   assert_true(found > VALID_RUNS / 50 && refuted > VALID_RUNS / 50);
 }
 
+/* What a smaller load holds, a larger one taken for it holds. */
+static void check_larger(const struct made_load *smaller, struct slack slack, int seed,
+                         int *refuted) {
+  struct load_problem larger = smaller->problem;
+  larger.to_refute = true;
+  larger.hold.length += slack.x;
+  larger.hold.width += slack.y;
+  (void)load_loosen_sizes(&larger.hold, slack);
+  struct arena *arena = arena_create();
+  struct load_answer some, all;
+  enum load_outcome outcome = load_fits(arena, &smaller->problem, 500000, &some);
+  enum load_outcome loosely = load_fits(arena, &larger, 500000, &all);
+  if (outcome == LOAD_FOUND && loosely == LOAD_REFUTED)
+    fail_msg("smaller load %d is refuted", seed);
+  *refuted += loosely == LOAD_REFUTED;
+  arena_destroy(arena);
+}
+
+static void test_smaller(void **state) {
+  (void)state;
+  int refuted[2] = {0};
+  for (int seed = 1; seed <= VALID_RUNS; seed++) {
+    struct made_load made;
+    make_load(&made, MADE_WILD, (uint64_t)seed);
+    if (made.parts > 8) continue;
+    uint64_t random = (uint64_t)seed;
+    struct slack slack = {MM(1) * (length_t)(random_draw(&random) % 60),
+                          MM(1) * (length_t)(random_draw(&random) % 60)};
+    /* the same, and with the bed not in the way of any clamp */
+    check_larger(&made, slack, seed, &refuted[0]);
+    made.problem.hold.bed_length += MM(200);
+    made.problem.hold.bed_width += MM(200);
+    check_larger(&made, slack, seed, &refuted[1]);
+  }
+  assert_true(refuted[0] > VALID_RUNS / 50 && refuted[1] > VALID_RUNS / 50);
+}
+
 static bool same_answer(const struct load_answer *a, const struct load_answer *b) {
   return a->laid_count == b->laid_count && a->clamp_count == b->clamp_count &&
          a->steps == b->steps && a->bound == b->bound && a->worth == b->worth;
@@ -180,7 +219,8 @@ int main(void) {
   const struct CMUnitTest tests[] = {
       cmocka_unit_test(test_valid),          cmocka_unit_test(test_exhaustive),
       cmocka_unit_test(test_pushed_on_grid), cmocka_unit_test(test_pushed),
-      cmocka_unit_test(test_remembered),     cmocka_unit_test(test_same_again),
+      cmocka_unit_test(test_smaller),        cmocka_unit_test(test_remembered),
+      cmocka_unit_test(test_same_again),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);
 }
