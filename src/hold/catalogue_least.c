@@ -93,8 +93,20 @@ static bool is_empty(const struct load_group *group, const struct part_set *set)
   return true;
 }
 
-/* A set is no shorter than those that lack one of its parts; sets that no load holds are not
- * listed. */
+/* Whether a load of the set turned by a quarter is one too: then it is taken to be no wider than it
+ * is long. Held by the ends it would be held by the sides. */
+static bool turns(const struct lister *lister, const struct part_set *set) {
+  const struct load_group *group = lister->group;
+  bool ends = false, sides = false;
+  for (size_t h = 0; h < group->hold_count; h++) {
+    ends = ends || group->holds[h] == HOLD_ENDS;
+    sides = sides || group->holds[h] == HOLD_SIDES;
+  }
+  return ends == sides && group_lies_any_way(group, set);
+}
+
+/* A set is no shorter than those that lack one of its parts, if these lie as it does; sets that no
+ * load holds are not listed. */
 static length_t shortest_known(const struct lister *lister, const struct part_set *set,
                                size_t class) {
   length_t least = 0;
@@ -105,6 +117,7 @@ static length_t shortest_known(const struct lister *lister, const struct part_se
     if (is_empty(lister->group, &less)) continue;
     size_t known = find_set(lister, &less);
     if (known == SIZE_MAX) return lister->longest;
+    if (turns(lister, &less) && !turns(lister, set)) continue;
     least = larger(least, lister->sets[known].refuted[class]);
   }
   return least;
@@ -113,7 +126,8 @@ static length_t shortest_known(const struct lister *lister, const struct part_se
 static bool refuted_to(struct lister *lister, const struct part_set *set, size_t class,
                        length_t over, length_t length, int64_t most_steps) {
   struct load_sizes sizes = {{over, lister->classes[class + 1]}, {length, lister->classes[class]}};
-  if (sizes.most[0] <= sizes.over[0]) return true;
+  if (turns(lister, set)) sizes.most[1] = smaller(sizes.most[1], length);
+  if (sizes.most[0] <= sizes.over[0] || sizes.most[1] <= sizes.over[1]) return true;
   int64_t steps = smaller(most_steps, lister->steps);
   int64_t left = steps;
   bool refuted = group_refutes(lister->group, set, &sizes, &left);
@@ -129,10 +143,15 @@ static length_t shortest_found(const struct lister *lister, const struct part_se
   length_t shortest = lister->longest + mark_of(lister);
   for (size_t f = 0; f < group->found_count; f++) {
     const struct found_load *found = &group->found[f];
-    bool holds = found->width <= lister->classes[class];
+    length_t length = found->length, width = found->width;
+    if (turns(lister, set)) {
+      length = larger(found->length, found->width);
+      width = smaller(found->length, found->width);
+    }
+    bool holds = width <= lister->classes[class];
     for (size_t i = 0; i < group->part_count; i++)
       holds = holds && found->set.counts[i] >= set->counts[i];
-    if (holds) shortest = smaller(shortest, found->length);
+    if (holds) shortest = smaller(shortest, length);
   }
   return shortest;
 }
@@ -244,6 +263,8 @@ static bool list_sets(struct lister *lister, struct part_set *set, size_t from) 
 
 static bool covers(const struct lister *lister, const struct least_set *a,
                    const struct least_set *b) {
+  if (group_lies_any_way(lister->group, &b->set) && !group_lies_any_way(lister->group, &a->set))
+    return false;
   for (size_t i = 0; i < lister->group->part_count; i++)
     if (a->set.counts[i] < b->set.counts[i]) return false;
   for (size_t c = 0; c < lister->class_count; c++)

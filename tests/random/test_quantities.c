@@ -23,7 +23,7 @@ enum { PROJECTS = 8 };
 static const struct what_if as_it_is = {NULL, NULL, false};
 
 struct tally {
-  int told, complete, proved, checked;
+  int told, complete, proved, checked, loads;
 };
 
 /* ---- projects ---- */
@@ -98,6 +98,45 @@ static const char *write_project(struct arena *arena, uint64_t seed) {
   return folder;
 }
 
+/* ---- loads that were found, and what loads come to at least ---- */
+
+static bool is_matched(const struct blank *blank, const struct least_load *least) {
+  for (size_t i = 0; i < least->part_count; i++)
+    if (load_count(blank->load, least->parts[i]) > least->counts[i]) return false;
+  for (size_t i = 0; i < least->size_count; i++) {
+    const struct least_size *size = &least->sizes[i];
+    if (blank->length >= size->length && blank->width >= size->width) return true;
+    if (least->any_way && blank->width >= size->length && blank->length >= size->width) return true;
+  }
+  return false;
+}
+
+/* Some are at hand that only another stock is wide enough for. */
+static bool lies_in_stock(const struct project *project, const struct blank *blank) {
+  const struct stock *stock = &project->stocks[blank->stock];
+  length_t length = stock->length - 2 * stock->trim_ends;
+  length_t width = stock->width - 2 * stock->trim_edges;
+  return (blank->may_lie_straight && blank->length <= length && blank->width <= width) ||
+         (blank->may_lie_turned && blank->width <= length && blank->length <= width);
+}
+
+/* What the bound for any loads rests on holds of those that were found. Returns how many. */
+static int check_least(const struct work *work, uint64_t seed) {
+  const struct blanks *blanks = &work->blanks;
+  int found = 0;
+  for (size_t b = 0; b < blanks->count && blanks->least_count > 0; b++) {
+    if (blanks->items[b].role != ROLE_LOAD || !lies_in_stock(work->project, &blanks->items[b]))
+      continue;
+    bool matched = false;
+    for (size_t l = 0; l < blanks->least_count && !matched; l++)
+      matched = is_matched(&blanks->items[b], &blanks->least[l]);
+    if (!matched)
+      fail_msg("project %llu: a load is smaller than any can be", (unsigned long long)seed);
+    found++;
+  }
+  return found;
+}
+
 /* ---- one number of sets ---- */
 
 static struct materials materials_of(const struct work *work, int64_t sets) {
@@ -156,6 +195,7 @@ static void try_project(uint64_t seed, struct tally *tally) {
   struct work work = {.arena = arena, .diagnostics = diagnostics_create(arena)};
   int64_t most = random_between(&source, 2, 8);
   if (work_read(&work, folder, &as_it_is) == STATUS_OK && work_hold(&work, most, 20) == STATUS_OK) {
+    tally->loads += check_least(&work, seed);
     struct materials whole = materials_of(&work, most);
     const struct nest_known *known = nest_know(arena, work.project, &work.blanks, most, 20);
     for (int64_t sets = 1; sets <= most; sets += 1 + most / 3) {
@@ -184,9 +224,25 @@ static void no_plan_lies_under_a_bound(void **state) {
   assert_true(tally.told >= projects);
   assert_true(tally.complete >= tally.told / 4);
   assert_true(tally.checked >= projects);
+  assert_true(tally.loads >= projects);
+}
+
+static void loads_of_the_boards_are_no_smaller(void **state) {
+  static const char *const folders[] = {SOURCE_ROOT "/boards/coasters",
+                                        SOURCE_ROOT "/boards/cribbage"};
+  (void)state;
+  for (size_t f = 0; f < 2; f++) {
+    struct arena *arena = arena_create();
+    struct work work = {.arena = arena, .diagnostics = diagnostics_create(arena)};
+    assert_int_equal(work_read(&work, folders[f], &as_it_is), STATUS_OK);
+    assert_int_equal(work_hold(&work, 24, 100), STATUS_OK);
+    assert_true(check_least(&work, f) > 0);
+    arena_destroy(arena);
+  }
 }
 
 int main(void) {
-  const struct CMUnitTest tests[] = {cmocka_unit_test(no_plan_lies_under_a_bound)};
+  const struct CMUnitTest tests[] = {cmocka_unit_test(no_plan_lies_under_a_bound),
+                                     cmocka_unit_test(loads_of_the_boards_are_no_smaller)};
   return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -154,53 +154,12 @@ static void shares_hold_of_every_load(void **state) {
   }
 }
 
-static bool is_matched(const struct blank *blank, const struct least_load *least) {
-  for (size_t i = 0; i < least->part_count; i++)
-    if (load_count(blank->load, least->parts[i]) > least->counts[i]) return false;
-  for (size_t i = 0; i < least->size_count; i++) {
-    const struct least_size *size = &least->sizes[i];
-    if (blank->length >= size->length && blank->width >= size->width) return true;
-    if (least->any_way && blank->width >= size->length && blank->length >= size->width) return true;
-  }
-  return false;
-}
-
-/* Some are at hand that only another stock is wide enough for. */
-static bool lies_in_stock(const struct project *project, const struct blank *blank) {
-  const struct stock *stock = &project->stocks[blank->stock];
-  length_t length = stock->length - 2 * stock->trim_ends;
-  length_t width = stock->width - 2 * stock->trim_edges;
-  return (blank->may_lie_straight && blank->length <= length && blank->width <= width) ||
-         (blank->may_lie_turned && blank->width <= length && blank->length <= width);
-}
-
-/* What the bound for any loads rests on holds of those that were found. */
-static void least_sizes_hold_of_every_load(void **state) {
-  static const char *const folders[] = {SOURCE_ROOT "/boards/coasters",
-                                        SOURCE_ROOT "/boards/cribbage"};
-  (void)state;
-  for (size_t f = 0; f < 2; f++) {
-    struct bench bench = {0};
-    open_project(&bench, folders[f], 24);
-    assert_true(bench.blanks.least_count > 0);
-    for (size_t b = 0; b < bench.blanks.count; b++) {
-      bool matched = bench.blanks.items[b].role != ROLE_LOAD ||
-                     !lies_in_stock(bench.project, &bench.blanks.items[b]);
-      for (size_t l = 0; l < bench.blanks.least_count && !matched; l++)
-        matched = is_matched(&bench.blanks.items[b], &bench.blanks.least[l]);
-      assert_true(matched);
-    }
-    arena_destroy(bench.arena);
-  }
-}
-
 int main(void) {
   const struct CMUnitTest tests[] = {
       cmocka_unit_test(six_rounds_lie_in_one_load),
       cmocka_unit_test(lids_and_spacers_share_loads),
       cmocka_unit_test(no_load_is_beaten_by_another),
       cmocka_unit_test(shares_hold_of_every_load),
-      cmocka_unit_test(least_sizes_hold_of_every_load),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);
 }
