@@ -1,3 +1,4 @@
+#include <stdatomic.h>
 #include <stdlib.h>
 
 #include "base/threads.h"
@@ -22,11 +23,18 @@ struct quantities {
   const struct bw_options *options;
   struct price_table *table;
   const struct nest_known *known;
-  bool *planned; /* per point */
+  bool *planned;      /* per point */
+  _Atomic size_t end; /* a point that has no plan: those behind it are not wanted */
 };
 
+static void end_at(struct quantities *quantities, size_t index) {
+  size_t end = atomic_load(&quantities->end);
+  while (index < end && !atomic_compare_exchange_weak(&quantities->end, &end, index)) continue;
+}
+
 static void plan_quantity(void *data, size_t index, struct arena *own) {
-  const struct quantities *quantities = data;
+  struct quantities *quantities = data;
+  if (index > atomic_load(&quantities->end)) return;
   const struct work *work = quantities->work;
   const struct bw_options *options = quantities->options;
   struct price_point *point = &quantities->table->points[index];
@@ -43,6 +51,7 @@ static void plan_quantity(void *data, size_t index, struct arena *own) {
   struct plan plan;
   enum status status = nest_run(arena, work->project, &work->blanks, &run, unsaid, &plan);
   quantities->planned[index] = status == STATUS_OK;
+  if (status != STATUS_OK) end_at(quantities, index);
   if (status == STATUS_OK) {
     saw_order(arena, work->project, &plan);
     run_time_add(arena, work->project, &work->blanks, &plan);
@@ -76,9 +85,12 @@ static void plan_all(struct work *work, const struct bw_options *options,
                      struct price_table *table) {
   size_t count = (size_t)table->count;
   struct quantities quantities = {
-      work, options, table,
+      work,
+      options,
+      table,
       nest_know(work->arena, work->project, &work->blanks, table->count, options->effort),
-      ARENA_ARRAY(work->arena, count, bool)};
+      ARENA_ARRAY(work->arena, count, bool),
+      count};
   struct arena **own = ARENA_ARRAY(work->arena, count, struct arena *);
   for (size_t i = 0; i < count; i++) own[i] = arena_create_child(work->arena);
   threads_run(threads_create(work->arena, options->threads), work->arena, own, count, plan_quantity,
