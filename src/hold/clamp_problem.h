@@ -68,4 +68,9 @@ struct clamp_problem {
   size_t obstacle_count;
 };
 
+/* Whether a side of a pair is to be held: 0 left and right, 1 front and back. */
+static inline bool clamp_pair_held(const struct clamp_problem *problem, size_t pair) {
+  return problem->held[2 * pair] || problem->held[2 * pair + 1];
+}
+
 #endif

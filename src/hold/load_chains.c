@@ -2,6 +2,8 @@
 
 #include <string.h>
 
+#include "hold/load_places.h"
+
 /* Ends of a chain that lie clear of the corner are not told apart. */
 enum { CLEAR = LOAD_PLACES_MOST, OPTIONS_MOST = 256 };
 
@@ -362,10 +364,6 @@ static bool set_pair(struct coupling *coupling, size_t pair, enum clamp_kind kin
   return !asked || coupling->clamps->counts[kind].any;
 }
 
-static bool pair_held(const struct clamp_problem *problem, size_t pair) {
-  return problem->held[2 * pair] || problem->held[2 * pair + 1];
-}
-
 static void couple_kinds(struct coupling *coupling) {
   bool upright = coupling->stands[BED_LEFT] || coupling->stands[BED_RIGHT];
   bool flat = coupling->stands[BED_FRONT] || coupling->stands[BED_BACK];
@@ -407,8 +405,8 @@ size_t load_chains_couple(const struct load_clamps *clamps, const struct load_op
   coupling.work = 300;
   count_owned(&coupling);
   for (unsigned way = 0; way < 4; way++) {
-    if ((way & 1) != 0 && !pair_held(clamps->problem, 0)) continue;
-    if ((way & 2) != 0 && !pair_held(clamps->problem, 1)) continue;
+    if ((way & 1) != 0 && !clamp_pair_held(clamps->problem, 0)) continue;
+    if ((way & 2) != 0 && !clamp_pair_held(clamps->problem, 1)) continue;
     if (!set_pair(&coupling, 0, (way & 1) != 0 ? CLAMP_HOLD_DOWN : CLAMP_SIDE)) continue;
     if (!set_pair(&coupling, 1, (way & 2) != 0 ? CLAMP_HOLD_DOWN : CLAMP_SIDE)) continue;
     couple_kinds(&coupling);
@@ -468,22 +466,12 @@ static void fill_sides(struct load_clamps *clamps) {
   }
 }
 
-/* Of side clamps in pairs offset ones are not looked at, which may make a difference only where
- * a keep-out of them can be met at all. */
-static bool pairs_simplified(const struct load_clamps *clamps) {
-  const struct clamp_problem *problem = clamps->problem;
-  for (size_t side = 0; side < BED_SIDES; side++)
-    if (clamps->counts[CLAMP_SIDE].any && problem->held[side] && !problem->stop[side] &&
-        !problem->stop[opposite[side]])
-      return true;
-  return false;
-}
-
 void load_chains_begin(struct load_clamps *clamps) {
   const struct clamp_problem *problem = clamps->problem;
   fill_sides(clamps);
-  if (pairs_simplified(clamps)) clamps->exact = false;
-  if (!pair_held(problem, 0) || !pair_held(problem, 1)) return;
+  /* of side clamps in pairs offset ones are not looked at */
+  if (load_stands_in_line(problem)) clamps->exact = false;
+  if (!clamp_pair_held(problem, 0) || !clamp_pair_held(problem, 1)) return;
   length_t over = most_over(problem);
   length_t least = LENGTH_MAX;
   for (size_t c = 0; c < problem->choice_count; c++)

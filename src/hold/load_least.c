@@ -18,8 +18,8 @@ static bool loosen_places(struct arena *arena, struct clamp_problem *problem) {
   if (problem->pitch > 0) return true;
   size_t kinds = problem->choice_count < 1 ? 1 : problem->choice_count;
   length_t side = 0; /* the longest that is held */
-  if (problem->held[BED_LEFT] || problem->held[BED_RIGHT]) side = problem->width;
-  if (problem->held[BED_FRONT] || problem->held[BED_BACK]) side = larger(side, problem->length);
+  if (clamp_pair_held(problem, 0)) side = problem->width;
+  if (clamp_pair_held(problem, 1)) side = larger(side, problem->length);
   length_t step = side / (length_t)(PLACES_ALONG / kinds) + 1;
   struct clamp_choice *choices = ARENA_ARRAY(arena, kinds, struct clamp_choice);
   for (size_t c = 0; c < problem->choice_count; c++) {
@@ -36,7 +36,7 @@ static bool loosen_places(struct arena *arena, struct clamp_problem *problem) {
 
 /* Whether all clamps there are find bed beside a load that leaves so much room. */
 static bool bodies_fit(const struct clamp_problem *problem, enum bed_side low, length_t room) {
-  if (!problem->held[low] && !problem->held[low + 1]) return true;
+  if (!clamp_pair_held(problem, low / 2)) return true;
   for (size_t c = 0; c < problem->choice_count; c++)
     if (2 * problem->choices[c].beside > room) return false;
   return true;
@@ -46,8 +46,7 @@ static bool bodies_fit(const struct clamp_problem *problem, enum bed_side low, l
  * the last clamp of a side so much more lies free, and no more bed is taken than the larger one
  * and its clamps would take. */
 struct slack load_loosen_sizes(struct clamp_problem *problem, struct slack slack) {
-  bool upright = problem->held[BED_LEFT] || problem->held[BED_RIGHT];
-  bool flat = problem->held[BED_FRONT] || problem->held[BED_BACK];
+  bool upright = clamp_pair_held(problem, 0), flat = clamp_pair_held(problem, 1);
   if (!flat && bodies_fit(problem, BED_LEFT, problem->bed_length - problem->length)) slack.x = 0;
   if (!upright && bodies_fit(problem, BED_FRONT, problem->bed_width - problem->width)) slack.y = 0;
   length_t free = larger(flat ? slack.x : 0, upright ? slack.y : 0);

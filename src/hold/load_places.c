@@ -16,10 +16,6 @@ struct axis {
   bool too_many;
 };
 
-static bool pair_held(const struct clamp_problem *hold, size_t pair) {
-  return hold->held[2 * pair] || hold->held[2 * pair + 1];
-}
-
 static length_t least_extent(const struct axis *axis) {
   const struct load_problem *problem = axis->problem;
   length_t least = axis->whole;
@@ -56,7 +52,7 @@ static void add_clamp(struct axis *axis, size_t choice, length_t at) {
 /* A clamp of each choice there is. */
 static void add_clamps(struct axis *axis, length_t at, bool behind) {
   const struct clamp_problem *hold = &axis->problem->hold;
-  if (!pair_held(hold, 1 - axis->way)) return;
+  if (!clamp_pair_held(hold, 1 - axis->way)) return;
   for (size_t c = 0; c < hold->choice_count; c++)
     if (hold->choices[c].count > 0) add_clamp(axis, c, behind ? at - hold->choices[c].width : at);
 }
@@ -76,7 +72,7 @@ static void stopped_by_part(struct axis *axis, length_t at) {
       length_t end = at + extent + problem->gap;
       if (item->most < 1 || (turned == 1 && !item->turns) || end > axis->room) continue;
       add_part(axis, end);
-      if (!pair_held(hold, 1 - axis->way)) continue;
+      if (!clamp_pair_held(hold, 1 - axis->way)) continue;
       for (size_t c = 0; c < hold->choice_count; c++)
         if (hold->choices[c].count > 0)
           add_clamp(axis, c, problem->edge + at + extent + clearance(axis, c));
@@ -101,7 +97,7 @@ static void stopped_by_corners(struct axis *axis) {
   add_part(axis, 0);
   add_clamps(axis, 0, false);
   add_clamps(axis, axis->whole - smaller(hold->end, hold->span), true);
-  if (!pair_held(hold, axis->way)) return;
+  if (!clamp_pair_held(hold, axis->way)) return;
   for (size_t c = 0; c < hold->choice_count; c++) {
     if (hold->choices[c].count < 1) continue;
     part_behind_clamp(axis, c, hold->choices[c].over);
@@ -134,7 +130,7 @@ bool load_stands_in_line(const struct clamp_problem *hold) {
   for (size_t c = 0; c < hold->choice_count; c++)
     any = any || (hold->choices[c].kind == CLAMP_SIDE && hold->choices[c].count > 0);
   for (size_t side = 0; any && side < BED_SIDES; side += 2)
-    if (pair_held(hold, side / 2) && !hold->stop[side] && !hold->stop[side + 1]) return true;
+    if (clamp_pair_held(hold, side / 2) && !hold->stop[side] && !hold->stop[side + 1]) return true;
   return false;
 }
 

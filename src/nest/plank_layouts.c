@@ -72,25 +72,13 @@ static length_t extent_of(const struct layer_out *out, size_t cuttable, enum div
 
 /* ---- what can be cut ---- */
 
-/* What makes parts of a sawn load, alone of its row that couples; NULL for none. */
-static const struct nest_stock *assembly_of(const struct nest_problem *problem, size_t row) {
-  const struct nest_stock *only = NULL;
-  for (size_t s = 0; s < problem->stock_count; s++) {
-    const struct nest_stock *stock = &problem->stocks[s];
-    if (!stock->assembly || stock->given[row] == 0) continue;
-    if (only != NULL || stock->given[row] != -1) return NULL;
-    only = stock;
-  }
-  return only;
-}
-
 static void list_cuttables(struct layer_out *out) {
   out->cuttables = ARENA_ARRAY(out->scratch, out->stock->option_count, struct cuttable);
   for (size_t o = 0; o < out->stock->option_count; o++) {
     size_t demand = out->stock->options[o].demand;
     struct cuttable cuttable = {.option = o};
     if (nest_is_coupling(out->problem, demand)) {
-      const struct nest_stock *assembly = assembly_of(out->problem, demand);
+      const struct nest_stock *assembly = nest_assembly_of(out->problem, demand);
       if (assembly == NULL) continue;
       cuttable.counts = assembly->given;
       cuttable.cost = assembly->cost;

@@ -33,6 +33,17 @@ bool nest_is_coupling(const struct nest_problem *problem, size_t demand) {
   return demand + problem->coupling_count >= problem->demand_count;
 }
 
+const struct nest_stock *nest_assembly_of(const struct nest_problem *problem, size_t row) {
+  const struct nest_stock *only = NULL;
+  for (size_t s = 0; s < problem->stock_count; s++) {
+    const struct nest_stock *stock = &problem->stocks[s];
+    if (!stock->assembly || stock->given[row] == 0) continue;
+    if (only != NULL || stock->given[row] != -1) return NULL;
+    only = stock;
+  }
+  return only;
+}
+
 bool nest_is_cut(const struct nest_stock *stock) {
   return stock->given == NULL && (stock->option_count > 0 || stock->split_count == 0);
 }

@@ -148,6 +148,10 @@ bool nest_is_match(const struct nest_problem *problem, size_t demand);
  * taken. */
 bool nest_is_coupling(const struct nest_problem *problem, size_t demand);
 
+/* The assembly that takes one piece of a row that couples; NULL where there is none, or more than
+ * one, or it takes more. */
+const struct nest_stock *nest_assembly_of(const struct nest_problem *problem, size_t row);
+
 /* Sets counts[] of the matches' demands from those of their members. */
 void nest_count_matches(const struct nest_problem *problem, int64_t *counts);
 

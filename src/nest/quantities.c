@@ -100,14 +100,6 @@ static bool takes_more(const struct nest_problem *problem, const struct nest_ans
   return false;
 }
 
-/* What makes the parts of a load of the row. */
-static const int64_t *given_of(const struct nest_problem *problem, size_t row) {
-  for (size_t s = 0; s < problem->stock_count; s++)
-    if (problem->stocks[s].assembly && problem->stocks[s].given[row] < 0)
-      return problem->stocks[s].given;
-  return NULL;
-}
-
 /* Whether one of the loads is not needed: nothing would be left in it. */
 static bool wastes_a_load(struct arena *arena, const struct nest_problem *problem,
                           const struct nest_answer *answer) {
@@ -117,13 +109,14 @@ static bool wastes_a_load(struct arena *arena, const struct nest_problem *proble
     for (size_t d = 0; d < problem->demand_count; d++)
       made[d] += answer->layouts[l].times * answer->layouts[l].counts[d];
   for (size_t d = kinds; d < problem->demand_count; d++) {
-    const int64_t *given = given_of(problem, d);
-    for (size_t k = 0; given != NULL && k < kinds; k++) made[k] += made[d] * given[k];
+    const struct nest_stock *assembly = nest_assembly_of(problem, d);
+    for (size_t k = 0; assembly != NULL && k < kinds; k++) made[k] += made[d] * assembly->given[k];
   }
   for (size_t d = kinds; d < problem->demand_count; d++) {
-    const int64_t *given = given_of(problem, d);
-    bool needed = made[d] == 0 || given == NULL;
-    for (size_t k = 0; !needed && k < kinds; k++) needed = made[k] - given[k] < problem->demand[k];
+    const struct nest_stock *assembly = nest_assembly_of(problem, d);
+    bool needed = made[d] == 0 || assembly == NULL;
+    for (size_t k = 0; !needed && k < kinds; k++)
+      needed = made[k] - assembly->given[k] < problem->demand[k];
     if (!needed) return true;
   }
   return false;
