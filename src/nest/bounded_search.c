@@ -11,8 +11,14 @@ struct search {
   struct arena *arena;
   uint32_t *open; /* heap, the block of the largest bound first */
   size_t open_count, open_room;
-  uint32_t *expanded;
+  /* of those tried with each other; what most pairs fail by lies close together */
+  struct expanded {
+    uint32_t block;
+    length_t extent[2];
+  } * expanded;
   size_t expanded_count, expanded_room;
+  uint64_t *expanded_counts; /* job->words of each */
+  size_t expanded_counts_room;
   uint32_t *head;    /* blocks by hash of their counts */
   size_t head_count; /* a power of 2 */
   size_t hashed;
@@ -239,31 +245,26 @@ static void try_join(struct search *search, int along, uint32_t run, uint32_t pa
   offer(search, &joined, counts);
 }
 
-static bool add_counts(const struct search *search, uint32_t a, uint32_t b, uint64_t *sum) {
-  const uint64_t *left = bounded_counts(search->pool, a);
-  const uint64_t *right = bounded_counts(search->pool, b);
+static bool add_counts(const struct bounded_job *job, const uint64_t *left, const uint64_t *right,
+                       uint64_t *sum) {
   uint64_t over = 0;
-  for (size_t w = 0; w < search->job->words; w++) {
+  for (size_t w = 0; w < job->words; w++) {
     sum[w] = left[w] + right[w];
-    over |= (sum[w] + search->job->bias[w]) & search->job->guard[w];
+    over |= (sum[w] + job->bias[w]) & job->guard[w];
   }
   return over == 0;
 }
 
 /* Both ways round where that can differ: a run is begun by its widest part. */
-static void try_pair(struct search *search, uint32_t a, uint32_t b, uint64_t *counts) {
-  const struct bounded_job *job = search->job;
-  if (!add_counts(search, a, b, counts)) return;
-  for (int along = 0; along < 2; along++) {
-    const struct bounded_block *left = &search->pool->blocks[a];
-    const struct bounded_block *right = &search->pool->blocks[b];
-    if (left->extent[along] + right->extent[along] > job->whole[along]) continue;
-    search->steps++;
-    length_t more = left->extent[1 - along] - right->extent[1 - along];
-    bool either = job->form_aware || (left->full || right->full);
-    if (either || more >= 0) try_join(search, along, a, b, counts);
-    if (a != b && (either || more < 0)) try_join(search, along, b, a, counts);
-  }
+static void try_pair(struct search *search, int along, uint32_t a, uint32_t b,
+                     const uint64_t *counts) {
+  const struct bounded_block *left = &search->pool->blocks[a];
+  const struct bounded_block *right = &search->pool->blocks[b];
+  search->steps++;
+  length_t more = left->extent[1 - along] - right->extent[1 - along];
+  bool either = search->job->form_aware || left->full || right->full;
+  if (either || more >= 0) try_join(search, along, a, b, counts);
+  if (a != b && (either || more < 0)) try_join(search, along, b, a, counts);
 }
 
 static void begin_full_runs(struct search *search, uint32_t block) {
@@ -281,15 +282,31 @@ static void begin_full_runs(struct search *search, uint32_t block) {
   }
 }
 
-static void expand(struct search *search, uint32_t block, uint64_t *counts) {
+static void add_expanded(struct search *search, uint32_t block) {
+  const struct bounded_block *b = &search->pool->blocks[block];
+  size_t words = search->job->words, kept = search->expanded_count * words;
   *ARENA_PUSH(search->arena, search->expanded, search->expanded_count, search->expanded_room) =
-      block;
-  if (search->job->full_runs) begin_full_runs(search, block);
+      (struct expanded){block, {b->extent[0], b->extent[1]}};
+  for (size_t w = 0; w < words; w++)
+    *ARENA_PUSH(search->arena, search->expanded_counts, kept, search->expanded_counts_room) =
+        bounded_counts(search->pool, block)[w];
+}
+
+static void expand(struct search *search, uint32_t block, uint64_t *counts) {
+  const struct bounded_job *job = search->job;
+  add_expanded(search, block);
+  if (job->full_runs) begin_full_runs(search, block);
+  const length_t *own = search->expanded[search->expanded_count - 1].extent;
+  const length_t room[2] = {job->whole[0] - own[0], job->whole[1] - own[1]};
+  const uint64_t *own_counts = &search->expanded_counts[(search->expanded_count - 1) * job->words];
   for (size_t i = 0; i < search->expanded_count; i++) {
-    uint32_t other = search->expanded[i];
-    if (search->pool->blocks[other].needless) continue;
+    const struct expanded *other = &search->expanded[i];
+    if (other->extent[0] > room[0] && other->extent[1] > room[1]) continue;
+    if (!add_counts(job, own_counts, &search->expanded_counts[i * job->words], counts)) continue;
+    if (search->pool->blocks[other->block].needless) continue;
     if (search->pool->blocks[block].needless) return;
-    try_pair(search, block, other, counts);
+    for (int along = 0; along < 2; along++)
+      if (other->extent[along] <= room[along]) try_pair(search, along, block, other->block, counts);
   }
   search->steps += (int64_t)(search->expanded_count / 16);
 }
