@@ -7,6 +7,7 @@
 #include "nest/flawed.h"
 #include "nest/flawed_any.h"
 #include "nest/limited.h"
+#include "nest/repack.h"
 #include "nest/staged.h"
 #include "nest/unstaged.h"
 
@@ -21,6 +22,8 @@ enum {
   CLEAR_ROUNDS = 40,     /* where limits are told as well as can be */
   HEAVY_STEPS = 2000000, /* tables that take more are filled seldom */
   EXACT_STEPS = 20000,
+  PACKING_SHARE = 8,
+  LOOK_COST = 8,  /* a place looked at when packing takes as long as so many cells */
   EXACT_COST = 8, /* a step of the exact search takes as long as so many cells */
   AROUND_STEPS = 300000,
   LAYOUT_STEPS = 300000,
@@ -537,9 +540,25 @@ static bool is_passed_soon(struct arena *arena, struct pricer *pricer, const cos
   return looks && pricer_run_limited(arena, pricer, worth, limit, priced) && priced->worth > goal;
 }
 
+/* Looks for a better layout by packing, for a share of so many steps. */
+static void pack_one(struct arena *arena, struct pricer *pricer, const cost_t *worth,
+                     const int64_t *limit, int64_t steps, struct priced *priced) {
+  const struct nest_problem *problem = pricer->problem;
+  struct nest_layout start = {.times = 1, .root = priced->root, .counts = priced->counts};
+  struct nest_layout packed;
+  int64_t looks = 0;
+  bool any = repack_layout(arena, problem, (size_t)(pricer->stock - problem->stocks),
+                           pricer->spread_worth, limit, priced->worth > 0 ? &start : NULL,
+                           steps / PACKING_SHARE / LOOK_COST, &packed, &looks);
+  pricer->steps += LOOK_COST * looks;
+  if (!any) return;
+  nest_count_matches(problem, packed.counts);
+  keep_if_better(pricer, &packed.root, packed.counts, worth, priced);
+}
+
 void pricer_run(struct arena *arena, struct pricer *pricer, const cost_t *worth,
                 const int64_t *limit, cost_t goal, int64_t steps, struct priced *priced) {
-  int64_t stop = pricer_steps(pricer) + steps;
+  int64_t begin = pricer_steps(pricer), stop = begin + steps;
   open_priced(arena, pricer, priced);
   if (is_passed_soon(arena, pricer, worth, limit, goal, priced)) return;
   set_even_shares(pricer);
@@ -558,6 +577,8 @@ void pricer_run(struct arena *arena, struct pricer *pricer, const cost_t *worth,
     if (answer.bound < priced->bound) priced->bound = answer.bound;
     keep_if_better(pricer, &answer.root, answer.counts, worth, priced);
   }
+  if (pricer->thorough && priced->bound > priced->worth)
+    pack_one(arena, pricer, worth, limit, pricer_steps(pricer) - begin, priced);
   priced->cuts = cutting_count_cuts(&priced->root);
 }
 

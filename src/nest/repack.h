@@ -22,4 +22,12 @@ void repack(struct arena *arena, const struct nest_problem *problem, const int64
             const int64_t *available, const struct nest_layout *start, size_t start_count,
             int64_t steps, uint64_t seed, struct repack_result *result);
 
+/* A layout of one piece of a stock (flaws and all rules minded) worth much: each piece of demand d
+ * adds worth[d] (>= 0), at most limit[d] pieces of it. `start` is one to begin with, or NULL. Takes
+ * about `steps` steps, or fewer where all is placed, and adds what it took to *spent. False where
+ * no piece found a place. */
+bool repack_layout(struct arena *arena, const struct nest_problem *problem, size_t stock,
+                   const cost_t *worth, const int64_t *limit, const struct nest_layout *start,
+                   int64_t steps, struct nest_layout *layout, int64_t *spent);
+
 #endif

@@ -240,6 +240,17 @@ static size_t most_restricted(const struct packing *packing) {
   return best;
 }
 
+static size_t highest_ranked(const struct packing *packing) {
+  size_t best = SIZE_MAX;
+  for (size_t i = 0; i < packing->wanted_count; i++) {
+    if (packing->offers[i].loss == INT64_MAX) continue;
+    if (best == SIZE_MAX ||
+        packing->rank[packing->wanted[i]] > packing->rank[packing->wanted[best]])
+      best = i;
+  }
+  return best;
+}
+
 /* After an insertion into `cell` of a plate: places that are gone, places that are new. */
 static void look_again(struct packing *packing, size_t number, uint16_t cell,
                        const length_t gone[2], size_t skip) {
@@ -295,7 +306,7 @@ void packing_put_back(struct packing *packing, size_t skip) {
   for (size_t w = 0; w < packing->wanted_count; w++)
     look_everywhere(packing, packing->wanted[w], skip, &packing->offers[w]);
   for (;;) {
-    size_t entry = most_restricted(packing);
+    size_t entry = packing->rank != NULL ? highest_ranked(packing) : most_restricted(packing);
     if (entry == SIZE_MAX) return;
     place(packing, entry, skip);
   }

@@ -161,6 +161,15 @@ static void find_hopeless(struct packing *packing) {
   }
 }
 
+void packing_set_worths(struct packing *packing, const cost_t *worth) {
+  for (size_t d = 0; d < packing->problem->demand_count; d++) {
+    packing->standing.open_area += packing->open[d] * (worth[d] - packing->area[d]);
+    packing->area[d] = worth[d];
+  }
+  packing->hopeless_area = 0;
+  find_hopeless(packing);
+}
+
 struct packing *packing_create(struct arena *arena, const struct nest_problem *problem,
                                const int64_t *demand, const int64_t *available) {
   struct packing *packing = ARENA_NEW(arena, struct packing);

@@ -49,7 +49,7 @@ struct packing {
   uint64_t round;
 
   int64_t *open;         /* per demand */
-  int64_t *area;         /* per demand: of its smallest size, in units of value's area */
+  int64_t *area;         /* per demand: of its smallest size, in units of value's area; or worth */
   int64_t hopeless_area; /* of pieces that no stock at hand yields */
   size_t *wanted;        /* the demands with open pieces */
   size_t *wanted_at;
@@ -58,6 +58,8 @@ struct packing {
   size_t *moved;            /* demands whose open[] changed since then: d or, placed, ~d */
   size_t moved_count;
   struct offer_place *offers; /* per entry of wanted[] */
+  const int64_t *rank;        /* per demand: the highest is put back first; NULL: that with the
+                                 fewest places */
   uint32_t *out;              /* options taken out of a plate */
   uint64_t random;
   int64_t steps;
@@ -66,6 +68,9 @@ struct packing {
 /* All open, no plate used. Stock with `given` is never used. */
 struct packing *packing_create(struct arena *arena, const struct nest_problem *problem,
                                const int64_t *demand, const int64_t *available);
+
+/* Has what is open counted by the worth of a piece in place of its area. */
+void packing_set_worths(struct packing *packing, const cost_t *worth);
 
 size_t packing_below(struct packing *packing, size_t limit); /* limit >= 1 */
 
@@ -86,7 +91,7 @@ void packing_take_out(struct packing *packing, size_t plate, uint16_t cell);
 void packing_tighten(struct packing *packing);
 
 /* Puts back what is open, as far as there are places: the demand with the fewest places
- * first, at its cheapest; one way in `skip` is not seen (0: all are). */
+ * first, or by rank, at its cheapest; one way in `skip` is not seen (0: all are). */
 void packing_put_back(struct packing *packing, size_t skip);
 
 /* Counts a piece placed or taken out by other hands. */

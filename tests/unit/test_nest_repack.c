@@ -110,6 +110,40 @@ static void test_all(struct arena *arena) {
 }
 
 /* Three pieces of 32 and two kerfs of 2 fill 100 exactly; a kerf of 3 leaves one out. */
+/* Of pieces of which more are worth something than the stock holds: never more than the best by
+ * trying every cut, and that nearly always. */
+static void test_one_piece_of_most_worth(struct arena *arena) {
+  int best_found = 0;
+  random_start(8);
+  for (int i = 0; i < CASES; i++) {
+    struct random_case random;
+    struct nest_layout layout = {0};
+    int64_t spent = 0;
+    random_case(&random, 11, 7, 3);
+    if (i % 2 == 1) random_flaws(&random);
+    for (size_t d = 0; d < random.problem.demand_count; d++) {
+      random.demand[d] = random_between(0, 3);
+      random.worth[d] = random_between(0, 9);
+    }
+    cost_t most = brute_best(arena, &random.stock, random.worth, random.demand, 0);
+    cost_t worth = 0;
+    struct tree_look look;
+    if (repack_layout(arena, &random.problem, 0, random.worth, random.demand, NULL, STEPS, &layout,
+                      &spent)) {
+      const char *fault = tree_fault(&random.stock, &layout.root, random.worth, 0, true, &look);
+      assert_string_equal(fault == NULL ? "" : fault, "");
+      for (size_t d = 0; d < random.problem.demand_count; d++) {
+        assert_true(layout.counts[d] <= random.demand[d]);
+        assert_int_equal(layout.counts[d], look.counts[d]);
+        worth += layout.counts[d] * random.worth[d];
+      }
+    }
+    assert_true(worth <= most);
+    best_found += worth == most;
+  }
+  assert_true(best_found >= CASES * 97 / 100);
+}
+
 static void test_kerfs_add_up(struct arena *arena) {
   struct nest_option option = plain_option(0, 0, 32, 10);
   struct nest_stock stock = plain_stock(100, 10, 2);
@@ -225,11 +259,17 @@ static void test_sets_within_a_budget(struct arena *arena) {
 
 int main(void) {
   const struct CMUnitTest tests[] = {
-      ARENA_TEST(test_plain),         ARENA_TEST(test_rules),
-      ARENA_TEST(test_first_cut),     ARENA_TEST(test_strips),
-      ARENA_TEST(test_flaws),         ARENA_TEST(test_all),
-      ARENA_TEST(test_kerfs_add_up),  ARENA_TEST(test_turned_pieces),
-      ARENA_TEST(test_start_is_used), ARENA_TEST(test_sets_within_a_budget),
+      ARENA_TEST(test_plain),
+      ARENA_TEST(test_rules),
+      ARENA_TEST(test_first_cut),
+      ARENA_TEST(test_strips),
+      ARENA_TEST(test_flaws),
+      ARENA_TEST(test_all),
+      ARENA_TEST(test_one_piece_of_most_worth),
+      ARENA_TEST(test_kerfs_add_up),
+      ARENA_TEST(test_turned_pieces),
+      ARENA_TEST(test_start_is_used),
+      ARENA_TEST(test_sets_within_a_budget),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);
 }
