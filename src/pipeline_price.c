@@ -10,6 +10,7 @@
 #include "pipeline.h"
 #include "pipeline_work.h"
 #include "saw/saw.h"
+#include "solver/guard.h"
 #include "write/price.h"
 #include "write/safe_text.h"
 #include "write/write.h"
@@ -93,7 +94,8 @@ static void plan_all(struct work *work, const struct bw_options *options,
       count};
   struct arena **own = ARENA_ARRAY(work->arena, count, struct arena *);
   for (size_t i = 0; i < count; i++) own[i] = arena_create_child(work->arena);
-  threads_run(threads_create(work->arena, options->threads), work->arena, own, count, plan_quantity,
+  int threads = guard_allows_threads() ? options->threads : 1;
+  threads_run(threads_create(work->arena, threads), work->arena, own, count, plan_quantity,
               &quantities);
   table->count = 0;
   while (table->count < (int64_t)count && quantities.planned[table->count]) table->count++;

@@ -5,6 +5,7 @@
 #include "nest/lattice.h"
 #include "nest/piece_yields.h"
 #include "nest/whole_yields.h"
+#include "nest/yield_program.h"
 
 /* Cells of tables for each percent of effort: shared by the stocks for what one piece of each
  * yields, and once more for the cheapest whole numbers. */
@@ -13,12 +14,22 @@ static const int64_t STEPS = 20000000;
 /* Work on pricing pieces, for each percent of effort and all stocks together. */
 static const int64_t PRICING_STEPS = 600000;
 
+/* Worths that bound best at all of the demand, half of it, a quarter and so on; and how often it is
+ * halved until tables are small enough. */
+enum { WORTHS_MOST = 6, HALVES_MOST = 12 };
+
+/* Nodes for the plan of one demand that has no table. */
+enum { PLAN_NODES = 200 };
+
 struct quantities {
   const struct nest_problem *problem;
   struct yields least; /* what any layout yields at most */
-  struct whole_yields *bounds;
   struct plank_layouts layouts;
-  struct whole_yields *plans; /* or NULL */
+  const int64_t *tabled;                          /* per kind: up to so many the tables tell */
+  struct whole_yields *bounds;                    /* or NULL */
+  struct whole_yields *plans;                     /* or NULL */
+  const struct yield_worths *worths[WORTHS_MOST]; /* beyond */
+  size_t worths_count;
 };
 
 static bool has_loads(const struct nest_problem *problem) {
@@ -64,6 +75,46 @@ static bool add_yields(struct arena *arena, struct quantities *quantities, int64
   return true;
 }
 
+/* Tables of all that is wanted, or of half of it, a quarter and so on. False where they are not of
+ * all. */
+static bool fill_tables(struct arena *arena, struct quantities *quantities, int64_t steps) {
+  const struct nest_problem *problem = quantities->problem;
+  bool all = true;
+  int64_t *most = ARENA_ARRAY(arena, problem->demand_count, int64_t);
+  memcpy(most, problem->demand, problem->demand_count * sizeof *most);
+  quantities->tabled = most;
+  for (size_t half = 0; half < HALVES_MOST; half++) {
+    quantities->bounds = whole_yields_solve(arena, problem, most, &quantities->least, steps);
+    if (quantities->bounds != NULL) break;
+    all = false;
+    for (size_t d = 0; d < problem->demand_count; d++) most[d] = (most[d] + 1) / 2;
+  }
+  if (quantities->bounds != NULL)
+    quantities->plans =
+        whole_yields_solve(arena, problem, most, &quantities->layouts.yields, steps);
+  return all;
+}
+
+static bool is_tabled(const struct quantities *quantities, const int64_t *demand) {
+  for (size_t k = 0; k < yield_kinds(quantities->problem); k++)
+    if (demand[k] > quantities->tabled[k]) return false;
+  return true;
+}
+
+/* Where tables are too large. False where no worths were found. */
+static bool add_worths(struct arena *arena, struct quantities *quantities) {
+  const struct nest_problem *problem = quantities->problem;
+  int64_t *demand = ARENA_ARRAY(arena, problem->demand_count, int64_t);
+  memcpy(demand, problem->demand, problem->demand_count * sizeof *demand);
+  for (size_t w = 0; w < WORTHS_MOST; w++) {
+    const struct yield_worths *worths =
+        yield_worths_create(arena, problem, demand, &quantities->least);
+    if (worths != NULL) quantities->worths[quantities->worths_count++] = worths;
+    for (size_t d = 0; d < problem->demand_count; d++) demand[d] = (demand[d] + 1) / 2;
+  }
+  return quantities->worths_count > 0;
+}
+
 struct quantities *quantities_solve(struct arena *arena, const struct nest_problem *problem,
                                     int64_t effort, bool pieces_too) {
   if (!is_told_by_yields(problem)) return NULL;
@@ -72,11 +123,8 @@ struct quantities *quantities_solve(struct arena *arena, const struct nest_probl
   struct quantities *quantities = ARENA_NEW(arena, struct quantities);
   quantities->problem = problem;
   if (!add_yields(arena, quantities, effort)) return NULL;
-  quantities->bounds =
-      whole_yields_solve(arena, problem, problem->demand, &quantities->least, STEPS * effort);
-  if (quantities->bounds == NULL) return NULL;
-  quantities->plans = whole_yields_solve(arena, problem, problem->demand,
-                                         &quantities->layouts.yields, STEPS * effort);
+  bool all = fill_tables(arena, quantities, STEPS * effort);
+  if (!all && !add_worths(arena, quantities)) return NULL;
   return quantities;
 }
 
@@ -142,20 +190,39 @@ static bool add_plan(const struct quantities *quantities, struct arena *arena,
   return !takes_more(problem, answer) && !wastes_a_load(arena, problem, answer);
 }
 
+static cost_t bound_of(const struct quantities *quantities, const int64_t *demand) {
+  if (quantities->bounds != NULL && is_tabled(quantities, demand))
+    return whole_yields_cost(quantities->bounds, demand);
+  cost_t most = 0;
+  for (size_t w = 0; w < quantities->worths_count; w++) {
+    cost_t bound = yield_worths_bound(quantities->worths[w], demand);
+    if (bound > most) most = bound;
+  }
+  return most;
+}
+
+/* How often each layout. */
+static bool take_layouts(const struct quantities *quantities, struct arena *arena,
+                         const struct nest_problem *problem, int64_t *times) {
+  if (!is_tabled(quantities, problem->demand))
+    return yield_program_take(arena, problem, problem->demand, &quantities->layouts.yields,
+                              PLAN_NODES, times);
+  return quantities->plans != NULL &&
+         whole_yields_cost(quantities->plans, problem->demand) < COUNT_NEVER &&
+         whole_yields_take(quantities->plans, problem->demand, times);
+}
+
 bool quantities_answer(const struct quantities *quantities, struct arena *arena,
                        const struct nest_problem *problem, struct nest_answer *answer) {
   memset(answer, 0, sizeof *answer);
   if (!is_part_of(problem, quantities->problem)) return false;
-  cost_t bound = whole_yields_cost(quantities->bounds, problem->demand);
+  cost_t bound = bound_of(quantities, problem->demand);
   cost_t area = lattice_area_bound(arena, problem);
   answer->bound = bound > area && bound < COUNT_NEVER ? bound : area;
   answer->listed_bound = answer->bound;
   answer->missing = ARENA_ARRAY(arena, problem->demand_count, int64_t);
-  if (quantities->plans == NULL ||
-      whole_yields_cost(quantities->plans, problem->demand) >= COUNT_NEVER)
-    return false;
   int64_t *times = ARENA_ARRAY(arena, quantities->layouts.yields.count, int64_t);
-  answer->complete = whole_yields_take(quantities->plans, problem->demand, times) &&
+  answer->complete = take_layouts(quantities, arena, problem, times) &&
                      add_plan(quantities, arena, problem, times, answer);
   return answer->complete;
 }

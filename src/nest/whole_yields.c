@@ -2,7 +2,7 @@
 
 #include <string.h>
 
-enum { CELLS_MOST = 400000, COPIES_MOST = 8 };
+enum { CELLS_MOST = 2500000, COPIES_MOST = 8 };
 
 /* Of all tables. */
 static const int64_t CHOICES_MOST = 32000000;
