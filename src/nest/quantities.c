@@ -75,15 +75,16 @@ static bool add_yields(struct arena *arena, struct quantities *quantities, int64
   return true;
 }
 
-/* Tables of all that is wanted, or of half of it, a quarter and so on. False where they are not of
- * all. */
-static bool fill_tables(struct arena *arena, struct quantities *quantities, int64_t steps) {
+/* Tables of all that is wanted, or of half of it, a quarter and so on, so many of them tried. False
+ * where they are not of all. */
+static bool fill_tables(struct arena *arena, struct quantities *quantities, int64_t steps,
+                        size_t halves) {
   const struct nest_problem *problem = quantities->problem;
   bool all = true;
   int64_t *most = ARENA_ARRAY(arena, problem->demand_count, int64_t);
   memcpy(most, problem->demand, problem->demand_count * sizeof *most);
   quantities->tabled = most;
-  for (size_t half = 0; half < HALVES_MOST; half++) {
+  for (size_t half = 0; half < halves; half++) {
     quantities->bounds = whole_yields_solve(arena, problem, most, &quantities->least, steps);
     if (quantities->bounds != NULL) break;
     all = false;
@@ -116,14 +117,14 @@ static bool add_worths(struct arena *arena, struct quantities *quantities) {
 }
 
 struct quantities *quantities_solve(struct arena *arena, const struct nest_problem *problem,
-                                    int64_t effort, bool pieces_too) {
+                                    int64_t effort, bool many) {
   if (!is_told_by_yields(problem)) return NULL;
-  if (!has_loads(problem) && (!pieces_too || problem->coupling_count > 0 || problem->loads != NULL))
+  if (!has_loads(problem) && (!many || problem->coupling_count > 0 || problem->loads != NULL))
     return NULL;
   struct quantities *quantities = ARENA_NEW(arena, struct quantities);
   quantities->problem = problem;
   if (!add_yields(arena, quantities, effort)) return NULL;
-  bool all = fill_tables(arena, quantities, STEPS * effort);
+  bool all = fill_tables(arena, quantities, STEPS * effort, many ? HALVES_MOST : 1);
   if (!all && !add_worths(arena, quantities)) return NULL;
   return quantities;
 }

@@ -2,7 +2,8 @@
  * for all loads there can be: see hold/catalogue_least.h and plank_yields.h, and the plans are the
  * cheapest whole numbers of layouts in rows of the loads at hand. Few kinds of pieces sawn as they
  * are: piece_yields.h. Both come from dynamic programs over all demands up to the largest
- * (whole_yields.h), so neighbours share everything. */
+ * (whole_yields.h), so neighbours share everything; demands too large for tables from linear and
+ * integer programs (yield_program.h). */
 #ifndef BLANKWRIGHT_NEST_QUANTITIES_H
 #define BLANKWRIGHT_NEST_QUANTITIES_H
 
@@ -11,12 +12,12 @@
 
 struct quantities;
 
-/* For demands up to those of the problem, which must stay in place, its rules set. NULL where parts
- * are glued up, resawn or matched, numbers are too large for the tables, or for `effort` percent of
- * the usual work; and, unless `pieces_too`, which is worth its while for many quantities, where no
- * part is made in loads. */
+/* For demands up to those of the problem, which must stay in place, its rules set: `many` of them,
+ * or that alone. NULL where parts are glued up, resawn or matched, what one piece of stock yields
+ * is too much for `effort` percent of the usual work; and, unless many are asked for, where no part
+ * is made in loads. */
 struct quantities *quantities_solve(struct arena *arena, const struct nest_problem *problem,
-                                    int64_t effort, bool pieces_too);
+                                    int64_t effort, bool many);
 
 /* The bound for another demand of a problem that is the same otherwise; in the answer the best
  * plan known, when there is one and true is returned. Nothing is proved by it unless cost and
