@@ -50,6 +50,8 @@ static struct clamp_problem problem_of(struct finishing *finishing, const struct
                               .part_count = load->kind_count};
   bed_load.work = load_work_of(finishing->arena, finishing->project, finishing->bed.works,
                                load->kinds, load->kind_count, load->thickness);
+  /* as it was found with and is told: of all parts that share loads with these */
+  bed_load.work.reach = load->reach;
   struct clamp_problem problem = bed_problem(&finishing->bed, &bed_load);
   struct clamp_obstacle *obstacles =
       ARENA_ARRAY(finishing->arena, load->part_count, struct clamp_obstacle);

@@ -9,8 +9,10 @@
 
 #include "hold/blank_loads.h"
 #include "hold/catalogue.h"
+#include "hold/finish.h"
 #include "read/read.h"
 #include "size/size.h"
+#include "unit/project_folder.h"
 
 #ifndef SOURCE_ROOT
 #define SOURCE_ROOT "."
@@ -154,12 +156,82 @@ static void shares_hold_of_every_load(void **state) {
   }
 }
 
+/* A lid is faced by a wide cutter, a clip is not: loads of clips alone are found with the reach of
+ * both, which is told of them too. */
+static const char *const clips[][2] = {
+    {"parts.csv",
+     "part,per_set,length,width,thickness,wood,grain,way,faced\n"
+     "lid,1,138,34,5,maple,along,gang,one\nclip,3,40,20,5,maple,any,gang,one\n"},
+    {"rack.csv", NULL},
+    {"yard.csv",
+     "stock,kind,wood,length,width,thickness,price,per,trim_ends,trim_edges\n"
+     "Y,plank,maple,1200,120,7,15,each,20,3\n"},
+    {"clamps.csv",
+     "clamp,kind,count,width,over,beside,height,height_from,min_stock,force\n"
+     "hold-down,hold-down,6,25,15,25,12,stock,3,300\n"},
+    {"cutters.csv",
+     "cutter,diameter,flute_length,feed,stepdown,stickout,nut_diameter\n"
+     "flat6,6,25,900,2,36,20\nface16,16,8,1500,1,25,20\n"},
+    {"steps.csv", "part,step,cutter,depth\nlid,face,face16,\nlid,profile,flat6,\n"},
+};
+
+/* Every load there is, from a stock that yields it. */
+static void use_all_loads(struct arena *arena, const struct blanks *blanks, struct plan *plan) {
+  for (size_t b = 0; b < blanks->count; b++) {
+    const struct blank *blank = &blanks->items[b];
+    if (blank->role != ROLE_LOAD) continue;
+    struct layout *layout = ARENA_PUSH(arena, plan->layouts, plan->layout_count, plan->layout_room);
+    *layout = (struct layout){.stock = blank->stock, .first_copy = 1, .times = 1};
+    layout->root = (struct node){
+        .kind = NODE_PIECE, .length = blank->length, .width = blank->width, .blank = b};
+  }
+}
+
+static bool meets_a_path(const struct load *load, const struct held_clamp *clamp) {
+  for (size_t i = 0; i < load->part_count; i++) {
+    const struct held_part *part = &load->parts[i];
+    length_t clear = clamp->keep_out + load->reach;
+    if (part->x - clear < clamp->x + clamp->length && clamp->x - clear < part->x + part->length &&
+        part->y - clear < clamp->y + clamp->width && clamp->y - clear < part->y + part->width)
+      return true;
+  }
+  return false;
+}
+
+static void finished_clamps_keep_clear_of_the_reach_told(void **state) {
+  struct scene scene;
+  struct blanks blanks;
+  struct plan plan = {.sets = 24};
+  int checked = 0;
+  (void)state;
+  scene_open(&scene);
+  for (size_t f = 0; f < sizeof clips / sizeof clips[0]; f++)
+    scene_file(&scene, clips[f][0], clips[f][1]);
+  scene_read(&scene);
+  scene_expect_fine(&scene);
+  size_blanks(scene.arena, scene.project, scene.diagnostics, &blanks);
+  int64_t *needed = project_needed_of_each(scene.arena, scene.project, plan.sets);
+  catalogue_add_loads(scene.arena, scene.project, needed, 100, NULL, scene.diagnostics, &blanks);
+  plan.needed = needed;
+  use_all_loads(scene.arena, &blanks, &plan);
+  loads_finish(scene.arena, scene.project, &blanks, &plan);
+  for (size_t b = 0; b < blanks.count; b++)
+    for (size_t c = 0; blanks.items[b].role == ROLE_LOAD && c < blanks.items[b].load->clamp_count;
+         c++) {
+      assert_false(meets_a_path(blanks.items[b].load, &blanks.items[b].load->clamps[c]));
+      checked++;
+    }
+  assert_true(checked > 20);
+  scene_close(&scene);
+}
+
 int main(void) {
   const struct CMUnitTest tests[] = {
       cmocka_unit_test(six_rounds_lie_in_one_load),
       cmocka_unit_test(lids_and_spacers_share_loads),
       cmocka_unit_test(no_load_is_beaten_by_another),
       cmocka_unit_test(shares_hold_of_every_load),
+      cmocka_unit_test(finished_clamps_keep_clear_of_the_reach_told),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);
 }
