@@ -155,22 +155,10 @@ static void add_blanks(struct catalogue *catalogue, const struct load_group *gro
 
 /* ---- shares ---- */
 
-/* The area of stock a load of grown area A takes, saw kerfs included, is at least
- * A (1 + sqrt(x y / A))^2, where x and y are by how much it is longer and wider than the room its
- * grown parts have, kerf included: (a + x)(b + y) is least, ab being A, where ya = xb. That falls
- * in A, so no part takes a smaller share than in the largest load there can be. Rounded down. */
-static double least_factor(const struct load_group *group) {
-  const struct shop *shop = &group->bed->project->shop;
-  length_t inset = 2 * group->edge - group->gap;
-  double x = (double)(inset + shop->kerf_crosscut), y = (double)(inset + shop->kerf_rip);
-  if (x <= 0 || y <= 0) return 0; /* then the parts' own area is all that is known */
-  double root = 1 + sqrt(x * y / group_room(group));
-  return root * root * (1 - 1e-9);
-}
-
+/* No part takes a smaller share than in the largest load there can be. Rounded down. */
 static void add_shares(struct catalogue *catalogue, const struct load_group *group) {
   struct load_share *shares = catalogue->blanks->shares;
-  double factor = least_factor(group), room = group_room(group);
+  double factor = group->stock_factor, room = group->room;
   for (size_t i = 0; i < group->part_count && room > 0; i++) {
     const struct part *part = &catalogue->project->parts[group->parts[i]];
     struct load_share *share = &shares[group->parts[i]];
@@ -208,10 +196,12 @@ static void add_group(struct catalogue *catalogue, size_t stock, struct load_gro
   while (known < catalogue->group_count && !same_group(&catalogue->groups[known], group)) known++;
   if (known < catalogue->group_count) {
     add_widths(catalogue, &catalogue->groups[known], stock);
+    group_add_stock(&catalogue->groups[known], &catalogue->project->stocks[stock]);
     return;
   }
   if (!group_open(&catalogue->bed, group)) return;
   add_widths(catalogue, group, stock);
+  group_add_stock(group, &catalogue->project->stocks[stock]);
   *ARENA_PUSH(catalogue->arena, catalogue->groups, catalogue->group_count, catalogue->group_room) =
       *group;
 }

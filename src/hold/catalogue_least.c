@@ -241,7 +241,7 @@ static bool look_into(struct lister *lister, const struct part_set *set) {
 static bool holds_too_many(const struct load_group *group, const struct part_set *set) {
   int64_t parts = 0;
   for (size_t i = 0; i < group->part_count; i++) parts += set->counts[i];
-  return parts > LOAD_PARTS_MOST || group_area(group, set) > group_room(group);
+  return parts > LOAD_PARTS_MOST || group_area(group, set) > group->room;
 }
 
 /* Sets in which the parts from `from` on are still to be told. False when they are too many. */

@@ -60,10 +60,24 @@ double group_area(const struct load_group *group, const struct part_set *set) {
   return area;
 }
 
-double group_room(const struct load_group *group) {
+/* The area of stock that a load takes is at least (a + x)(b + y), where a and b are what its grown
+ * parts have along and across the stock and x and y what rims and kerfs add: for the area a b no
+ * less than where both are largest. */
+static void add_largest(struct load_group *group, length_t along, length_t across) {
+  const struct shop *shop = shop_of(group);
   length_t inset = 2 * group->edge - group->gap;
-  if (group->length_most <= inset || group->width_most <= inset) return 0;
-  return (double)(group->length_most - inset) * (double)(group->width_most - inset);
+  if (along <= inset || across <= inset) return;
+  double a = (double)(along - inset), b = (double)(across - inset);
+  double x = (double)(inset + shop->kerf_crosscut), y = (double)(inset + shop->kerf_rip);
+  double factor = x > 0 && y > 0 ? (1 + x / a) * (1 + y / b) * (1 - 1e-9) : 0;
+  if (a * b > group->room) group->room = a * b;
+  if (group->stock_factor <= 0 || factor < group->stock_factor) group->stock_factor = factor;
+}
+
+void group_add_stock(struct load_group *group, const struct stock *stock) {
+  length_t length = stock_room_length(stock), width = stock_room_width(stock);
+  add_largest(group, smaller(group->length_most, length), smaller(group->width_most, width));
+  add_largest(group, smaller(group->width_most, length), smaller(group->length_most, width));
 }
 
 /* ---- one size ---- */

@@ -34,7 +34,10 @@ struct load_group {
   size_t hold_count;
   struct load_work work;
   length_t edge, gap;
-  length_t length_most, width_most;   /* of a load, laid straight or across */
+  length_t length_most, width_most; /* of a load, laid straight or across */
+  double room;         /* the largest area that grown parts may take in any load from its stocks */
+  double stock_factor; /* stock and kerfs that a load takes at least, for the area of its grown
+                          parts; 0: not known */
   length_t widths[GROUP_WIDTHS_MOST]; /* widths that divide the planks at hand well */
   size_t width_count;
   struct found_load *found;
@@ -65,8 +68,8 @@ struct clamp_problem group_problem(struct load_group *group, enum hold hold, boo
 /* Area of the parts of a set, each grown by the gap. */
 double group_area(const struct load_group *group, const struct part_set *set);
 
-/* The largest area that grown parts may take in any load. */
-double group_room(const struct load_group *group);
+/* Loads may be sawn from the stock too: sets room and stock_factor. */
+void group_add_stock(struct load_group *group, const struct stock *stock);
 
 /* The shortest loads for a set at a width, in every way of holding that gives one: adds what it
  * finds, where it is narrower the narrower one too. True when there is any. */

@@ -22,7 +22,7 @@ static bool can_be(const struct load_group *group, const struct part_set *set) {
     if (set->counts[i] < 0 || set->counts[i] > group->most[i]) return false;
     parts += set->counts[i];
   }
-  return parts <= LOAD_PARTS_MOST && group_area(group, set) <= group_room(group);
+  return parts <= LOAD_PARTS_MOST && group_area(group, set) <= group->room;
 }
 
 static void add_set(const struct load_group *group, struct sets *sets, const struct part_set *set) {
