@@ -3,7 +3,7 @@
 #define BLANKWRIGHT_NEST_PLANK_YIELDS_H
 
 #include "nest/count_box.h"
-#include "nest/problem.h"
+#include "nest/plank_views.h"
 
 /* A way to use one piece of a stock. */
 struct yield {
@@ -16,9 +16,6 @@ struct yields {
   struct yield *items;
   size_t count, room;
 };
-
-/* Kinds of parts: demands that neither couple nor are matches. */
-size_t yield_kinds(const struct nest_problem *problem);
 
 /* Adds yields of a stock such that every layout of it, of pieces sawn as they are and of any loads
  * there can be, yields no more of any part than one of them that costs no more. Flaws and the
