@@ -4,7 +4,7 @@
 
 #include "hold/load_least.h"
 
-enum { SETS_MOST = 400, CLASSES_MOST = 4 };
+enum { SETS_MOST = 1000, CLASSES_MOST = 4 };
 
 /* For one question whether a set fits a size: where no load of it is known, or none so short. */
 enum { FIND_STEPS = 2000000, SHORTER_STEPS = 200000 };
