@@ -104,7 +104,7 @@ static int against_every_cut(struct arena *arena, int cases, bool flaws, int *he
     struct random_case random;
     struct matched matched;
     cost_t worth[MOST_OPTIONS];
-    random_case(&random, 14, 12, (int)random_between(0, 4));
+    random_case(&random, 9, 7, (int)random_between(0, 4));
     random_rules(&random);
     if (flaws) random_flaws(&random);
     for (size_t o = 0; o < random.stock.option_count; o++) {
@@ -130,7 +130,7 @@ static int against_every_cut(struct arena *arena, int cases, bool flaws, int *he
   return open;
 }
 
-enum { CASES = 300 };
+enum { CASES = 200 };
 
 static void sets_against_every_cut(struct arena *arena) {
   int held = 0, refuted = 0;
