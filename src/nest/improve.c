@@ -3,6 +3,7 @@
 #include <string.h>
 
 #include "nest/fill.h"
+#include "nest/match_set.h"
 #include "nest/random.h"
 
 /* Shaken worths lie between 1 - SHAKE/2 and 1 + SHAKE/2 thousandths of the plain ones. */
@@ -14,6 +15,7 @@ enum {
   QUICK_STEPS = 40000,
   THOROUGH_STEPS = 1000000,
   THOROUGH_EVERY = 4,
+  SET_STEPS = 1000000,  /* for a layout that must hold a set of a match */
   FIRST_PLAN_SHARE = 8, /* of the steps */
   ROUNDS_ON = 600
 };
@@ -31,6 +33,7 @@ struct improver {
   int64_t asked_steps;  /* of the last layout priced so */
   int64_t stop;         /* steps of the search at which to end */
   bool first_plan;      /* made to its end: then layouts are only filled, not priced */
+  size_t only;          /* match of which each layout is to hold a set; SIZE_MAX: any layouts */
 };
 
 static bool is_over(const struct improver *improver) {
@@ -246,8 +249,9 @@ static struct uses give_back_some(struct improver *improver) {
 struct offer {
   size_t stock;
   struct priced priced;
-  bool known;  /* asked for in this plan */
-  bool covers; /* nothing is left open after it */
+  bool known;    /* asked for in this plan */
+  bool covers;   /* nothing is left open after it */
+  int64_t apart; /* steps that its stock's pricer does not count */
   double price;
 };
 
@@ -320,13 +324,38 @@ static void fill_stock(const struct question *question, size_t s, struct priced 
   for (size_t d = 0; d < problem->demand_count; d++) priced->worth += priced->counts[d] * worth[d];
 }
 
+/* A layout with a set of a match in it, whatever is left of the steps, and other pieces in its
+ * waste; one of no worth where none was found. */
+static void ask_for_set(const struct question *question, size_t s, struct offer *offer) {
+  const struct improver *improver = question->improver;
+  const struct search *search = improver->search;
+  const struct nest_problem *problem = search->problem;
+  struct arena *scratch = search->memory[s].scratch;
+  struct priced *priced = &offer->priced;
+  *priced = (struct priced){.bound = INT64_MAX,
+                            .counts = ARENA_ARRAY(scratch, problem->demand_count, int64_t)};
+  if (match_set_lay(scratch, problem, s, improver->only, SET_STEPS, &offer->apart, &priced->root,
+                    priced->counts) != SET_HELD)
+    return;
+  fill_waste(scratch, problem, &problem->stocks[s], improver->worth, question->limit, &priced->root,
+             priced->counts);
+  nest_count_matches(problem, priced->counts);
+  priced->cuts = cutting_count_cuts(&priced->root);
+  priced->worth = -priced->cuts * problem->cut_cost;
+  for (size_t d = 0; d < problem->demand_count; d++)
+    priced->worth += priced->counts[d] * improver->worth[d];
+}
+
 static void ask_stock(void *data, size_t s) {
   const struct question *question = data;
   const struct improver *improver = question->improver;
   struct pricer *pricer = improver->search->pricers[s];
   struct arena *scratch = improver->search->memory[s].scratch;
   struct offer *offer = &question->offers[s];
-  if (question->steps < 0)
+  offer->apart = 0;
+  if (improver->only != SIZE_MAX)
+    ask_for_set(question, s, offer);
+  else if (question->steps < 0)
     fill_stock(question, s, &offer->priced);
   else if (improver->layout_steps <= QUICK_STEPS && pricer_is_slow(pricer))
     pricer_run_quickly(scratch, pricer, improver->worth, question->limit, &offer->priced);
@@ -356,6 +385,7 @@ static void ask_stocks(struct improver *improver, const struct region *rest, con
   if (left < question.steps) question.steps = left;
   search_price_stocks(search, asked, count, improver->asked_steps * (int64_t)count, ask_stock,
                       &question);
+  for (size_t i = 0; i < count; i++) search->steps += offers[asked[i]].apart;
   improver->asked_steps = (search_steps(search) - before) / (int64_t)count;
 }
 
@@ -444,6 +474,23 @@ static bool complete_plan(struct improver *improver, struct region *rest, struct
   return uses_cost(search->columns, uses) <= most;
 }
 
+static bool lacks_sets(const struct nest_problem *problem, const int64_t *demand) {
+  for (size_t m = 0; m < problem->match_count; m++)
+    if (demand[problem->matches[m].demand] > 0) return true;
+  return false;
+}
+
+/* Lays out the sets of a match while there is stock that holds one. */
+static void lay_sets(struct improver *improver, size_t match, struct region *rest,
+                     struct uses *uses) {
+  const struct search *search = improver->search;
+  size_t demand = search->problem->matches[match].demand;
+  struct offer *offers = ARENA_ARRAY(search->scratch, search->problem->stock_count, struct offer);
+  improver->only = match;
+  while (rest->demand[demand] > 0 && cut_more(improver, rest, offers, uses)) continue;
+  improver->only = SIZE_MAX;
+}
+
 static void take_over(struct improver *improver, const struct uses *uses) {
   struct search *search = improver->search;
   improver->current = settle_uses(improver, uses);
@@ -469,7 +516,8 @@ static struct improver start(struct search *search, const struct region *whole) 
                               .random = 20240229 + search->seeds++,
                               .plain_worth = ARENA_ARRAY(search->arena, demands, cost_t),
                               .worth = ARENA_ARRAY(search->arena, demands, cost_t),
-                              .layout_steps = QUICK_STEPS};
+                              .layout_steps = QUICK_STEPS,
+                              .only = SIZE_MAX};
   improver.stock_shake = ARENA_ARRAY(search->arena, search->problem->stock_count, int64_t);
   for (size_t s = 0; s < search->problem->stock_count; s++) improver.stock_shake[s] = 1000;
   set_plain_worths(&improver);
@@ -485,8 +533,9 @@ static void set_stop(struct improver *improver, int64_t steps) {
   improver->stop = stop < search->steps_allowed ? stop : search->steps_allowed;
 }
 
-/* A plan from nothing, at plain worths. */
-static void start_from_nothing(struct improver *improver) {
+/* A plan from nothing, at plain worths; `sets_first`: matches before all else. False when it lacks
+ * sets of a match. */
+static bool start_from_nothing(struct improver *improver, bool sets_first) {
   struct search *search = improver->search;
   struct arena_mark mark = arena_mark(search->scratch);
   struct arena_mark *marks =
@@ -495,16 +544,20 @@ static void start_from_nothing(struct improver *improver) {
   struct uses uses = {NULL, 0, 0};
   memcpy(improver->worth, improver->plain_worth,
          search->problem->demand_count * sizeof *improver->worth);
+  for (size_t m = 0; sets_first && m < search->problem->match_count; m++)
+    lay_sets(improver, m, &rest, &uses);
   if (complete_plan(improver, &rest, &uses, COST_UNKNOWN)) take_over(improver, &uses);
+  bool whole = !lacks_sets(search->problem, rest.demand);
   side_release(search->memory, marks, search->problem->stock_count);
   arena_release(search->scratch, mark);
+  return whole;
 }
 
 void construct(struct search *search, const struct region *region) {
   struct improver improver = start(search, region);
   improver.first_plan = true;
   set_stop(&improver, search->steps_allowed / FIRST_PLAN_SHARE);
-  start_from_nothing(&improver);
+  if (!start_from_nothing(&improver, false)) start_from_nothing(&improver, true);
 }
 
 /* Rounds from the current plan on; ends when it is as cheap as the bound, after a few more. */
@@ -542,7 +595,7 @@ void improve_within(struct search *search, const struct region *region, cost_t b
   struct improver improver = start(search, region);
   set_stop(&improver, steps);
   improver.current_cost = COST_UNKNOWN;
-  start_from_nothing(&improver);
+  start_from_nothing(&improver, false);
   run_rounds(&improver, bound, rounds);
 }
 

@@ -37,6 +37,7 @@ struct nest_layout {
 
 struct nest_answer {
   bool complete;    /* every demand is met exactly */
+  bool undecided;   /* not complete, and that nothing is has not been shown: more effort may help */
   int64_t *missing; /* per demand */
   struct nest_layout *layouts;
   size_t layout_count, layout_room;

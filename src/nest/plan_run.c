@@ -2,13 +2,15 @@
 
 #include <pthread.h>
 
+#include "nest/match_set.h"
 #include "nest/most.h"
 #include "nest/quantities.h"
 #include "nest/setup.h"
 #include "solver/guard.h"
 
-/* The usual work for one material, in thousands of table cells; more for larger jobs. */
-enum { USUAL_EFFORT = 120000 };
+/* The usual work for one material, in thousands of table cells; more for larger jobs. And steps for
+ * showing that a piece of stock does not hold a set of a match. */
+enum { USUAL_EFFORT = 120000, REFUTING_STEPS = 1000000 };
 
 /* How far one material is. */
 struct teller {
@@ -175,29 +177,54 @@ static bool has_blank(const struct run *run, size_t part) {
   return run->blanks->shares != NULL && run->blanks->shares[part].area > 0;
 }
 
-static void add_unplaced(struct run *run, size_t part, int64_t missing, bool match) {
-  const struct part *p = &run->project->parts[part];
-  struct unplaced *unplaced = ARENA_PUSH(run->arena, run->plan->unplaced, run->plan->unplaced_count,
-                                         run->plan->unplaced_room);
-  unplaced->part = part;
-  unplaced->missing = missing;
-  if (!has_blank(run, part)) {
-    unplaced->why = "no stock is large and thick enough for it in a wood it may be made of";
-    return;
-  }
-  if (match) {
-    unplaced->why = arena_format(
+/* What is told of a part or match that found no place. */
+struct want {
+  size_t part; /* of a match its first member */
+  int64_t missing;
+  bool match;
+  bool undecided; /* a search with more effort may find one */
+};
+
+static const char *why_no_set(const struct run *run, const struct want *want) {
+  const char *match = run->project->parts[want->part].match;
+  if (want->undecided)
+    return arena_format(
         run->arena,
-        "%lld sets find no plank that holds all their parts of match '%s', add longer or wider "
-        "stock of that wood, or take the letter off a part",
-        (long long)missing, p->match);
-    return;
-  }
-  unplaced->why = arena_format(
+        "%lld sets found no plank for all their parts of match '%s' before the effort was spent, "
+        "raise --effort, add longer or wider stock of that wood, or take the letter off a part",
+        (long long)want->missing, match);
+  return arena_format(
+      run->arena,
+      "%lld sets find no plank that holds all their parts of match '%s', add longer or wider "
+      "stock of that wood, or take the letter off a part",
+      (long long)want->missing, match);
+}
+
+static const char *why_no_place(const struct run *run, const struct want *want) {
+  const char *name = run->project->parts[want->part].name;
+  long long missing = want->missing, needed = run->plan->needed[want->part];
+  if (want->undecided)
+    return arena_format(
+        run->arena,
+        "%lld of %lld '%s' found no place before the effort was spent, raise --effort, add stock "
+        "that takes it to rack.csv, raise a count in yard.csv, or make fewer sets",
+        missing, needed, name);
+  return arena_format(
       run->arena,
       "the rack and yard do not hold enough: %lld of %lld '%s' find no place, add stock that "
       "takes it to rack.csv, raise a count in yard.csv, or make fewer sets",
-      (long long)missing, (long long)run->plan->needed[part], p->name);
+      missing, needed, name);
+}
+
+static void add_unplaced(struct run *run, const struct want *want) {
+  struct unplaced *unplaced = ARENA_PUSH(run->arena, run->plan->unplaced, run->plan->unplaced_count,
+                                         run->plan->unplaced_room);
+  unplaced->part = want->part;
+  unplaced->missing = want->missing;
+  if (!has_blank(run, want->part))
+    unplaced->why = "no stock is large and thick enough for it in a wood it may be made of";
+  else
+    unplaced->why = want->match ? why_no_set(run, want) : why_no_place(run, want);
 }
 
 /* ---- what is known of other numbers of sets too ---- */
@@ -309,12 +336,26 @@ static void solve_material(void *data, size_t number, struct arena *own) {
   }
 }
 
+/* Whether the demand is a match's of which no stock at all holds a set. */
+static bool is_refuted(struct run *run, const struct nest_problem *problem, size_t demand) {
+  for (size_t m = 0; m < problem->match_count; m++)
+    if (problem->matches[m].demand == demand)
+      return match_set_is_refuted(run->arena, problem, m, REFUTING_STEPS);
+  return false;
+}
+
 static void add_answer(struct run *run, const struct material *material,
                        const struct nest_answer *answer) {
   add_layouts(run, material, answer);
-  for (size_t d = 0; d < material->problem.demand_count; d++)
-    if (answer->missing[d] > 0)
-      add_unplaced(run, material->parts[d], answer->missing[d], d >= material->part_demands);
+  for (size_t d = 0; d < material->problem.demand_count; d++) {
+    struct want want = {.part = material->parts[d],
+                        .missing = answer->missing[d],
+                        .match = d >= material->part_demands,
+                        .undecided = answer->undecided};
+    if (want.missing <= 0) continue;
+    if (want.undecided && is_refuted(run, &material->problem, d)) want.undecided = false;
+    add_unplaced(run, &want);
+  }
 }
 
 static void add_solved(struct run *run, const struct material *material,

@@ -10,13 +10,17 @@
 /* Of one portion; and how many options a problem has at most that is solved at once. */
 enum { WHOLE_OPTIONS = 8000, PORTION_OPTIONS = 3000, PORTION_STOCKS = 24, PORTION_KINDS = 120 };
 
+/* Kinds of stock looked at for a match, the largest first: a set that has room may find no layout
+ * in the first. So many times more where it found none in those. */
+enum { MATCH_STOCKS = 8, MATCH_STOCKS_GROW = 8 };
+
 static const int64_t DEFAULT_EFFORT = 400000;
 
 /* Demands that only go together: parts of a match, of a load, a blank and its strips. */
 struct cluster {
   size_t *demands;
   size_t count, room;
-  double area; /* of its largest piece */
+  double area; /* of its largest piece, or of a set of its match */
   size_t first;
 };
 
@@ -33,6 +37,7 @@ struct portioning {
   double *area_of_demand;   /* of its smallest piece */
   struct cluster *clusters; /* the largest first */
   size_t cluster_count;
+  size_t match_stocks; /* looked at for a match */
   cost_t bound;
   int64_t effort; /* thousands of steps, of all */
 };
@@ -106,6 +111,25 @@ static void set_areas(struct portioning *work, double *largest) {
   }
 }
 
+/* Of the smallest pieces. */
+static double area_of_set(const struct portioning *work, const struct nest_match *match) {
+  double area = 0;
+  for (size_t i = 0; i < match->member_count; i++)
+    area += (double)match->per_set[i] * work->area_of_demand[match->member[i]];
+  return area;
+}
+
+/* A set is laid out as one: it goes by its whole area. */
+static void raise_areas_of_matches(struct portioning *work, const size_t *leader,
+                                   const size_t *cluster_of) {
+  for (size_t m = 0; m < work->problem->match_count; m++) {
+    const struct nest_match *match = &work->problem->matches[m];
+    struct cluster *cluster = &work->clusters[cluster_of[leader[match->demand]]];
+    double area = area_of_set(work, match);
+    if (area > cluster->area) cluster->area = area;
+  }
+}
+
 /* Rows of leaves come with their stock: they are no clusters. */
 static void set_clusters(struct portioning *work) {
   const struct nest_problem *problem = work->problem;
@@ -125,7 +149,9 @@ static void set_clusters(struct portioning *work) {
     struct cluster *cluster = &work->clusters[cluster_of[lead]];
     *ARENA_PUSH(work->arena, cluster->demands, cluster->count, cluster->room) = d;
     if (largest[d] > cluster->area) cluster->area = largest[d];
+    leader[d] = lead;
   }
+  raise_areas_of_matches(work, leader, cluster_of);
   qsort(work->clusters, work->cluster_count, sizeof *work->clusters, by_area);
 }
 
@@ -213,18 +239,76 @@ static bool brings_more(const struct nest_stock *stock, const struct portion *po
   return false;
 }
 
-/* The cheapest, and those without which a piece would find no stock at all. */
+/* Whether each member of a match is among what a stock yields, and a set has room. */
+static bool has_room_for_set(const struct portioning *work, size_t s,
+                             const struct nest_match *match) {
+  const struct nest_stock *stock = &work->problem->stocks[s];
+  if (area_of_set(work, match) > (double)stock->length * (double)stock->width) return false;
+  for (size_t i = 0; i < match->member_count; i++) {
+    bool found = false;
+    for (size_t o = 0; o < stock->option_count && !found; o++)
+      found = stock->options[o].demand == match->member[i];
+    if (!found) return false;
+  }
+  return true;
+}
+
+/* The plank itself or leaves of it. */
+static bool plank_has_room_for_set(const struct portioning *work, size_t plank,
+                                   const struct nest_match *match) {
+  for (size_t s = first_leaf(work, plank); s <= plank; s++)
+    if (has_room_for_set(work, s, match)) return true;
+  return false;
+}
+
+/* The largest plank left, of those not taken, that may hold a set; SIZE_MAX for none. */
+static size_t next_for_match(const struct portioning *work, const struct portion *portion,
+                             const struct nest_match *match) {
+  size_t best = SIZE_MAX;
+  double largest = 0;
+  for (size_t i = 0; i < work->cheapest_count; i++) {
+    size_t plank = work->cheapest[i];
+    const struct nest_stock *stock = &work->problem->stocks[plank];
+    double area = (double)stock->length * (double)stock->width;
+    if (portion->has_stock[plank] || work->left[plank] == 0 || area <= largest) continue;
+    if (!plank_has_room_for_set(work, plank, match)) continue;
+    largest = area;
+    best = plank;
+  }
+  return best;
+}
+
+/* Some of the largest, and as many as there are sets to lay out. */
+static void choose_stocks_of_match(const struct portioning *work, struct portion *portion,
+                                   const struct nest_match *match, bool *met) {
+  int64_t pieces = 0;
+  size_t taken = 0;
+  while (taken < work->match_stocks || pieces < work->open[match->demand]) {
+    size_t plank = next_for_match(work, portion, match);
+    if (plank == SIZE_MAX) break;
+    take_plank(work, portion, met, plank);
+    pieces += work->left[plank] < 0 ? work->open[match->demand] : work->left[plank];
+    taken++;
+  }
+}
+
+/* The cheapest, and those without which a piece or a set would find no stock at all. */
 static void choose_stocks(const struct portioning *work, struct portion *portion) {
   const struct nest_problem *problem = work->problem;
   bool *met = ARENA_ARRAY(work->scratch, problem->demand_count, bool);
   size_t options = 0, taken = 0;
   double area = 0, wanted = 0;
+  for (size_t m = 0; m < problem->match_count; m++) {
+    const struct nest_match *match = &problem->matches[m];
+    if (portion->has_demand[match->demand] && work->open[match->demand] > 0)
+      choose_stocks_of_match(work, portion, match, met);
+  }
   for (size_t d = 0; d < problem->demand_count; d++)
     if (portion->has_demand[d]) wanted += (double)work->open[d] * work->area_of_demand[d];
   for (size_t i = 0; i < work->cheapest_count; i++) {
     size_t plank = work->cheapest[i];
     size_t serving = serves(work, portion, plank);
-    if (serving == 0) continue;
+    if (serving == 0 || portion->has_stock[plank]) continue;
     bool needed = false;
     for (size_t s = first_leaf(work, plank); s <= plank && !needed; s++)
       needed = brings_more(&problem->stocks[s], portion, met);
@@ -277,7 +361,8 @@ static void take_answer(struct portioning *work, const struct portion *portion,
     answer->cost += work->problem->cut_cost * layout->cuts * layout->times;
   }
   for (size_t i = 0; i < portion->problem.demand_count; i++)
-    if (!nest_is_coupling(&portion->problem, i)) work->open[portion->demand[i]] = own->missing[i];
+    if (!nest_is_coupling(&portion->problem, i))
+      work->open[portion->demand[i]] -= portion->problem.demand[i] - own->missing[i];
   for (size_t s = 0; s < work->problem->stock_count; s++) {
     const struct nest_stock *stock = &work->problem->stocks[s];
     if (stock->given == NULL && stock->count >= 0)
@@ -294,29 +379,68 @@ static void pass_progress(void *data, const struct nest_progress *progress) {
   work->options->progress(work->options->progress_data, &told);
 }
 
-/* True when something was laid out. */
-static bool solve_portion(struct portioning *work, size_t first, size_t step, size_t all_kinds) {
+/* What is open, of a match no more sets than its open members make: those made elsewhere would be
+ * made twice. */
+static int64_t *open_now(const struct portioning *work) {
+  const struct nest_problem *whole = work->problem;
+  int64_t *open = ARENA_ARRAY(work->scratch, whole->demand_count, int64_t);
+  memcpy(open, work->open, whole->demand_count * sizeof *open);
+  for (size_t m = 0; m < whole->match_count; m++) {
+    const struct nest_match *match = &whole->matches[m];
+    for (size_t i = 0; i < match->member_count; i++) {
+      int64_t sets = work->open[match->member[i]] / match->per_set[i];
+      if (sets < open[match->demand]) open[match->demand] = sets;
+    }
+  }
+  return open;
+}
+
+static bool lacks_sets(const struct portion *portion, const struct nest_answer *answer) {
+  for (size_t m = 0; m < portion->problem.match_count; m++)
+    if (answer->missing[portion->problem.matches[m].demand] > 0) return true;
+  return false;
+}
+
+/* Builds the portion and solves it. False when there is nothing to solve. */
+static bool try_portion(struct portioning *work, size_t first, size_t step, size_t all_kinds,
+                        struct portion *portion, struct nest_answer *answer) {
   struct arena *own = work->scratch;
   const struct nest_problem *whole = work->problem;
-  struct arena_mark mark = arena_mark(own);
-  struct portion portion = {.whole = whole, .open = work->open, .left = work->left};
-  portion.has_demand = ARENA_ARRAY(own, whole->demand_count, bool);
-  portion.has_stock = ARENA_ARRAY(own, whole->stock_count, bool);
-  size_t kinds = choose_clusters(work, &portion, first, step);
-  struct nest_answer answer = {.layout_count = 0};
-  if (kinds > 0) choose_stocks(work, &portion);
-  choose_assemblies(work, &portion);
-  portion_build(own, &portion);
-  if (kinds > 0 && portion.problem.stock_count > 0) {
-    struct nest_options options = *work->options;
-    options.effort = work->effort * (int64_t)kinds / (int64_t)all_kinds + 1;
-    options.progress = work->options->progress == NULL ? NULL : pass_progress;
-    options.progress_data = work;
-    nest_solve_whole(own, &portion.problem, &options, &answer);
-    take_answer(work, &portion, &answer);
+  *portion = (struct portion){.whole = whole, .open = open_now(work), .left = work->left};
+  portion->has_demand = ARENA_ARRAY(own, whole->demand_count, bool);
+  portion->has_stock = ARENA_ARRAY(own, whole->stock_count, bool);
+  size_t kinds = choose_clusters(work, portion, first, step);
+  *answer = (struct nest_answer){.layout_count = 0};
+  if (kinds == 0) return false;
+  choose_stocks(work, portion);
+  choose_assemblies(work, portion);
+  portion_build(own, portion);
+  if (portion->problem.stock_count == 0) return false;
+  struct nest_options options = *work->options;
+  options.effort = work->effort * (int64_t)kinds / (int64_t)all_kinds + 1;
+  options.progress = work->options->progress == NULL ? NULL : pass_progress;
+  options.progress_data = work;
+  nest_solve_whole(own, &portion->problem, &options, answer);
+  return true;
+}
+
+/* True when something was laid out. */
+static bool solve_portion(struct portioning *work, size_t first, size_t step, size_t all_kinds) {
+  struct arena_mark mark = arena_mark(work->scratch);
+  struct portion portion;
+  struct nest_answer answer;
+  work->match_stocks = MATCH_STOCKS;
+  while (try_portion(work, first, step, all_kinds, &portion, &answer)) {
+    if (!lacks_sets(&portion, &answer) || work->match_stocks >= work->cheapest_count) {
+      take_answer(work, &portion, &answer);
+      break;
+    }
+    work->match_stocks *= MATCH_STOCKS_GROW;
+    work->answer->steps += answer.steps;
+    arena_release(work->scratch, mark);
   }
   size_t layouts = answer.layout_count;
-  arena_release(own, mark);
+  arena_release(work->scratch, mark);
   return layouts > 0;
 }
 
@@ -344,6 +468,21 @@ static size_t open_kinds(const struct portioning *work) {
   return kinds;
 }
 
+/* Whether all stock together has less area than is wanted, strips and leaves left out. */
+static bool is_short_of_area(const struct portioning *work) {
+  const struct nest_problem *problem = work->problem;
+  double room = 0, wanted = 0;
+  if (problem->coupling_count > 0) return false;
+  for (size_t s = 0; s < problem->stock_count; s++) {
+    const struct nest_stock *stock = &problem->stocks[s];
+    if (stock->count < 0) return false;
+    room += (double)stock->length * (double)stock->width * (double)nest_stock_most(stock);
+  }
+  for (size_t d = 0; d < problem->demand_count; d++)
+    wanted += (double)problem->demand[d] * work->area_of_demand[d];
+  return wanted > room;
+}
+
 static void finish(struct portioning *work) {
   struct nest_answer *answer = work->answer;
   answer->complete = true;
@@ -353,6 +492,7 @@ static void finish(struct portioning *work) {
   }
   for (size_t s = 0; s < work->problem->stock_count; s++)
     answer->cost += nest_stock_cost(&work->problem->stocks[s], work->used[s]);
+  answer->undecided = !answer->complete && !is_short_of_area(work);
   if (!answer->complete) return;
   answer->bound = work->bound < answer->cost ? work->bound : answer->cost;
   answer->listed_bound = answer->bound;

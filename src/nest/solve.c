@@ -251,6 +251,7 @@ void nest_solve_whole(struct arena *arena, const struct nest_problem *problem,
   polish(search, search->steps_allowed / 10);
   use_earlier_twins(search);
   read_answer(arena, search, problem->stock_count, answer);
+  answer->undecided = !answer->complete && bound < search->best_cost;
   set_bounds(arena, problem, search, &region, bound < 0 ? 0 : bound, answer);
   answer->steps = search_steps(search);
   answer->interrupted = search->interrupted;

@@ -5,10 +5,19 @@
 #include <fcntl.h>
 #include <pthread.h>
 #include <signal.h>
+#include <stdatomic.h>
 #include <stdio.h>
 #include <string.h>
 #include <sys/stat.h>
 #include <unistd.h>
+
+/* What ends a program from outside. */
+static const int ENDING[] = {SIGINT, SIGTERM, SIGHUP};
+enum { ENDING_COUNT = sizeof ENDING / sizeof *ENDING };
+
+/* What a library's thread ends with that finds no memory. */
+static const int ABORTS[] = {SIGABRT, SIGTRAP};
+enum { ABORT_COUNT = sizeof ABORTS / sizeof *ABORTS };
 
 struct file {
   const char *name;
@@ -33,16 +42,16 @@ struct file_batch {
   bool stuck;                       /* what was renamed could not be put back */
   sigset_t signals;                 /* to be held again when the batch closes */
   bool signals_held;
-  struct sigaction aborts[2]; /* of ABORTS, to be set again when the batch closes */
+  struct sigaction endings[ENDING_COUNT]; /* of ENDING, to be set again when the batch closes */
+  struct sigaction aborts[ABORT_COUNT];   /* the same of ABORTS */
+  bool guards;                            /* it is the batch that signals wait for */
   bool aborts_wait;
 };
 
-/* What a library's thread ends with that finds no memory. */
-static const int ABORTS[] = {SIGABRT, SIGTRAP};
-
-/* One batch at a time is guarded against them. */
+/* One batch at a time is guarded against signals that reach other threads. */
 static pthread_mutex_t guarding = PTHREAD_MUTEX_INITIALIZER;
 static pthread_t renaming;
+static atomic_int came[ENDING_COUNT]; /* while it was */
 
 /* So many files, the first of a batch, are forced to the disk before they are renamed. The
  * drawings of thousands of planks would wait for the disk thousands of times; what a loss of
@@ -82,20 +91,49 @@ static int make_folders(struct arena *arena, const char *folder) {
 
 static void release_batch(void *resource) { batch_close(resource); }
 
+/* In a thread of a library, which does not block it. */
+static void note_signal(int number) {
+  for (size_t i = 0; i < ENDING_COUNT; i++)
+    if (ENDING[i] == number) atomic_store(&came[i], 1);
+}
+
+/* What is ignored stays so. */
+static void note_signals(struct file_batch *batch) {
+  batch->guards = pthread_mutex_trylock(&guarding) == 0;
+  if (!batch->guards) return;
+  struct sigaction action = {.sa_handler = note_signal, .sa_flags = SA_RESTART};
+  sigemptyset(&action.sa_mask);
+  for (size_t i = 0; i < ENDING_COUNT; i++) {
+    atomic_store(&came[i], 0);
+    sigaction(ENDING[i], NULL, &batch->endings[i]);
+    if (batch->endings[i].sa_handler != SIG_IGN) sigaction(ENDING[i], &action, NULL);
+  }
+}
+
 /* Signals that end a program wait until the batch is closed: either the old or the new files
- * stand then, and nothing else. */
+ * stand then, and nothing else. This thread blocks them; one that reaches another is noted. */
 static void hold_signals(struct file_batch *batch) {
   sigset_t ending;
   sigemptyset(&ending);
-  sigaddset(&ending, SIGINT);
-  sigaddset(&ending, SIGTERM);
-  sigaddset(&ending, SIGHUP);
+  for (size_t i = 0; i < ENDING_COUNT; i++) sigaddset(&ending, ENDING[i]);
   batch->signals_held = pthread_sigmask(SIG_BLOCK, &ending, &batch->signals) == 0;
+  note_signals(batch);
+}
+
+/* Those noted are raised again, to be dealt with as before the batch. */
+static void stop_noting_signals(struct file_batch *batch) {
+  if (!batch->guards) return;
+  batch->guards = false;
+  for (size_t i = 0; i < ENDING_COUNT; i++) sigaction(ENDING[i], &batch->endings[i], NULL);
+  for (size_t i = 0; i < ENDING_COUNT; i++)
+    if (atomic_exchange(&came[i], 0) != 0) raise(ENDING[i]);
+  pthread_mutex_unlock(&guarding);
 }
 
 static void let_signals_through(struct file_batch *batch) {
   bool held = batch->signals_held;
   batch->signals_held = false;
+  stop_noting_signals(batch);
   if (held) pthread_sigmask(SIG_SETMASK, &batch->signals, NULL);
 }
 
@@ -111,19 +149,18 @@ static void wait_for_files(int number) {
 /* Fonts are looked up in threads of their own, which may still be at it when all is drawn: one that
  * ends the program must not do so while some files are old and some new. */
 static void let_aborts_wait(struct file_batch *batch) {
-  if (pthread_mutex_trylock(&guarding) != 0) return;
+  if (!batch->guards) return;
   struct sigaction action = {.sa_handler = wait_for_files};
   sigemptyset(&action.sa_mask);
   renaming = pthread_self();
-  for (size_t i = 0; i < 2; i++) sigaction(ABORTS[i], &action, &batch->aborts[i]);
+  for (size_t i = 0; i < ABORT_COUNT; i++) sigaction(ABORTS[i], &action, &batch->aborts[i]);
   batch->aborts_wait = true;
 }
 
 static void let_aborts_end(struct file_batch *batch) {
   if (!batch->aborts_wait) return;
   batch->aborts_wait = false;
-  for (size_t i = 0; i < 2; i++) sigaction(ABORTS[i], &batch->aborts[i], NULL);
-  pthread_mutex_unlock(&guarding);
+  for (size_t i = 0; i < ABORT_COUNT; i++) sigaction(ABORTS[i], &batch->aborts[i], NULL);
 }
 
 struct file_batch *batch_open(struct arena *arena, const char *folder,

@@ -4,7 +4,9 @@
  * within the folder alone: a link that stands under one of them is replaced, never
  * followed.
  *
- * Signals that end a program (SIGINT, SIGTERM, SIGHUP) wait while a batch is open. A run that is
+ * Signals that end a program (SIGINT, SIGTERM, SIGHUP) wait while a batch is open, whichever thread
+ * they reach; of several batches open at once in one process, the first alone is guarded so, the
+ * others in their own thread. A run that is
  * killed, or a machine that stops, leaves each file old or new, and files .NAME.tmp and .NAME.old,
  * which the next batch of these names removes. */
 #ifndef BLANKWRIGHT_WRITE_FILE_BATCH_H

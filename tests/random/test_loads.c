@@ -14,7 +14,7 @@
 #include "sanitized.h"
 
 #ifdef SANITIZED
-enum { VALID_RUNS = 300, SMALL_RUNS = 20 };
+enum { VALID_RUNS = 300, SMALL_RUNS = 8 };
 #else
 enum { VALID_RUNS = 5000, SMALL_RUNS = 100 };
 #endif

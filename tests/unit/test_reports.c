@@ -6,12 +6,15 @@
 #include <cmocka.h>
 #include <dirent.h>
 #include <errno.h>
+#include <pthread.h>
+#include <semaphore.h>
 #include <signal.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 #include <sys/resource.h>
 #include <sys/stat.h>
+#include <sys/wait.h>
 #include <unistd.h>
 
 #include "unit/test_write_fixture.h"
@@ -263,6 +266,60 @@ static void a_rename_that_fails_is_undone(void **state) {
   assert_int_equal(list(bench).hidden, 0);
 }
 
+/* ---- signals ---- */
+
+static void *wait_for_signals(void *ready) {
+  sem_post(ready);
+  while (pause() != 0) continue;
+  return NULL;
+}
+
+/* A library's thread, which blocks nothing. */
+static void start_thread(void) {
+  static sem_t ready;
+  pthread_t thread;
+  if (sem_init(&ready, 0, 0) != 0 || pthread_create(&thread, NULL, wait_for_signals, &ready) != 0)
+    _exit(7);
+  sem_wait(&ready);
+}
+
+/* Ends as the signal makes it, or with 7 where something before went wrong. */
+static void be_told_to_end(struct bench *bench, int number) {
+  start_thread();
+  struct file_batch *batch = batch_open(bench->arena, bench->folder, bench->diagnostics);
+  if (batch == NULL || !batch_add(batch, "a", "new a", 5)) _exit(7);
+  kill(getpid(), number);
+  if (!batch_add(batch, "b", "new b", 5) || !batch_commit(batch)) _exit(7);
+  batch_close(batch);
+  _exit(0);
+}
+
+/* It waits, even where another thread would take it, and then ends the program, unless it is
+ * ignored. */
+static void a_signal_waits_for_the_files(void **state) {
+  struct bench *bench = *state;
+  static const int signals[] = {SIGHUP, SIGINT, SIGTERM};
+  for (size_t i = 0; i < 2 * sizeof signals / sizeof *signals; i++) {
+    bool ignored = i % 2 == 1;
+    int number = signals[i / 2], status = 0;
+    pid_t child = fork();
+    assert_true(child >= 0);
+    if (child == 0) {
+      signal(number, ignored ? SIG_IGN : SIG_DFL);
+      be_told_to_end(bench, number);
+    }
+    assert_true(waitpid(child, &status, 0) == child);
+    assert_int_equal(WIFSIGNALED(status) ? WTERMSIG(status) : 0, ignored ? 0 : number);
+    assert_true(WIFSIGNALED(status) || WEXITSTATUS(status) == 0);
+    assert_non_null(content(bench, path_of(bench, "a")));
+    assert_non_null(content(bench, path_of(bench, "b")));
+    assert_string_equal(content(bench, path_of(bench, "a")), "new a");
+    assert_string_equal(content(bench, path_of(bench, "b")), "new b");
+    assert_int_equal(list(bench).hidden, 0);
+    assert_int_equal(unlink(path_of(bench, "a")) + unlink(path_of(bench, "b")), 0);
+  }
+}
+
 /* What a killed run left half renamed stays told until a whole batch has replaced it. */
 static void a_notice_stays_until_all_is_replaced(void **state) {
   struct bench *bench = *state;
@@ -354,6 +411,7 @@ int main(void) {
       BENCH_TEST(a_full_disk_leaves_the_last_reports),
       BENCH_TEST(links_are_replaced_and_never_followed),
       BENCH_TEST(a_rename_that_fails_is_undone),
+      BENCH_TEST(a_signal_waits_for_the_files),
       BENCH_TEST(a_notice_stays_until_all_is_replaced),
       BENCH_TEST(a_notice_of_the_same_files_goes),
       BENCH_TEST(want_of_memory_leaves_the_last_reports),
