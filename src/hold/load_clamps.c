@@ -60,6 +60,18 @@ static void add_place(struct load_clamps *clamps, enum bed_side side, size_t num
                                                     box[3] + choice->keep_out};
 }
 
+/* On so narrow a load one might lie over another on the opposite side: none of these are looked at.
+ */
+static bool reaches_across(struct load_clamps *clamps, enum bed_side side, size_t number) {
+  const struct clamp_problem *problem = clamps->problem;
+  length_t across = along_y(side) ? problem->length : problem->width;
+  size_t pair = (size_t)side / 2 * 2;
+  bool opposite = problem->held[pair] && problem->held[pair + 1];
+  if (!opposite || 2 * problem->choices[number].over <= across) return false;
+  clamps->exact = false;
+  return true;
+}
+
 /* False when they are more than there is room for. */
 static bool fill_side(struct load_clamps *clamps, enum bed_side side, length_t pitch) {
   const struct clamp_problem *problem = clamps->problem;
@@ -68,7 +80,7 @@ static bool fill_side(struct load_clamps *clamps, enum bed_side side, length_t p
   made->count = 0;
   for (size_t c = 0; c < problem->choice_count && c < LOAD_CHOICES_MOST; c++) {
     const struct clamp_choice *choice = &problem->choices[c];
-    if (choice->count < 1) continue;
+    if (choice->count < 1 || reaches_across(clamps, side, c)) continue;
     for (length_t begin = 0; begin + choice->width <= whole; begin += pitch) {
       if (made->count == LOAD_PLACES_MOST) return false;
       add_place(clamps, side, c,
@@ -88,7 +100,8 @@ static void fill_sides(struct load_clamps *clamps, const struct load_begins *beg
     if (begins != NULL) {
       const struct load_begins *along = &begins[along_y(side) ? 1 : 0];
       for (size_t i = 0; i < along->count; i++)
-        add_place(clamps, side, along->items[i].choice, along->items[i].at);
+        if (!reaches_across(clamps, side, along->items[i].choice))
+          add_place(clamps, side, along->items[i].choice, along->items[i].at);
       sort_places(&clamps->sides[side]);
       continue;
     }

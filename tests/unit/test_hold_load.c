@@ -111,6 +111,21 @@ static void test_corners(void **state) {
   arena_destroy(arena);
 }
 
+/* Clamps of 15 mm on both ends: on 29 mm they would lie over each other. */
+static void test_narrow(void **state) {
+  (void)state;
+  struct arena *arena = arena_create();
+  struct clamp_choice choice = hold_down(4);
+  struct load_problem problem = load_of(&choice);
+  problem.hold.length = MM(30);
+  assert_int_equal(fewest(arena, &problem, 0xFF), 4);
+  problem.hold.length = MM(29);
+  assert_true(fewest(arena, &problem, 0xFF) == SIZE_MAX);
+  problem.hold.held[BED_RIGHT] = false;
+  assert_int_equal(fewest(arena, &problem, 0xFF), 2);
+  arena_destroy(arena);
+}
+
 /* Two parts side by side leave 22 mm on the left and right at most: with the clamps' 21 there is
  * room for parts of 123, or of 139 where a clamp stands beside them. */
 static void test_between_clamps(void **state) {
@@ -193,6 +208,7 @@ int main(void) {
       cmocka_unit_test(test_friction),
       cmocka_unit_test(test_stops_and_side_clamps),
       cmocka_unit_test(test_corners),
+      cmocka_unit_test(test_narrow),
       cmocka_unit_test(test_between_clamps),
       cmocka_unit_test(test_pushed_places),
       cmocka_unit_test(test_best_of_more),
