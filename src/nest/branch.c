@@ -11,11 +11,10 @@
 
 enum {
   NODE_ROUNDS = 60,
-  POOL_NODES = 60,
   MOST_OPEN = 4096,
   LEAF_EXACT_STEPS = 400000,
   MOST_LEAF_SCALE = 4, /* memory grows with exact steps */
-  LEAF_POOL_NODES = 1000,
+  POOL_SHARE = 60,     /* of the steps */
   LEAF_ROUNDS = 200,
   FIRST_LEAF_SHARE = 60, /* of the steps */
   LARGEST_LEAF_SHARE = 8,
@@ -148,8 +147,7 @@ static void solve_leaf(struct search *search, struct tree *tree, size_t at) {
     cost_t thorough = leaf_bound(search, &region);
     if (thorough > bound) bound = thorough;
   }
-  if (bound < search->best_cost)
-    finish_with_pool(search, &region, tries > 0 ? LEAF_POOL_NODES : POOL_NODES);
+  if (bound < search->best_cost) finish_with_pool(search, &region, steps);
   tree->nodes[at].bound = bound;
   tree->nodes[at].tries++;
 }
@@ -166,7 +164,7 @@ static void solve_node(struct search *search, struct tree *tree, size_t at) {
                         search->best_cost);
   tree->nodes[at].bound = bound;
   if (bound < search->best_cost && !search_is_over(search)) {
-    finish_with_pool(search, &region, POOL_NODES);
+    finish_with_pool(search, &region, search->steps_allowed / POOL_SHARE);
     dive(search, &region);
   }
   double used = 0;

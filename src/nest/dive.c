@@ -2,9 +2,17 @@
 
 #include <string.h>
 
+#include "nest/pool_dive.h"
+#include "nest/pool_exchange.h"
 #include "nest/tolerance.h"
 
-enum { DIVE_ROUNDS = 12, MOST_POOL = 3000 };
+enum {
+  DIVE_ROUNDS = 12,
+  MOST_POOL = 3000,
+  EXCHANGE_SHARE = 4, /* of the steps for the layouts at hand */
+  DIVE_SHARE = 2,
+  CUT_SHARE = 4
+};
 
 static bool covers(const struct search *search, const struct uses *uses) {
   size_t demands = search->problem->demand_count;
@@ -137,20 +145,72 @@ void dive(struct search *search, const struct region *region) {
   if (!wants_more(search, &rest)) keep_plan(search, &uses);
 }
 
-void finish_with_pool(struct search *search, const struct region *region, int64_t nodes) {
-  size_t count = search->columns->count;
-  if (count > MOST_POOL || search_is_over(search)) return;
-  int64_t most = (search->steps_allowed - search_steps(search)) / (int64_t)count + 1;
-  if (nodes > most) nodes = most;
-  struct arena_mark mark = arena_mark(search->scratch);
+/* The prices at which layouts at hand are worth about what they cost. */
+static cost_t *pool_prices(struct search *search, const struct region *region) {
+  size_t demands = search->problem->demand_count;
+  cost_t *price = ARENA_ARRAY(search->scratch, demands, cost_t);
   struct master *master = open_master(search, region);
-  int64_t *taken = ARENA_ARRAY(search->scratch, count, int64_t);
-  if (master_integer(master, nodes, search->best_cost, taken)) {
-    struct uses uses = {NULL, 0, 0};
-    for (size_t c = 0; c < count; c++)
-      if (taken[c] > 0) uses_add(search->arena, &uses, c, taken[c]);
-    keep_plan(search, &uses);
+  bool solved = master_solve(master);
+  for (size_t d = 0; d < demands && solved; d++) price[d] = master_demand_price(master, d);
+  master_close(master);
+  return price;
+}
+
+static void keep_taken(struct search *search, const int64_t *taken, size_t count) {
+  struct uses uses = {NULL, 0, 0};
+  for (size_t c = 0; c < count; c++)
+    if (taken[c] > 0) uses_add(search->arena, &uses, c, taken[c]);
+  keep_plan(search, &uses);
+}
+
+/* Ever cheaper plans by exchanges, then by dives, for as long as they are found. */
+static void search_pool(struct search *search, const struct region *region,
+                        const struct pool_question *question, bool dives, int64_t steps,
+                        int64_t *taken) {
+  const cost_t *price = dives ? NULL : pool_prices(search, region);
+  bool found = true;
+  while (found && steps > 0) {
+    struct pool_question own = *question;
+    struct arena_mark mark = arena_mark(search->scratch);
+    cost_t before = search->best_cost;
+    own.below = before;
+    own.steps = steps;
+    search->seeds++;
+    found = dives ? pool_dive(search->scratch, &own, search->seeds, taken)
+                  : pool_exchange(search->scratch, &own, price, search->seeds, taken);
+    if (found) keep_taken(search, taken, question->layout_count);
+    found = search->best_cost < before;
+    search->steps += own.steps;
+    steps -= own.steps;
+    arena_release(search->scratch, mark);
   }
+}
+
+void finish_with_pool(struct search *search, const struct region *region, int64_t steps) {
+  size_t count = search->columns->count;
+  int64_t left = search->steps_allowed - search_steps(search);
+  if (count > MOST_POOL || search_is_over(search)) return;
+  struct arena_mark mark = arena_mark(search->scratch);
+  struct pool_layout *layouts = ARENA_ARRAY(search->scratch, count, struct pool_layout);
+  for (size_t c = 0; c < count; c++) {
+    const struct column *column = &search->columns->items[c];
+    layouts[c] = (struct pool_layout){column->stock, column->counts, column->cost};
+  }
+  struct pool_question question = {.problem = search->problem,
+                                   .demand = region->demand,
+                                   .least = region->least,
+                                   .most = region->most,
+                                   .layouts = layouts,
+                                   .layout_count = count,
+                                   .steps = steps < left ? steps : left};
+  int64_t *taken = ARENA_ARRAY(search->scratch, count, int64_t);
+  if (search->problem->coupling_count == 0) {
+    search_pool(search, region, &question, false, question.steps / EXCHANGE_SHARE, taken);
+    search_pool(search, region, &question, true, question.steps / DIVE_SHARE, taken);
+    question.steps = question.steps / CUT_SHARE;
+  }
+  question.below = search->best_cost;
+  if (pool_plan(search->scratch, &question, taken)) keep_taken(search, taken, count);
+  search->steps += question.steps;
   arena_release(search->scratch, mark);
-  search->steps += (int64_t)count * nodes;
 }

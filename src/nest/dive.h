@@ -8,8 +8,9 @@
 /* Dives from a region's linear program. A plan cheaper than the best known becomes the best. */
 void dive(struct search *search, const struct region *region);
 
-/* Looks for a better whole plan over the layouts at hand by branch and cut. */
-void finish_with_pool(struct search *search, const struct region *region, int64_t nodes);
+/* Looks for a better whole plan over the layouts at hand by branch and cut, at most about `steps`.
+ */
+void finish_with_pool(struct search *search, const struct region *region, int64_t steps);
 
 /* Keeps a complete plan when it is cheaper than the best, or as cheap and ranked before it;
  * takes surplus pieces out first. */

@@ -2,7 +2,6 @@
 
 #include <glpk.h>
 #include <math.h>
-#include <stdlib.h>
 
 #include "nest/tolerance.h"
 #include "solver/guard.h"
@@ -16,7 +15,6 @@ struct master {
   size_t column_count;
   int *row_index;
   double *row_value;
-  int64_t nodes; /* of the last branch and cut */
 };
 
 static double to_double(cost_t cost) { return (double)cost / (double)COST_PER_CENT; }
@@ -197,58 +195,4 @@ cost_t master_demand_price(const struct master *master, size_t demand) {
 cost_t master_stock_price(const struct master *master, size_t stock) {
   double price = glp_get_row_dual(master->problem, (int)(master->demand_count + stock) + 1);
   return (cost_t)floor(price * (double)COST_PER_CENT);
-}
-
-/* Counts the nodes branch and cut looks at and stops it after so many. */
-struct node_limit {
-  int64_t left;
-};
-
-static void count_nodes(glp_tree *tree, void *info) {
-  struct node_limit *limit = info;
-  if (glp_ios_reason(tree) == GLP_ISELECT && limit->left-- <= 0) glp_ios_terminate(tree);
-}
-
-static bool run_branch_and_cut(struct master *master, int64_t nodes, double below) {
-  struct node_limit limit = {nodes};
-  master->nodes = nodes;
-  glp_iocp parameters;
-  glp_init_iocp(&parameters);
-  parameters.msg_lev = GLP_MSG_OFF;
-  parameters.br_tech = GLP_BR_PCH;
-  parameters.bt_tech = GLP_BT_BPH;
-  parameters.pp_tech = GLP_PP_ROOT;
-  parameters.mir_cuts = GLP_ON;
-  parameters.cb_func = count_nodes;
-  parameters.cb_info = &limit;
-  if (glp_intopt(master->problem, &parameters) != 0 && limit.left > 0) return false;
-  if (limit.left > 0) master->nodes = nodes - limit.left;
-  int status = glp_mip_status(master->problem);
-  return (status == GLP_OPT || status == GLP_FEAS) && glp_mip_obj_val(master->problem) < below;
-}
-
-static void set_kinds(struct master *master, int kind) {
-  for (size_t c = 0; c < master->column_count; c++)
-    glp_set_col_kind(master->problem, layout_column(c), kind);
-}
-
-static void read_whole_numbers(const struct master *master, int64_t *taken) {
-  for (size_t c = 0; c < master->column_count; c++)
-    taken[c] = llround(glp_mip_col_val(master->problem, layout_column(c)));
-}
-
-int64_t master_nodes(const struct master *master) { return master->nodes; }
-
-bool master_integer(struct master *master, int64_t nodes, cost_t below, int64_t *taken) {
-  GUARD_ENTER(master->arena);
-  bool found = false;
-  master->nodes = 0;
-  if (run_simplex(master)) {
-    set_kinds(master, GLP_IV);
-    found = run_branch_and_cut(master, nodes, to_double(below) - TOLERANCE_MONEY);
-    if (found) read_whole_numbers(master, taken);
-    set_kinds(master, GLP_CV);
-  }
-  guard_leave();
-  return found;
 }

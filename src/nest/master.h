@@ -55,12 +55,4 @@ cost_t master_stock_price(const struct master *master, size_t stock);
 /* The same of a row pushed, 0 the first; below 0 where its upper bound binds. */
 cost_t master_row_price(const struct master *master, size_t row);
 
-/* Looks for whole numbers over the columns at hand by branch and cut, at most `nodes`
- * nodes, only for a plan cheaper than `below`. True when one was found: taken[column] is
- * then how often each is used. */
-bool master_integer(struct master *master, int64_t nodes, cost_t below, int64_t *taken);
-
-/* Nodes it looked at. */
-int64_t master_nodes(const struct master *master);
-
 #endif

@@ -4,6 +4,7 @@
 
 #include "nest/fewer.h"
 #include "nest/improve.h"
+#include "nest/plunge.h"
 #include "nest/set_branch.h"
 #include "nest/settle.h"
 #include "nest/stock_cuts.h"
@@ -12,11 +13,13 @@ static const int64_t PRICING_STEPS = INT64_C(20000000);
 
 enum {
   WALK_STEPS = 50000000,
-  POOL_NODES = 200,
   IMPROVE_ROUNDS = 200,
   FIRST_SHARE = 16, /* of the steps, for a first look at a set */
   LEAST_SHARE = 2,
-  FILL_SHARE = 4 /* of those for one look */
+  FILL_SHARE = 4,     /* of those for one look */
+  PLUNGING_SHARE = 4, /* of those to fill it */
+  POOL_SHARE = 2,
+  IMPROVING_SHARE = 2
 };
 
 /* A set neither refuted nor filled. */
@@ -107,6 +110,10 @@ static cost_t set_cost(const struct set_proof *proof, const int64_t *pieces) {
   return cost;
 }
 
+static bool is_over(const struct set_proof *proof) {
+  return search_steps(proof->search) >= proof->stop || search_is_over(proof->search);
+}
+
 /* Looks for a plan within the set. */
 static bool fill(struct set_proof *proof, int64_t steps) {
   struct search *search = proof->search;
@@ -114,9 +121,11 @@ static bool fill(struct set_proof *proof, int64_t steps) {
   struct region region = region_copy(search->arena, search->problem, proof->region);
   for (size_t s = 0; s < proof->choice.stock_count; s++) region.most[s] = proof->pieces[s];
   cost_t cost = set_cost(proof, proof->pieces);
-  finish_with_pool(search, &region, POOL_NODES);
-  if (search->best_cost > cost) improve_within(search, &region, cost, IMPROVE_ROUNDS, steps);
-  if (search->best_cost > cost && !search_is_over(search)) fewer_within(search, &region, steps);
+  if (search->best_cost > cost) plunge(search, &region, cost, steps / PLUNGING_SHARE);
+  if (search->best_cost > cost) finish_with_pool(search, &region, steps / POOL_SHARE);
+  if (search->best_cost > cost)
+    improve_within(search, &region, cost, IMPROVE_ROUNDS, steps / IMPROVING_SHARE);
+  if (search->best_cost > cost && !is_over(proof)) fewer_within(search, &region, steps);
   return search->plans_kept != kept && search->best_cost <= cost;
 }
 
@@ -131,33 +140,35 @@ static bool settle_set(struct set_proof *proof, const struct settle_worths *know
   return refuted || search->best_cost <= cost;
 }
 
+static void set_stop(struct set_proof *proof, int64_t steps) {
+  proof->job.stop = search_steps(proof->search) + steps;
+  if (proof->job.stop > proof->stop) proof->job.stop = proof->stop;
+}
+
 /* Whether its layouts or a branching tell of a set that its relaxation does not tell of. */
 static bool look_closely(struct set_proof *proof, enum set_outcome outcome,
                          const struct settle_worths *known, int64_t steps) {
-  struct search *search = proof->search;
-  if (fill(proof, steps / FILL_SHARE)) return true;
   if (settle_set(proof, outcome == SET_NOT_TOLD ? known : NULL, steps)) return true;
-  proof->job.stop = search_steps(search) + steps;
-  if (proof->job.stop > proof->stop) proof->job.stop = proof->stop;
+  set_stop(proof, steps);
   return set_branch(&proof->job, proof->pieces) != SET_NOT_TOLD;
 }
 
-/* One look at a set; the steps are what it may take. True when it is settled: refuted, or filled.
+/* One look at a set; the steps are what it may take. Most sets are refuted at the first one, by
+ * the relaxation, which at another tells little more. True when it is settled: refuted, or filled.
  */
-static bool look_into(struct set_proof *proof, int64_t steps) {
+static bool look_into(struct set_proof *proof, int64_t steps, bool first) {
   struct search *search = proof->search;
   struct arena_mark mark = arena_mark(search->scratch);
   struct settle_worths known;
-  proof->job.stop = search_steps(search) + steps;
-  if (proof->job.stop > proof->stop) proof->job.stop = proof->stop;
-  enum set_outcome outcome = relax(proof, &known);
-  bool told = outcome == SET_REFUTED || look_closely(proof, outcome, &known, steps);
+  bool told = !first && fill(proof, steps / FILL_SHARE);
+  if (!told) {
+    set_stop(proof, steps);
+    enum set_outcome outcome = relax(proof, &known);
+    told = outcome == SET_REFUTED || (first && fill(proof, steps / FILL_SHARE)) ||
+           look_closely(proof, outcome, &known, steps);
+  }
   arena_release(search->scratch, mark);
   return told;
-}
-
-static bool is_over(const struct set_proof *proof) {
-  return search_steps(proof->search) >= proof->stop || search_is_over(proof->search);
 }
 
 static int64_t *copy_pieces(const struct set_proof *proof) {
@@ -184,7 +195,7 @@ static void walk_sets(struct set_proof *proof) {
     proof->reached = cost;
     if (cost >= search->best_cost) return;
     size_t cuts = proof->choice.cut_count;
-    bool settled = look_into(proof, search->steps_allowed / FIRST_SHARE);
+    bool settled = look_into(proof, search->steps_allowed / FIRST_SHARE, true);
     if (settled && proof->choice.cut_count > cuts) continue;
     if (search->best_cost <= cost) continue;
     int64_t *pieces = copy_pieces(proof);
@@ -208,7 +219,7 @@ static void look_again(struct set_proof *proof) {
       struct open_set *open = &proof->open[i];
       if (!open->open || open->cost >= search->best_cost) continue;
       memcpy(proof->pieces, open->pieces, proof->choice.stock_count * sizeof *proof->pieces);
-      open->open = !look_into(proof, search->steps_allowed / proof->share);
+      open->open = !look_into(proof, search->steps_allowed / proof->share, false);
       if (!open->open && search->best_cost > open->cost)
         add_set(proof, &proof->choice.refuted, open->pieces);
       any = true;

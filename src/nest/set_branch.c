@@ -5,7 +5,7 @@
 
 #include "nest/tolerance.h"
 
-enum { MOST_DEPTH = 200, POOL_EVERY = 6, POOL_NODES = 100 };
+enum { MOST_DEPTH = 200, POOL_EVERY = 6, POOL_SHARE = 200 /* of the steps */ };
 
 struct branching {
   struct set_job *job;
@@ -187,7 +187,7 @@ static enum set_outcome explore(struct branching *branching, const struct set_no
   if (outcome != SET_REFUTED) {
     cost_t before = search->best_cost;
     if (branching->nodes++ % POOL_EVERY == 0)
-      finish_with_pool(search, &branching->region, POOL_NODES);
+      finish_with_pool(search, &branching->region, search->steps_allowed / POOL_SHARE);
     outcome =
         search->best_cost < before ? SET_HOLDS : split(branching, node, &relaxed, outcome, depth);
   }

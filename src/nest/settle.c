@@ -5,6 +5,7 @@
 #include "nest/dive.h"
 #include "nest/grid.h"
 #include "nest/near_best.h"
+#include "nest/pool_exchange.h"
 #include "nest/whole.h"
 
 enum {
@@ -12,10 +13,9 @@ enum {
   WEIGHING_SHARE = 4, /* of the steps, for what a stock is worth around flaws */
   PARTS = 16,         /* of the slack, that layouts may lose at first */
   PARTS_STEP = 4,
-  FIRST_LISTS = 3, /* of the steps left */
-  CUT_NODES = 300,
-  CUT_STEPS = 20000, /* of a node of branch and cut, */
-  CUT_LAYOUT_STEPS = 100
+  FIRST_LISTS = 3,   /* of the steps left */
+  FINDING_SHARE = 3, /* of those for one list, to find a plan; */
+  EXCHANGE_SHARE = 3 /* and of these */
 };
 
 struct settling {
@@ -138,16 +138,28 @@ static struct offers list_offers(const struct settling *settling, bool all) {
   return offers;
 }
 
-/* The column of a layout on offer; SIZE_MAX where it breaks a rule the lists do not know. */
+/* Builds a layout that is listed; false where it breaks a rule the lists do not know. */
+static bool build_listed(const struct settling *settling, const struct offers *offers, size_t i,
+                         struct node *root) {
+  struct search *search = settling->search;
+  const struct nest_stock *stock = &search->problem->stocks[offers->layouts[i].stock];
+  *root = (struct node){.kind = NODE_WASTE, .length = stock->length, .width = stock->width};
+  near_entry_build(search->scratch, stock, offers->entry[i], root);
+  return cutting_obeys(root, &stock->rules);
+}
+
+static bool is_allowed(const struct settling *settling, const struct offers *offers, size_t i) {
+  struct node root;
+  return !is_on_grid(settling, offers->layouts[i].stock) &&
+         build_listed(settling, offers, i, &root);
+}
+
 static size_t column_of(const struct settling *settling, const struct offers *offers, size_t i) {
   if (offers->entry[i] == NULL) return offers->column[i];
   struct search *search = settling->search;
   size_t s = offers->layouts[i].stock;
-  if (is_on_grid(settling, s)) return SIZE_MAX;
-  const struct nest_stock *stock = &search->problem->stocks[s];
-  struct node root = {.kind = NODE_WASTE, .length = stock->length, .width = stock->width};
-  near_entry_build(search->scratch, stock, offers->entry[i], &root);
-  if (!cutting_obeys(&root, &stock->rules)) return SIZE_MAX;
+  struct node root;
+  build_listed(settling, offers, i, &root);
   int64_t *counts = ARENA_ARRAY(search->scratch, search->problem->demand_count, int64_t);
   bool added = false;
   pricer_count(search->pricers[s], &root, counts);
@@ -159,40 +171,44 @@ static void keep_found(const struct settling *settling, const struct offers *off
   struct uses uses = {NULL, 0, 0};
   for (size_t i = 0; i < offers->count; i++) {
     if (taken[i] == 0) continue;
-    size_t column = column_of(settling, offers, i);
-    if (column == SIZE_MAX) return;
-    uses_add(settling->search->arena, &uses, column, taken[i]);
+    uses_add(settling->search->arena, &uses, column_of(settling, offers, i), taken[i]);
   }
   keep_plan(settling->search, &uses);
 }
 
-/* Branch and cut finds more than the exact search, which refutes. */
-static bool cut_to(const struct settling *settling, const struct offers *offers, int64_t *taken) {
+/* A plan among the layouts on offer: by exchanges, then by branch and cut. */
+static bool find_plan(const struct settling *settling, const struct offers *offers, int64_t steps,
+                      int64_t *taken) {
   struct search *search = settling->search;
   const struct nest_problem *problem = search->problem;
-  struct master *master =
-      master_create(search->scratch, problem->demand_count, problem->stock_count);
-  for (size_t d = 0; d < problem->demand_count; d++)
-    master_set_demand(master, d, settling->region->demand[d]);
+  int64_t *most = ARENA_ARRAY(search->scratch, problem->stock_count, int64_t);
+  struct pool_layout *layouts = ARENA_ARRAY(search->scratch, offers->count, struct pool_layout);
   for (size_t s = 0; s < problem->stock_count; s++)
-    master_set_stock(master, s, 0, is_used(settling, s) ? settling->region->most[s] : 0);
-  for (size_t i = 0; i < offers->count; i++) {
-    const struct whole_layout *layout = &offers->layouts[i];
-    master_add(master, &(struct master_column){layout->stock, problem->stocks[layout->stock].cost,
-                                               layout->counts});
-  }
-  bool found = master_integer(master, CUT_NODES, search->best_cost, taken);
-  search->steps +=
-      (1 + master_nodes(master)) * (CUT_STEPS + CUT_LAYOUT_STEPS * (int64_t)offers->count);
-  master_close(master);
+    most[s] = is_used(settling, s) ? settling->region->most[s] : 0;
+  for (size_t i = 0; i < offers->count; i++)
+    layouts[i] = (struct pool_layout){offers->layouts[i].stock, offers->layouts[i].counts,
+                                      problem->stocks[offers->layouts[i].stock].cost};
+  struct pool_question question = {.problem = problem,
+                                   .demand = settling->region->demand,
+                                   .most = most,
+                                   .layouts = layouts,
+                                   .layout_count = offers->count,
+                                   .below = COST_UNKNOWN,
+                                   .steps = steps / EXCHANGE_SHARE};
+  bool found = pool_exchange(search->scratch, &question, settling->price, ++search->seeds, taken);
+  search->steps += question.steps;
+  if (found) return true;
+  question.steps = steps - question.steps;
+  found = pool_fill(search->scratch, &question, taken) == POOL_FOUND;
+  search->steps += question.steps;
   return found;
 }
 
-/* Looks for whole numbers of the layouts on offer. */
-static enum whole_answer fill(const struct settling *settling, bool all, int64_t steps) {
+/* Whether there are whole numbers of the layouts on offer that make a plan. */
+static enum whole_answer refute(const struct settling *settling, const struct offers *offers,
+                                int64_t steps, int64_t *taken) {
   struct search *search = settling->search;
   const struct nest_problem *problem = search->problem;
-  struct offers offers = list_offers(settling, all);
   cost_t *missing = ARENA_ARRAY(search->scratch, problem->demand_count, cost_t);
   cost_t dearest = COST_PER_CENT;
   for (size_t d = 0; d < problem->demand_count; d++)
@@ -203,16 +219,49 @@ static enum whole_answer fill(const struct settling *settling, bool all, int64_t
                                     .demand = settling->region->demand,
                                     .most = settling->region->most,
                                     .missing_cost = missing,
-                                    .layouts = offers.layouts,
-                                    .layout_count = offers.count,
+                                    .layouts = offers->layouts,
+                                    .layout_count = offers->count,
                                     .steps = steps};
-  int64_t *taken = ARENA_ARRAY(search->scratch, offers.count, int64_t);
-  enum whole_answer answer = WHOLE_FOUND;
-  if (!cut_to(settling, &offers, taken)) {
-    answer = whole_search(search->scratch, &question, taken);
-    search->steps += question.steps;
+  enum whole_answer answer = whole_search(search->scratch, &question, taken);
+  search->steps += question.steps;
+  return answer;
+}
+
+/* Leaves out layouts that break rules the lists do not know. */
+static void leave_out(const struct settling *settling, struct offers *offers) {
+  size_t kept = 0;
+  for (size_t i = 0; i < offers->count; i++) {
+    struct search *search = settling->search;
+    struct arena_mark mark = arena_mark(search->scratch);
+    bool out = offers->entry[i] != NULL && !is_allowed(settling, offers, i);
+    arena_release(search->scratch, mark);
+    if (out) continue;
+    offers->layouts[kept] = offers->layouts[i];
+    offers->entry[kept] = offers->entry[i];
+    offers->column[kept++] = offers->column[i];
   }
-  if (answer == WHOLE_FOUND) keep_found(settling, &offers, taken);
+  offers->count = kept;
+}
+
+/* Looks for a plan among the layouts on offer; where they are all there are, for none. */
+static enum whole_answer look_for_plan(const struct settling *settling, bool listed, bool all,
+                                       int64_t steps) {
+  struct search *search = settling->search;
+  struct offers offers = list_offers(settling, listed);
+  struct offers allowed = list_offers(settling, listed);
+  leave_out(settling, &allowed);
+  if (allowed.count < offers.count) {
+    allowed = list_offers(settling, false);
+    leave_out(settling, &allowed);
+  }
+  int64_t *taken = ARENA_ARRAY(search->scratch, offers.count + allowed.count, int64_t);
+  if (find_plan(settling, &allowed, steps / FINDING_SHARE, taken)) {
+    keep_found(settling, &allowed, taken);
+    return WHOLE_FOUND;
+  }
+  if (!all) return WHOLE_UNKNOWN;
+  enum whole_answer answer = refute(settling, &offers, steps, taken);
+  if (answer == WHOLE_FOUND && allowed.count == offers.count) keep_found(settling, &offers, taken);
   return answer;
 }
 
@@ -227,14 +276,16 @@ static bool widen(struct settling *settling, int64_t steps) {
     left = stop - search_steps(search);
     if (left <= 0 || search_is_over(search)) return false;
     /* where even the nearest take long, all take too long */
-    bool all = list_layouts(settling, settling->slack / part,
-                            part > 1 ? left / FIRST_LISTS : left / 4 * 3);
+    bool listed = list_layouts(settling, settling->slack / part,
+                               part > 1 ? left / FIRST_LISTS : left / 4 * 3);
+    bool all = listed && part == 1 && settling->exact;
     left = stop - search_steps(search);
     enum whole_answer answer =
-        fill(settling, all && settling->exact, left > steps / 8 ? left : steps / 8);
-    if (!all || answer != WHOLE_NONE) return false;
+        look_for_plan(settling, listed, all, left > steps / 8 ? left : steps / 8);
+    if (answer != WHOLE_UNKNOWN) return answer == WHOLE_NONE;
+    if (!listed) return false;
   }
-  return settling->exact;
+  return false;
 }
 
 /* Of rows that couple and of cuts the lists know nothing. */

@@ -15,13 +15,13 @@
 
 enum {
   ROOT_ROUNDS = 400,
-  POOL_NODES = 400,
   IMPROVE_ROUNDS = 600,
   MOST_BRANCHES = 400,
   MOST_SMALL = 400,
   FEW_COPIES = 4,
   FEW_KINDS = 12,
   FIRST_PACKING = 32, /* of the steps, before there is a bound by layouts */
+  POOL_SHARE = 16,    /* of the steps, for plans of the layouts at hand */
   FIRST_PROOF = 3     /* of the steps, for whole sets of stock */
 };
 
@@ -238,13 +238,14 @@ void nest_solve_whole(struct arena *arena, const struct nest_problem *problem,
       lattice_raise(arena, search->problem, region.least, region.most, bound, search->best_cost);
   if (search->best_cost < COST_UNKNOWN)
     improve(search, &region, bound, IMPROVE_ROUNDS * (int)search_scale(search),
-            search->steps_allowed / (branches ? 16 : 6));
+            search->steps_allowed / (branches ? 16 : 12));
   if (bound < search->best_cost)
     fewer(search, &region, bound, search->steps_allowed / packing_share(search, branches));
-  if (bound < search->best_cost) finish_with_pool(search, &region, POOL_NODES);
+  if (bound < search->best_cost)
+    finish_with_pool(search, &region, search->steps_allowed / POOL_SHARE);
   polish(search, search->steps_allowed / 10);
   if (bound < search->best_cost)
-    prove_sets(sets, &bound, (search->steps_allowed - search_steps(search)) / 4 * 3);
+    prove_sets(sets, &bound, (search->steps_allowed - search_steps(search)) / 10 * 9);
   if (bound < search->best_cost)
     branch(search, &region, MOST_BRANCHES * (int)search_scale(search), &bound, report, &reporter);
   if (bound < search->best_cost) improve_on(search, &region, bound);
