@@ -14,8 +14,9 @@ enum {
   MOST_OPEN = 4096,
   LEAF_EXACT_STEPS = 400000,
   MOST_LEAF_SCALE = 4, /* memory grows with exact steps */
-  POOL_SHARE = 60,     /* of the steps */
+  POOL_SHARE = 240,    /* of the steps */
   LEAF_ROUNDS = 200,
+  LEAF_POOL_SHARE = 8,   /* of a look at a leaf */
   FIRST_LEAF_SHARE = 60, /* of the steps */
   LARGEST_LEAF_SHARE = 8,
   SETTLE_SHARES = 8 /* of a look at a leaf goes so much more to settling it */
@@ -147,7 +148,7 @@ static void solve_leaf(struct search *search, struct tree *tree, size_t at) {
     cost_t thorough = leaf_bound(search, &region);
     if (thorough > bound) bound = thorough;
   }
-  if (bound < search->best_cost) finish_with_pool(search, &region, steps);
+  if (bound < search->best_cost) finish_with_pool(search, &region, steps / LEAF_POOL_SHARE);
   tree->nodes[at].bound = bound;
   tree->nodes[at].tries++;
 }

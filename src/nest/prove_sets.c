@@ -148,25 +148,21 @@ static void set_stop(struct set_proof *proof, int64_t steps) {
 /* Whether its layouts or a branching tell of a set that its relaxation does not tell of. */
 static bool look_closely(struct set_proof *proof, enum set_outcome outcome,
                          const struct settle_worths *known, int64_t steps) {
+  if (fill(proof, steps / FILL_SHARE)) return true;
   if (settle_set(proof, outcome == SET_NOT_TOLD ? known : NULL, steps)) return true;
   set_stop(proof, steps);
   return set_branch(&proof->job, proof->pieces) != SET_NOT_TOLD;
 }
 
-/* One look at a set; the steps are what it may take. Most sets are refuted at the first one, by
- * the relaxation, which at another tells little more. True when it is settled: refuted, or filled.
+/* One look at a set; the steps are what it may take. True when it is settled: refuted, or filled.
  */
-static bool look_into(struct set_proof *proof, int64_t steps, bool first) {
+static bool look_into(struct set_proof *proof, int64_t steps) {
   struct search *search = proof->search;
   struct arena_mark mark = arena_mark(search->scratch);
   struct settle_worths known;
-  bool told = !first && fill(proof, steps / FILL_SHARE);
-  if (!told) {
-    set_stop(proof, steps);
-    enum set_outcome outcome = relax(proof, &known);
-    told = outcome == SET_REFUTED || (first && fill(proof, steps / FILL_SHARE)) ||
-           look_closely(proof, outcome, &known, steps);
-  }
+  set_stop(proof, steps);
+  enum set_outcome outcome = relax(proof, &known);
+  bool told = outcome == SET_REFUTED || look_closely(proof, outcome, &known, steps);
   arena_release(search->scratch, mark);
   return told;
 }
@@ -195,7 +191,7 @@ static void walk_sets(struct set_proof *proof) {
     proof->reached = cost;
     if (cost >= search->best_cost) return;
     size_t cuts = proof->choice.cut_count;
-    bool settled = look_into(proof, search->steps_allowed / FIRST_SHARE, true);
+    bool settled = look_into(proof, search->steps_allowed / FIRST_SHARE);
     if (settled && proof->choice.cut_count > cuts) continue;
     if (search->best_cost <= cost) continue;
     int64_t *pieces = copy_pieces(proof);
@@ -219,7 +215,7 @@ static void look_again(struct set_proof *proof) {
       struct open_set *open = &proof->open[i];
       if (!open->open || open->cost >= search->best_cost) continue;
       memcpy(proof->pieces, open->pieces, proof->choice.stock_count * sizeof *proof->pieces);
-      open->open = !look_into(proof, search->steps_allowed / proof->share, false);
+      open->open = !look_into(proof, search->steps_allowed / proof->share);
       if (!open->open && search->best_cost > open->cost)
         add_set(proof, &proof->choice.refuted, open->pieces);
       any = true;

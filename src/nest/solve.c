@@ -238,7 +238,7 @@ void nest_solve_whole(struct arena *arena, const struct nest_problem *problem,
       lattice_raise(arena, search->problem, region.least, region.most, bound, search->best_cost);
   if (search->best_cost < COST_UNKNOWN)
     improve(search, &region, bound, IMPROVE_ROUNDS * (int)search_scale(search),
-            search->steps_allowed / (branches ? 16 : 12));
+            search->steps_allowed / (branches ? 16 : 8));
   if (bound < search->best_cost)
     fewer(search, &region, bound, search->steps_allowed / packing_share(search, branches));
   if (bound < search->best_cost)

@@ -230,11 +230,8 @@ static void plans_repeat(struct arena *arena) {
 
 int main(void) {
   const struct CMUnitTest tests[] = {
-      ARENA_TEST(chvatal_rolls),
-      ARENA_TEST(winston_boards),
-      ARENA_TEST(large_pieces),
-      ARENA_TEST(random_pools),
-      ARENA_TEST(plans_repeat),
+      ARENA_TEST(chvatal_rolls), ARENA_TEST(winston_boards), ARENA_TEST(large_pieces),
+      ARENA_TEST(random_pools),  ARENA_TEST(plans_repeat),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);
 }
