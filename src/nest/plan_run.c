@@ -222,7 +222,11 @@ static void add_unplaced(struct run *run, const struct want *want) {
   unplaced->part = want->part;
   unplaced->missing = want->missing;
   if (!has_blank(run, want->part))
-    unplaced->why = "no stock is large and thick enough for it in a wood it may be made of";
+    unplaced->why = arena_format(
+        run->arena,
+        "'%s' comes from no stock: none of a wood it may be made of is large and thick enough, add "
+        "larger or thicker stock to rack.csv or yard.csv",
+        run->project->parts[want->part].name);
   else
     unplaced->why = want->match ? why_no_set(run, want) : why_no_place(run, want);
 }

@@ -134,6 +134,7 @@ static void run_from_here(struct search_run *run, int64_t steps) {
 
 static void put_start(struct arena *arena, struct packing *packing, const struct nest_layout *start,
                       size_t start_count) {
+  if (start == NULL) return;
   for (size_t i = 0; i < start_count; i++)
     for (int64_t t = 0; t < start[i].times; t++)
       if (!repack_from_layout(arena, packing, &start[i])) break;
