@@ -73,6 +73,8 @@ void staged_fill_rows(struct staged *staged, enum division along) {
     if (row_may_be(staged, along, class)) fill_row(staged, along, class);
 }
 
+/* Where points are left out, parts do not come in every order, and what lies before may be worth
+ * more than when this point was reached. */
 uint32_t staged_row_part(const struct staged *staged, enum division along, size_t class,
                          size_t at) {
   const struct direction *direction = &staged->direction[along];
@@ -82,7 +84,7 @@ uint32_t staged_row_part(const struct staged *staged, enum division along, size_
     uint32_t before = sizes->back[s * sizes->raster->count + at];
     cost_t part = leaf_at(staged, along, s, class)->worth;
     if (before == SERIES_NONE || part <= COST_NEVER || worth[before] <= COST_NEVER) continue;
-    if (worth[before] + part - staged->cut_cost == worth[at]) return (uint32_t)s;
+    if (worth[before] + part - staged->cut_cost >= worth[at]) return (uint32_t)s;
   }
   return SERIES_NONE;
 }
@@ -392,7 +394,7 @@ uint32_t staged_third_part(const struct staged *staged, enum division along, siz
     length_t rest = raster->point[at] - raster->point[staged->third_part[p]];
     if (rest < 0 || !raster_find(raster, rest, &before)) continue;
     if (row->worth[before] > COST_NEVER &&
-        row->worth[before] + staged->third_net[p] == row->worth[at])
+        row->worth[before] + staged->third_net[p] >= row->worth[at])
       return staged->third_part[p];
   }
   return SERIES_NONE;

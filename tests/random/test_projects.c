@@ -190,7 +190,7 @@ static void test_every_plan_passes_the_check(void **state) {
  * the force of some is not known. */
 static void test_what_was_wrong_once_is_right(void **state) {
   (void)state;
-  static const uint64_t seeds[] = {270, 507, 20320, 40250, 80730};
+  static const uint64_t seeds[] = {270, 507, 20320, 40250, 80730, 82879};
   for (size_t i = 0; i < sizeof seeds / sizeof *seeds; i++)
     assert_int_equal(scene_try(seeds[i], try_project).faults, 0);
 }
