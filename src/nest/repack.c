@@ -226,7 +226,8 @@ bool repack_layout(struct arena *arena, const struct nest_problem *problem, size
   packing_set_worths(packing, worth);
   run_all(scratch, run, start, start == NULL ? 0 : 1, steps);
   *spent += packing->steps;
+  bool any = run->layout_count > 0;
+  if (any) *layout = run->layouts[0];
   arena_release(scratch, mark);
-  if (run->layout_count > 0) *layout = run->layouts[0];
-  return run->layout_count > 0;
+  return any;
 }
