@@ -1,6 +1,5 @@
 #include "hold/catalogue.h"
 
-#include <math.h>
 #include <string.h>
 
 #include "hold/catalogue_least.h"

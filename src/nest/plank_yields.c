@@ -7,6 +7,18 @@ enum { CELLS_MOST = 100000, PIECES_MOST = 256 };
 /* So many functions along one axis are paired with as many along the other. */
 enum { PAIRED = 4 };
 
+bool yields_can_be_had(const struct nest_problem *problem, const struct yields *yields,
+                       const int64_t *times) {
+  for (size_t s = 0; s < problem->stock_count; s++) {
+    int64_t used = 0;
+    for (size_t y = 0; y < yields->count; y++)
+      if (yields->items[y].stock == s) used += times[y];
+    if (used > nest_stock_most(&problem->stocks[s])) return false;
+    if (used > 0 && problem->stocks[s].pack > 1) return false;
+  }
+  return true;
+}
+
 /* ---- how many pieces a yield takes at least ---- */
 
 /* Raises pieces[c] to the fewest that yield the numbers of cell c as far as the view tells. False

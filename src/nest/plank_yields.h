@@ -17,6 +17,11 @@ struct yields {
   size_t count, room;
 };
 
+/* False where times[] of the yields use more pieces of a stock than there are, or stock sold in
+ * packs: then they cost more than their sum. */
+bool yields_can_be_had(const struct nest_problem *problem, const struct yields *yields,
+                       const int64_t *times);
+
 /* Adds yields of a stock such that every layout of it, of pieces sawn as they are and of any loads
  * there can be, yields no more of any part than one of them that costs no more. Flaws and the
  * rules of the saw are left aside. most[] per kind: more is of no use. False where the numbers are

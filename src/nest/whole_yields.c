@@ -97,7 +97,6 @@ cost_t whole_yields_cost(const struct whole_yields *whole, const int64_t *demand
 }
 
 bool whole_yields_take(const struct whole_yields *whole, const int64_t *demand, int64_t *times) {
-  const struct nest_problem *problem = whole->problem;
   size_t cell = count_box_cell(&whole->box, demand);
   memset(times, 0, whole->yields->count * sizeof *times);
   for (size_t l = whole->layer_count; l-- > 0;) {
@@ -111,12 +110,5 @@ bool whole_yields_take(const struct whole_yields *whole, const int64_t *demand, 
     times[choice - 1]++;
     cell = count_box_less(&whole->box, cell, whole->yields->items[choice - 1].counts);
   }
-  for (size_t s = 0; s < problem->stock_count; s++) {
-    int64_t used = 0;
-    for (size_t y = 0; y < whole->yields->count; y++)
-      if (whole->yields->items[y].stock == s) used += times[y];
-    if (used > nest_stock_most(&problem->stocks[s])) return false;
-    if (used > 0 && problem->stocks[s].pack > 1) return false;
-  }
-  return true;
+  return yields_can_be_had(whole->problem, whole->yields, times);
 }

@@ -125,5 +125,5 @@ bool yield_program_take(struct arena *arena, const struct nest_problem *problem,
   struct program_result result;
   program_solve(program, nodes, &result);
   for (size_t y = 0; y < yields->count && result.found; y++) times[y] = (int64_t)result.values[y];
-  return result.found;
+  return result.found && yields_can_be_had(problem, yields, times);
 }

@@ -19,7 +19,7 @@ struct yield_worths *yield_worths_create(struct arena *arena, const struct nest_
 cost_t yield_worths_bound(const struct yield_worths *worths, const int64_t *demand);
 
 /* Whole numbers of yields, times[] of each, that meet the demand within the stock there is, by at
- * most `nodes` nodes of branching. False where none were found. */
+ * most `nodes` nodes of branching. False where none were found, or packs are sold. */
 bool yield_program_take(struct arena *arena, const struct nest_problem *problem,
                         const int64_t *demand, const struct yields *yields, int64_t nodes,
                         int64_t *times);

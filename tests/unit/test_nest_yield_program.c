@@ -132,6 +132,8 @@ static void test_by_hand(struct arena *arena) {
   assert_true(yield_program_take(arena, &made.problem, made.most, &made.yields, 10, times));
   assert_int_equal(times[0], 0);
   assert_int_equal(times[1], 25);
+  made.stocks[0].pack = 4; /* 28 are bought: that is not what the yields cost */
+  assert_false(yield_program_take(arena, &made.problem, made.most, &made.yields, 10, times));
 }
 
 int main(void) {
