@@ -54,10 +54,12 @@ bool force_parse(struct arena *arena, const char *text, bool decimal_comma, int6
   bool pounds = false, newtons = false;
   const char *number = without_ending(arena, text, "lbf", &pounds);
   if (!pounds) number = without_ending(arena, text, "N", &newtons);
-  if (!decimal_parse(number, decimal_comma, 3, FORCE_MOST, value)) return false;
-  if (!pounds) return true;
-  int64_t half = *value < 0 ? -POUND_FORCE_PLACES / 2 : POUND_FORCE_PLACES / 2;
-  *value = (*value * NEWTONS_PER_POUND_FORCE + half) / POUND_FORCE_PLACES;
+  int64_t force = 0;
+  if (!decimal_parse(number, decimal_comma, 3, FORCE_MOST, &force)) return false;
+  int64_t half = force < 0 ? -POUND_FORCE_PLACES / 2 : POUND_FORCE_PLACES / 2;
+  if (pounds) force = (force * NEWTONS_PER_POUND_FORCE + half) / POUND_FORCE_PLACES;
+  if (force > FORCE_MOST || force < -FORCE_MOST) return false;
+  *value = force;
   return true;
 }
 

@@ -148,6 +148,9 @@ static void what_does_not_fit_is_refused(void **state) {
                  "a percentage such as 4 or 4 %, at least 0 and at most 100");
   expect_refused(SETTING_friction, "0", "a number, at least 0.01 and at most 2");
   expect_refused(SETTING_cut_force_min, "30 kg", "a force such as 30, 30 N or 7 lbf, at least 0");
+  /* beyond 1 MN once it is told in newtons */
+  expect_refused(SETTING_cut_force_min, "999949.999 lbf",
+                 "a force such as 30, 30 N or 7 lbf, at least 0");
   expect_refused(SETTING_labour_rate, "-1", "an amount such as 12 or 12.50, at least 0");
   expect_refused(SETTING_setup_min, "x", "a number of minutes, at least 0");
 }
