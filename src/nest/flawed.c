@@ -150,12 +150,49 @@ size_t flawed_most_places(const struct flawed *flawed) {
   return flawed->stock->flaw_count * (1 + flawed->stock->option_count) + 2;
 }
 
+/* Whether the saw's rules may forbid to trim a piece along. */
+static bool may_be_trimmed(const struct flawed *flawed, const struct nest_option *option,
+                           enum division along) {
+  const struct nest_rules *rules = &flawed->stock->rules;
+  if (along == DIVIDE_WIDTH) return option->length >= rules->rip_min_length;
+  return rules->crosscut_capacity <= 0 || option->width <= rules->crosscut_capacity;
+}
+
+static bool all_may_be_trimmed(const struct flawed *flawed, enum division along) {
+  for (size_t o = 0; o < flawed->stock->option_count; o++)
+    if (!may_be_trimmed(flawed, &flawed->stock->options[o], along)) return false;
+  return true;
+}
+
+/* Where a piece may not be trimmed, the part it lies in is just as large: the part then begins so
+ * that pieces beside it, behind a flaw, end where the part does. Adds such places. */
+static size_t add_beside(const struct flawed *flawed, const struct area *area, enum division along,
+                         const struct raster *raster, length_t *base, size_t base_count) {
+  size_t count = base_count;
+  length_t first = area->low[along] + flawed_kerf(flawed, along);
+  for (size_t b = 0; b < base_count; b++)
+    for (size_t o = 0; o < flawed->stock->option_count; o++) {
+      const struct nest_option *option = &flawed->stock->options[o];
+      if (may_be_trimmed(flawed, option, along)) continue;
+      length_t grown = option_extent(option, along) + raster->kerf;
+      for (size_t i = 1; i < raster->count && raster->point[i] < grown; i++) {
+        length_t at = base[b] + raster->point[i] - grown;
+        if (at >= first) base[count++] = at;
+      }
+    }
+  return length_sort_unique(base, count);
+}
+
 static struct starts make_starts(struct flawed *flawed, const struct area *area,
                                  enum division along, bool must_divide,
                                  const struct raster *raster) {
   struct arena *arena = flawed->scratch;
-  length_t *base = ARENA_ARRAY(arena, flawed_most_places(flawed) + raster->count + 1, length_t);
+  size_t places = flawed_most_places(flawed);
+  size_t beside = places * raster->count * flawed->stock->option_count;
+  bool trims = all_may_be_trimmed(flawed, along);
+  length_t *base = ARENA_ARRAY(arena, places + raster->count + 1 + (trims ? 0 : beside), length_t);
   size_t base_count = flawed_places(flawed, area, along, base);
+  if (!trims) base_count = add_beside(flawed, area, along, raster, base, base_count);
   length_t kerf = flawed_kerf(flawed, along);
   /* a part that may not be the whole row is the most of it behind the thinnest waste */
   if (must_divide) base[base_count++] = area->low[along] + (kerf > 0 ? kerf : 1);

@@ -38,7 +38,7 @@ static void a_grid_holds_all(struct arena *arena) {
     limited_case(&random, limit);
     cost_t best = brute_best(child, &random.stock, random.worth, limit, 0);
     const struct nest_problem *coarse =
-        coarse_problem(child, &random.problem, 0, random_between(2, 6));
+        coarse_problem(child, &random.problem, 0, random_between(4, 36));
     if (coarse == NULL) continue;
     coarse_ones++;
     struct priced priced;
@@ -56,7 +56,7 @@ static void a_grid_holds_all(struct arena *arena) {
 static void lists_tell_limits(struct arena *arena) {
   int exact = 0;
   random_start(18);
-  for (int round = 0; round < 150; round++) {
+  for (int round = 0; round < 400; round++) {
     struct arena *child = arena_create_child(arena);
     struct random_case random;
     struct priced priced;
@@ -72,7 +72,7 @@ static void lists_tell_limits(struct arena *arena) {
     bound = bound_of(child, &random.problem, &random, limit, best - 1, &priced);
     assert_true(bound >= best);
   }
-  assert_true(exact > 140);
+  assert_true(exact > 373);
 }
 
 int main(void) {
