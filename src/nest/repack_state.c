@@ -120,7 +120,7 @@ static int64_t pieces_in(const struct packing *packing, size_t s, int64_t pieces
   return most < (double)pieces ? (int64_t)most : pieces;
 }
 
-/* As many plates as could be used at once, each with room for what it could hold. */
+/* As many plates as could be used at once. Few ever are: room is made for those alone. */
 static void make_plates(struct arena *arena, struct packing *packing, int64_t pieces) {
   const struct nest_problem *problem = packing->problem;
   int64_t plates = 0;
@@ -134,7 +134,7 @@ static void make_plates(struct arena *arena, struct packing *packing, int64_t pi
   }
   if (plates > pieces) plates = pieces;
   if (plates > MOST_PLATES) plates = MOST_PLATES;
-  size_t room = (size_t)(most < 1000 ? most : 1000) * 6 + 4 * PLATE_INSERT_CELLS;
+  packing->room = (size_t)(most < 1000 ? most : 1000) * 6 + 4 * PLATE_INSERT_CELLS;
   packing->plate_count = (size_t)plates;
   packing->plates = ARENA_ARRAY(arena, plates, struct plate);
   packing->before = ARENA_ARRAY(arena, plates, struct plate);
@@ -142,11 +142,8 @@ static void make_plates(struct arena *arena, struct packing *packing, int64_t pi
   packing->touched_list = ARENA_ARRAY(arena, plates, size_t);
   packing->reach = (length_t(*)[2])arena_alloc(arena, (size_t)plates, sizeof *packing->reach);
   packing->live = ARENA_ARRAY(arena, plates, size_t);
-  for (size_t p = 0; p < packing->plate_count; p++) {
-    packing->plates[p] = plate_create(arena, room);
-    packing->before[p] = plate_create(arena, room);
-  }
-  packing->out = ARENA_ARRAY(arena, room, uint32_t);
+  packing->store = arena_create_child(arena);
+  packing->out = ARENA_ARRAY(arena, packing->room, uint32_t);
 }
 
 static void find_hopeless(struct packing *packing) {
@@ -228,6 +225,10 @@ void packing_touch(struct packing *packing, size_t p) {
   if (packing->touched[p] == packing->round) return;
   packing->touched[p] = packing->round;
   packing->touched_list[packing->touched_count++] = p;
+  if (packing->plates[p].cells == NULL) {
+    packing->plates[p] = plate_create(packing->store, packing->room);
+    packing->before[p] = plate_create(packing->store, packing->room);
+  }
   plate_copy(&packing->before[p], &packing->plates[p]);
 }
 

@@ -39,6 +39,8 @@ struct packing {
 
   struct plate *plates;
   size_t plate_count;   /* open or not */
+  size_t room;          /* for cells, of each: what the stock that holds most could hold */
+  struct arena *store;  /* the cells' */
   length_t (*reach)[2]; /* per plate: no leaf is longer, none wider; 0 where it is not open */
   size_t *live;         /* numbers of the open ones */
   size_t live_count;
