@@ -151,6 +151,7 @@ static cost_t *pool_prices(struct search *search, const struct region *region) {
   cost_t *price = ARENA_ARRAY(search->scratch, demands, cost_t);
   struct master *master = open_master(search, region);
   bool solved = master_solve(master);
+  search->steps += master_take_steps(master);
   for (size_t d = 0; d < demands && solved; d++) price[d] = master_demand_price(master, d);
   master_close(master);
   return price;

@@ -15,7 +15,7 @@ static const int64_t MOST_PRICING_STEPS = INT64_C(20000000);
 enum { DRAWN_PART = 5, DRAWN_SHARE = 10 };
 
 /* Of work in the linear program, per column at hand. */
-enum { OPENING_STEPS = 1000, SOLVING_STEPS = 100 };
+enum { OPENING_STEPS = 1000 };
 
 /* Wide enough for pieces times money. */
 __extension__ typedef __int128 wide_cost;
@@ -388,6 +388,7 @@ void generate(struct search *search, const struct region *region, int rounds,
   bool patient = false; /* when nothing pays, only the bound is left to be told better */
   if (rounds > 0) search->steps += OPENING_STEPS * (int64_t)search->columns->count;
   bool solved = master_solve(master);
+  search->steps += master_take_steps(master);
   for (int r = 0; r < rounds && solved; r++) {
     bool any = run_round(search, master, region, &round, &generated->bound);
     generated->converged = !any;
@@ -397,7 +398,7 @@ void generate(struct search *search, const struct region *region, int rounds,
     set_patient(search, !any); /* for one round */
     if (search_is_over(search)) break;
     solved = master_solve(master);
-    search->steps += SOLVING_STEPS * (int64_t)search->columns->count;
+    search->steps += master_take_steps(master);
     if (solved && is_settled(search, master, price, generated->bound)) break;
   }
   set_patient(search, false);

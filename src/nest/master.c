@@ -1,10 +1,10 @@
 #include "nest/master.h"
 
-#include <glpk.h>
 #include <math.h>
 
 #include "nest/tolerance.h"
 #include "solver/guard.h"
+#include "solver/simplex.h"
 
 struct master {
   struct arena *arena;
@@ -13,6 +13,7 @@ struct master {
   size_t demand_count;
   size_t stock_count;
   size_t column_count;
+  int64_t steps; /* since they were last asked for */
   int *row_index;
   double *row_value;
 };
@@ -89,17 +90,9 @@ void master_add(struct master *master, const struct master_column *column) {
 }
 
 static bool run_simplex(struct master *master) {
-  glp_smcp parameters;
-  glp_init_smcp(&parameters);
-  parameters.msg_lev = GLP_MSG_OFF;
-  parameters.meth = GLP_PRIMAL;
-  int failed = glp_simplex(master->problem, &parameters);
-  if (failed != 0 || glp_get_status(master->problem) != GLP_OPT) {
-    glp_std_basis(master->problem);
-    parameters.meth = GLP_DUALP;
-    failed = glp_simplex(master->problem, &parameters);
-  }
-  return failed == 0 && glp_get_status(master->problem) == GLP_OPT;
+  if (simplex_run(master->problem, GLP_PRIMAL, &master->steps)) return true;
+  glp_std_basis(master->problem);
+  return simplex_run(master->problem, GLP_DUALP, &master->steps);
 }
 
 bool master_solve(struct master *master) {
@@ -111,15 +104,15 @@ bool master_solve(struct master *master) {
 
 bool master_solve_again(struct master *master) {
   GUARD_ENTER(master->arena);
-  glp_smcp parameters;
-  glp_init_smcp(&parameters);
-  parameters.msg_lev = GLP_MSG_OFF;
-  parameters.meth = GLP_DUALP;
-  bool solved =
-      glp_simplex(master->problem, &parameters) == 0 && glp_get_status(master->problem) == GLP_OPT;
-  if (!solved) solved = run_simplex(master);
+  bool solved = simplex_run(master->problem, GLP_DUALP, &master->steps) || run_simplex(master);
   guard_leave();
   return solved;
+}
+
+int64_t master_take_steps(struct master *master) {
+  int64_t steps = master->steps;
+  master->steps = 0;
+  return steps;
 }
 
 static int layout_column(size_t column) { return (int)column + 1; }

@@ -47,6 +47,9 @@ bool master_solve(struct master *master);
 /* The same after bounds were changed: by the dual simplex. */
 bool master_solve_again(struct master *master);
 
+/* The steps that solving took since this was last called. */
+int64_t master_take_steps(struct master *master);
+
 /* After master_solve: values, and shadow prices in cost units (demand >= 0). */
 double master_value(const struct master *master, size_t column);
 cost_t master_demand_price(const struct master *master, size_t demand);

@@ -1,14 +1,13 @@
 #include "nest/pool_dive.h"
 
-#include <glpk.h>
 #include <math.h>
 
 #include "nest/random.h"
 #include "nest/tolerance.h"
 #include "solver/guard.h"
+#include "solver/simplex.h"
 
-/* A linear program solved from the basis before takes as long as so many cells of a table. */
-enum { SOLVE_STEPS = 10000, LAYOUT_STEPS = 60, MOST_DEPTH = 200, SHAKES = 4 };
+enum { MOST_DEPTH = 200, SHAKES = 4 };
 
 /* Costs are shaken by such parts of themselves. */
 static const double shake_of[SHAKES] = {0.01, 0.03, 0.003, 0.1};
@@ -26,7 +25,7 @@ struct dive {
   double *value;
   int64_t *pieces; /* scratch, per stock */
   uint64_t random;
-  int64_t solves;
+  int64_t steps; /* taken */
 };
 
 static double to_double(cost_t cost) { return (double)cost / (double)COST_PER_CENT; }
@@ -84,12 +83,7 @@ static void load(struct dive *dive) {
 }
 
 static bool run_simplex(struct dive *dive, int method) {
-  glp_smcp parameters;
-  glp_init_smcp(&parameters);
-  parameters.msg_lev = GLP_MSG_OFF;
-  parameters.meth = method;
-  dive->solves++;
-  return glp_simplex(dive->problem, &parameters) == 0 && glp_get_status(dive->problem) == GLP_OPT;
+  return simplex_run(dive->problem, method, &dive->steps);
 }
 
 static void keep_basis(struct dive *dive) {
@@ -180,11 +174,11 @@ static bool go_down(struct dive *dive, double shake, int64_t *taken) {
   return false;
 }
 
-static bool go_down_often(struct dive *dive, int64_t solves, int64_t *taken) {
+static bool go_down_often(struct dive *dive, int64_t *taken) {
   load(dive);
   if (!solve_root(dive)) return false;
   bool found = false;
-  for (int try = 0; dive->solves < solves && !found; try++)
+  for (int try = 0; dive->steps < dive->question->steps && !found; try++)
     found = go_down(dive, shake_of[try % SHAKES], taken);
   return found;
 }
@@ -192,8 +186,6 @@ static bool go_down_often(struct dive *dive, int64_t solves, int64_t *taken) {
 bool pool_dive(struct arena *arena, struct pool_question *question, uint64_t seed, int64_t *taken) {
   const struct nest_problem *problem = question->problem;
   struct dive *dive = ARENA_NEW(arena, struct dive);
-  int64_t own = SOLVE_STEPS + LAYOUT_STEPS * (int64_t)question->layout_count;
-  int64_t solves = question->steps / own;
   size_t rows = problem->demand_count + problem->stock_count;
   *dive = (struct dive){.question = question,
                         .layout = ARENA_ARRAY(arena, question->layout_count, size_t),
@@ -205,14 +197,15 @@ bool pool_dive(struct arena *arena, struct pool_question *question, uint64_t see
                         .pieces = ARENA_ARRAY(arena, problem->stock_count, int64_t),
                         .random = seed};
   list_layouts(dive);
-  question->steps = 0;
-  if (dive->count == 0) return false;
-  dive->environment = guard_environment(arena);
-  arena_defer(arena, close_dive, dive);
-  GUARD_ENTER(arena);
-  bool found = go_down_often(dive, solves, taken);
-  close_dive(dive);
-  guard_leave();
-  question->steps = dive->solves * own;
+  bool found = false;
+  if (dive->count > 0) {
+    dive->environment = guard_environment(arena);
+    arena_defer(arena, close_dive, dive);
+    GUARD_ENTER(arena);
+    found = go_down_often(dive, taken);
+    close_dive(dive);
+    guard_leave();
+  }
+  question->steps = dive->steps;
   return found;
 }

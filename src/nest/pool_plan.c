@@ -7,9 +7,12 @@
 #include "nest/random.h"
 #include "nest/tolerance.h"
 #include "solver/guard.h"
+#include "solver/simplex.h"
 
-/* Steps: a node takes as long as so many cells of a table. */
-enum { NODE_STEPS = 10000, LAYOUT_STEPS = 150, FIRST_NODES = 200 };
+enum {
+  FIRST_STEPS = 20000000,
+  ENTRY_STEPS = 150 /* per entry of the program: to write it and to cut at the root */
+};
 
 static const double HALF_A_PIECE = 0.5;
 
@@ -27,7 +30,8 @@ struct program {
   int layout_count;
   int *index; /* scratch */
   double *value;
-  int64_t nodes_left;
+  int64_t steps_left;
+  int iterations; /* counted so far */
 };
 
 static double to_double(cost_t cost) { return (double)cost / (double)COST_PER_CENT; }
@@ -147,12 +151,21 @@ static void fill_program(struct program *program) {
 
 /* ---- solving ---- */
 
-static bool run_simplex(glp_prob *problem) {
-  glp_smcp parameters;
-  glp_init_smcp(&parameters);
-  parameters.msg_lev = GLP_MSG_OFF;
-  int failed = glp_simplex(problem, &parameters);
-  return failed == 0 && glp_get_status(problem) == GLP_OPT;
+static bool run_simplex(struct program *program) {
+  int64_t steps = 0;
+  bool solved = simplex_run(program->problem, GLP_PRIMAL, &steps);
+  program->steps_left -= steps;
+  program->iterations = glp_get_it_cnt(program->problem);
+  return solved;
+}
+
+/* False when the steps are used up. */
+static bool count_node(struct program *program, glp_tree *tree) {
+  glp_prob *problem = glp_ios_get_prob(tree);
+  int iterations = glp_get_it_cnt(problem);
+  program->steps_left -= simplex_steps(problem, iterations - program->iterations);
+  program->iterations = iterations;
+  return program->steps_left > 0;
 }
 
 static double below_of(const struct program *program) {
@@ -197,7 +210,7 @@ static int choose_number(const struct program *program, glp_tree *tree) {
 static void steer(glp_tree *tree, void *info) {
   struct program *program = info;
   int reason = glp_ios_reason(tree);
-  if (reason == GLP_ISELECT && program->nodes_left-- <= 0) glp_ios_terminate(tree);
+  if (reason == GLP_ISELECT && !count_node(program, tree)) glp_ios_terminate(tree);
   if (reason != GLP_IBRANCH) return;
   int number = choose_number(program, tree);
   if (number > 0) glp_ios_branch_upon(tree, number, GLP_UP_BRNCH);
@@ -216,6 +229,7 @@ static bool run_branch_and_cut(struct program *program, int branching,
   parameters.gmi_cuts = GLP_ON;
   parameters.cb_func = callback;
   parameters.cb_info = program;
+  program->steps_left -= ENTRY_STEPS * (int64_t)glp_get_num_nz(program->problem);
   int columns = glp_get_num_cols(program->problem);
   for (int column = 1; column <= columns; column++)
     glp_set_col_kind(program->problem, column, GLP_IV);
@@ -232,23 +246,19 @@ static void read_taken(const struct program *program, int64_t *taken) {
 /* The linear program, then whole numbers. */
 static bool solve(struct program *program, int64_t *taken, bool *ended) {
   *ended = true;
-  if (!run_simplex(program->problem)) return false;
+  if (!run_simplex(program)) return false;
   *ended = glp_get_obj_val(program->problem) >= below_of(program);
   if (*ended) return false;
   drop_hopeless(program);
   /* the basis stands: what was dropped was not in it */
   *ended = true;
-  if (!run_simplex(program->problem)) return false;
+  if (!run_simplex(program)) return false;
   *ended = run_branch_and_cut(program, GLP_BR_MFV, steer);
   int status = glp_mip_status(program->problem);
   bool any = status == GLP_OPT || status == GLP_FEAS;
   if (!any || glp_mip_obj_val(program->problem) >= below_of(program)) return false;
   read_taken(program, taken);
   return true;
-}
-
-static int64_t node_steps(const struct pool_question *question) {
-  return NODE_STEPS + LAYOUT_STEPS * (int64_t)question->layout_count;
 }
 
 static struct program *open_program(struct arena *arena, const struct pool_question *question) {
@@ -271,7 +281,7 @@ static struct program *open_program(struct arena *arena, const struct pool_quest
 }
 
 /* Ready for the next try: the order of columns decides which vertex the search starts from. */
-static void start_anew(struct program *program, int try, int64_t nodes) {
+static void start_anew(struct program *program, int try, int64_t steps) {
   uint64_t random = (uint64_t)try;
   for (size_t i = program->question->layout_count; try > 0 && i > 1; i--) {
     size_t other = (size_t)(random_draw(&random) % i);
@@ -282,7 +292,7 @@ static void start_anew(struct program *program, int try, int64_t nodes) {
   memset(program->stock_row, 0, program->question->problem->stock_count * sizeof(int));
   program->number_count = 0;
   program->layout_count = 0;
-  program->nodes_left = nodes;
+  program->steps_left = steps;
 }
 
 /* Searches are short at first, and begin anew each time: how long one takes is luck. */
@@ -291,20 +301,17 @@ typedef enum pool_outcome try_once(struct program *program, int64_t *taken);
 static enum pool_outcome try_often(struct arena *arena, struct pool_question *question,
                                    try_once *once, int64_t *taken) {
   struct program *program = open_program(arena, question);
-  int64_t node = node_steps(question);
-  int64_t nodes = question->steps / node;
-  int64_t all = nodes;
-  int64_t share = FIRST_NODES;
+  int64_t left = question->steps;
+  int64_t share = FIRST_STEPS;
   enum pool_outcome outcome = POOL_NOT_TOLD;
-  for (int try = 0; nodes > 0 && outcome == POOL_NOT_TOLD; try++) {
-    int64_t own = share < nodes ? share : nodes;
+  for (int try = 0; left > 0 && outcome == POOL_NOT_TOLD; try++) {
+    int64_t own = share < left ? share : left;
     start_anew(program, try, own);
     outcome = once(program, taken);
-    nodes -= own - (program->nodes_left > 0 ? program->nodes_left : 0);
-    nodes -= 1; /* for the linear program */
-    if (try % 2 == 1 && share < nodes) share *= 2;
+    left -= own - program->steps_left + 1; /* at least one, so that it ends */
+    if (try % 2 == 1 && share < left) share *= 2;
   }
-  question->steps = (all - nodes + 1) * node;
+  question->steps -= left;
   return outcome;
 }
 
@@ -352,13 +359,13 @@ static void fill_set(struct program *program) {
 static void stop_when_found(glp_tree *tree, void *info) {
   struct program *program = info;
   int reason = glp_ios_reason(tree);
-  if (reason == GLP_ISELECT && program->nodes_left-- <= 0) glp_ios_terminate(tree);
+  if (reason == GLP_ISELECT && !count_node(program, tree)) glp_ios_terminate(tree);
   if (reason == GLP_IBINGO && glp_get_obj_val(glp_ios_get_prob(tree)) < HALF_A_PIECE)
     glp_ios_terminate(tree);
 }
 
 static enum pool_outcome solve_set(struct program *program, int64_t *taken) {
-  if (!run_simplex(program->problem)) return POOL_NOT_TOLD;
+  if (!run_simplex(program)) return POOL_NOT_TOLD;
   bool ended = run_branch_and_cut(program, GLP_BR_MFV, stop_when_found);
   int status = glp_mip_status(program->problem);
   bool any = status == GLP_OPT || status == GLP_FEAS;

@@ -16,7 +16,6 @@ enum {
   MOST_ROUNDS = 200,
   GOAL_SLACK = 2000,
   OPENING_STEPS = 1000,
-  SOLVING_STEPS = 100, /* per column */
   GRID_STEPS = 20000,
   REALISING_LOOKS = 150000,
   STEPS_PER_LOOK = 8 /* as many cells are about as much work */
@@ -24,6 +23,7 @@ enum {
 
 static const int64_t PRICING_STEPS = INT64_C(20000000);
 static const int64_t LISTING_STEPS = INT64_C(40000000);
+static const int64_t REFUTING_STEPS = INT64_C(100000000);
 static const int64_t FEW_STEPS = INT64_C(4000000);
 static const double NOTHING_MISSING = 1e-7;
 
@@ -222,7 +222,8 @@ static void bound_around(struct relaxation *r, const struct grid *grid, size_t s
   pricer_run_listed(search->memory[stock].scratch, grid->pricer, r->own, r->own_limit, goal,
                     LISTING_STEPS, r->job->copy_price[stock], &own);
   if (own.bound < priced->bound) priced->bound = own.bound;
-  if (priced->bound > goal && own.worth > goal) realise(r, stock, own.counts, priced);
+  bool of_use = priced->bound > goal && priced->worth <= goal && own.worth > goal;
+  if (of_use) realise(r, stock, own.counts, priced);
 }
 
 /* Layouts of the stock itself. */
@@ -266,6 +267,64 @@ static void price_clear(struct relaxation *r, size_t stock, cost_t goal, struct 
     price_around(r, stock, goal, LISTING_STEPS, priced);
 }
 
+/* What the groups are worth more than what is wanted: no plan while it is below 0. */
+static wide_cost excess_of(const struct relaxation *r) {
+  size_t demands = r->job->search->problem->demand_count;
+  wide_cost left = 0;
+  for (size_t d = 0; d < demands; d++) left += (wide_cost)r->worth[d] * r->job->demand[d];
+  for (size_t i = 0; i < r->node->row_count; i++) {
+    const struct set_row *row = &r->node->rows[i];
+    wide_cost own = (wide_cost)r->worth[demands + i] * row->value;
+    left += row->at_most ? -own : own;
+  }
+  for (size_t g = 0; g < r->node->group_count; g++)
+    left -= (wide_cost)r->most[g] * r->node->groups[g].count;
+  return -left;
+}
+
+/* Whether the worths refute the node: planks are worth less than what is wanted. */
+static bool refutes(const struct relaxation *r) { return excess_of(r) < 0; }
+
+/* The saw's rules, and all sizes as they are, may tell of a clear plank what the bounds around
+ * flaws do not. */
+static void bound_as_clear(struct relaxation *r, size_t stock, cost_t floor,
+                           struct priced *priced) {
+  struct search *search = r->job->search;
+  struct bounded_answer answer;
+  bounded_search_above(search->memory[stock].scratch, search->problem,
+                       &search->problem->stocks[stock], r->own, r->own_limit, floor, EXACT_STEPS,
+                       r->job->copy_price[stock], &answer);
+  search->steps += EXACT_COST * answer.steps;
+  if (answer.bound < priced->bound) priced->bound = answer.bound;
+}
+
+/* Of planks with flaws no more is asked than what would refute the node, which is told much sooner
+ * than that no layout pays. True when it does. */
+static bool refute_around(struct relaxation *r, size_t group) {
+  struct search *search = r->job->search;
+  size_t stock = r->node->groups[group].stock;
+  if (search->problem->stocks[stock].flaw_count == 0) return false;
+  cost_t floor = GOAL_SLACK - master_stock_price(r->master, group);
+  wide_cost enough = r->most[group] - excess_of(r) / r->node->groups[group].count - 1;
+  if (enough > floor) floor = (cost_t)enough;
+  if (r->most[group] <= floor) return false;
+  struct arena_mark mark = arena_mark(search->memory[stock].scratch);
+  struct priced priced = {.bound = r->most[group], .worth = INT64_MAX};
+  set_own_worths(r, group);
+  bound_as_clear(r, stock, floor, &priced);
+  if (priced.bound > floor) bound_around(r, grid_of(search, stock), stock, floor, &priced);
+  if (priced.bound > floor) price_around(r, stock, floor, REFUTING_STEPS, &priced);
+  r->most[group] = priced.bound;
+  arena_release(search->memory[stock].scratch, mark);
+  return refutes(r);
+}
+
+static bool refute_around_any(struct relaxation *r) {
+  for (size_t g = 0; g < r->node->group_count; g++)
+    if (refute_around(r, g)) return true;
+  return false;
+}
+
 /* True when a layout that pays was added. */
 static bool price_group(struct relaxation *r, size_t group) {
   struct search *search = r->job->search;
@@ -288,21 +347,6 @@ static bool price_group(struct relaxation *r, size_t group) {
   }
   arena_release(search->memory[stock].scratch, mark);
   return added;
-}
-
-/* Whether the worths refute the node: planks are worth less than what is wanted. */
-static bool refutes(const struct relaxation *r) {
-  size_t demands = r->job->search->problem->demand_count;
-  wide_cost left = 0;
-  for (size_t d = 0; d < demands; d++) left += (wide_cost)r->worth[d] * r->job->demand[d];
-  for (size_t i = 0; i < r->node->row_count; i++) {
-    const struct set_row *row = &r->node->rows[i];
-    wide_cost own = (wide_cost)r->worth[demands + i] * row->value;
-    left += row->at_most ? -own : own;
-  }
-  for (size_t g = 0; g < r->node->group_count; g++)
-    left -= (wide_cost)r->most[g] * r->node->groups[g].count;
-  return left > 0;
 }
 
 static double read_worths(struct relaxation *r) {
@@ -333,12 +377,12 @@ static enum set_outcome run(struct relaxation *r) {
     all += (double)r->job->weight[d] * (double)r->job->demand[d];
   search->steps += OPENING_STEPS * (int64_t)r->column_count;
   for (int round = 0; round < MOST_ROUNDS && master_solve(r->master); round++) {
-    search->steps += SOLVING_STEPS * (int64_t)r->column_count;
+    search->steps += master_take_steps(r->master);
     if (read_worths(r) <= all * NOTHING_MISSING) return SET_HOLDS;
     bool any = false;
     for (size_t g = 0; g < r->node->group_count; g++)
       if (price_group(r, g)) any = true;
-    if (refutes(r)) return SET_REFUTED;
+    if (refutes(r) || (!any && refute_around_any(r))) return SET_REFUTED;
     if (!any || search_steps(search) >= r->job->stop || search_is_over(search)) return SET_NOT_TOLD;
   }
   return SET_NOT_TOLD;

@@ -5,7 +5,7 @@
 
 #include "nest/tolerance.h"
 
-enum { NODE_STEPS = 40000, LAYOUT_STEPS = 100, MOST_DEPTH = 100 };
+enum { LAYOUT_STEPS = 20, MOST_DEPTH = 100 };
 
 __extension__ typedef __int128 wide_cost;
 
@@ -163,7 +163,8 @@ static enum whole_answer search_branch(struct arena *arena, struct whole *whole,
 
 static enum whole_answer search_node(struct arena *arena, struct whole *whole) {
   const struct whole_question *question = whole->question;
-  whole->steps += NODE_STEPS + LAYOUT_STEPS * (int64_t)question->layout_count;
+  whole->steps += master_take_steps(whole->master);
+  whole->steps += LAYOUT_STEPS * (int64_t)(question->layout_count * question->demand_count);
   if (whole->steps >= question->steps || whole->cover_count >= MOST_DEPTH) return WHOLE_UNKNOWN;
   if (!master_solve_again(whole->master)) return WHOLE_UNKNOWN;
   if (is_missing(whole)) return has_none(whole) ? WHOLE_NONE : WHOLE_UNKNOWN;
@@ -214,7 +215,7 @@ enum whole_answer whole_search(struct arena *arena, struct whole_question *quest
   }
   enum whole_answer answer =
       master_solve(whole->master) ? search_node(arena, whole) : WHOLE_UNKNOWN;
+  question->steps = whole->steps + master_take_steps(whole->master);
   master_close(whole->master);
-  question->steps = whole->steps;
   return answer;
 }

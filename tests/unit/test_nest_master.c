@@ -130,6 +130,18 @@ static void stock_runs_out(struct arena *arena) {
   assert_true(master_stock_price(master, 0) >= -6 * COST_PER_CENT - 2);
 }
 
+static void solving_takes_steps(struct arena *arena) {
+  struct master *master = two_stocks(arena, 5);
+  assert_int_equal(master_take_steps(master), 0);
+  assert_true(master_solve(master));
+  int64_t first = master_take_steps(master);
+  assert_true(first > 0);
+  assert_int_equal(master_take_steps(master), 0);
+  assert_true(master_solve(master)); /* at the optimum already */
+  int64_t again = master_take_steps(master);
+  assert_true(again > 0 && again < first);
+}
+
 static void bounds_may_be_set_again(struct arena *arena) {
   struct master *master = two_stocks(arena, 5);
   assert_true(master_solve(master));
@@ -199,10 +211,15 @@ static void others_are_closed_without_harm(struct arena *arena) {
 
 int main(void) {
   const struct CMUnitTest tests[] = {
-      ARENA_TEST(chvatal_rolls),     ARENA_TEST(winston_boards),
-      ARENA_TEST(stock_runs_out),    ARENA_TEST(bounds_may_be_set_again),
-      ARENA_TEST(too_much_is_asked), ARENA_TEST(columns_join_later),
-      ARENA_TEST(faults_are_raised), ARENA_TEST(others_are_closed_without_harm),
+      ARENA_TEST(chvatal_rolls),
+      ARENA_TEST(winston_boards),
+      ARENA_TEST(stock_runs_out),
+      ARENA_TEST(solving_takes_steps),
+      ARENA_TEST(bounds_may_be_set_again),
+      ARENA_TEST(too_much_is_asked),
+      ARENA_TEST(columns_join_later),
+      ARENA_TEST(faults_are_raised),
+      ARENA_TEST(others_are_closed_without_harm),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);
 }
