@@ -1,5 +1,6 @@
 #include "nest/coarse.h"
 
+#include <math.h>
 #include <string.h>
 
 #include "nest/staged_tables.h"
@@ -32,9 +33,27 @@ static double loss_of(const struct nest_stock *stock, enum division d, length_t 
   return loss;
 }
 
-/* Of meshes near the least one that keeps to the lines the one that pieces lose the least on. */
-static length_t choose_mesh(const struct nest_stock *stock, enum division d, int64_t lines) {
-  length_t least = (whole_along(stock, d) + kerf_along(stock, d) + lines - 1) / lines;
+/* The mean of the pieces' sizes, kerf and all. */
+static double mean_size(const struct nest_stock *stock, enum division d) {
+  double sum = 0;
+  for (size_t o = 0; o < stock->option_count; o++)
+    sum += (double)(option_extent(&stock->options[o], d) + kerf_along(stock, d));
+  return stock->option_count == 0 ? 1 : sum / (double)stock->option_count;
+}
+
+/* The least meshes that make no more than so many cells, the same part of a piece's size each way.
+ */
+static void least_meshes(const struct nest_stock *stock, int64_t cells, length_t *least) {
+  double part = 1;
+  for (int d = 0; d < 2; d++)
+    part *= (double)(whole_along(stock, (enum division)d) + kerf_along(stock, (enum division)d)) /
+            mean_size(stock, (enum division)d);
+  part = sqrt(part / (double)cells);
+  for (int d = 0; d < 2; d++) least[d] = (length_t)ceil(part * mean_size(stock, (enum division)d));
+}
+
+/* Of meshes near the least the one that pieces lose the least on. */
+static length_t choose_mesh(const struct nest_stock *stock, enum division d, length_t least) {
   length_t best = least;
   for (int i = 1; i <= TRIED_MESHES; i++) {
     length_t mesh = least + least * i / MESH_PARTS;
@@ -85,10 +104,11 @@ static bool is_fit(const struct nest_stock *coarse) {
 }
 
 const struct nest_problem *coarse_problem(struct arena *arena, const struct nest_problem *problem,
-                                          size_t stock, int64_t lines) {
+                                          size_t stock, int64_t cells) {
   const struct nest_stock *fine = &problem->stocks[stock];
   length_t mesh[2];
-  for (int d = 0; d < 2; d++) mesh[d] = choose_mesh(fine, (enum division)d, lines);
+  least_meshes(fine, cells, mesh);
+  for (int d = 0; d < 2; d++) mesh[d] = choose_mesh(fine, (enum division)d, mesh[d]);
   if (mesh[0] <= 1 && mesh[1] <= 1) return NULL;
   struct nest_problem *copy = ARENA_NEW(arena, struct nest_problem);
   *copy = *problem;

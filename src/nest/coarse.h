@@ -12,9 +12,10 @@
 #include "base/arena.h"
 #include "nest/problem.h"
 
-/* The problem with stock `stock` on a grid of at most about `lines` lines each way; cuts cost
- * nothing. Lengths of that stock are numbers of meshes. NULL where it would not be coarser. */
+/* The problem with stock `stock` on a grid of at most about so many cells, whose meshes are the
+ * same part of a piece's mean size each way; cuts cost nothing. Lengths of that stock are numbers
+ * of meshes. NULL where it would not be coarser. */
 const struct nest_problem *coarse_problem(struct arena *arena, const struct nest_problem *problem,
-                                          size_t stock, int64_t lines);
+                                          size_t stock, int64_t cells);
 
 #endif

@@ -2,7 +2,7 @@
 
 #include "nest/coarse.h"
 
-enum { GRID_LINES = 200 };
+enum { GRID_CELLS = 40000 };
 
 const struct grid *grid_of(struct search *search, size_t stock) {
   if (search->grids == NULL)
@@ -10,9 +10,9 @@ const struct grid *grid_of(struct search *search, size_t stock) {
   struct grid *grid = &search->grids[stock];
   if (grid->tried) return grid;
   grid->tried = true;
-  grid->problem = coarse_problem(search->arena, search->problem, stock, GRID_LINES);
+  grid->problem = coarse_problem(search->arena, search->problem, stock, GRID_CELLS);
   if (grid->problem == NULL) return grid;
-  size_t cells = GRID_LINES * GRID_LINES;
+  size_t cells = 4 * GRID_CELLS; /* of two tables, lines added at the ends */
   grid->pricer = pricer_create(search->arena, grid->problem, stock, &cells);
   return grid;
 }

@@ -17,6 +17,7 @@
 enum {
   AROUND_SHARE = 16,
   AROUND_FACTOR = 10,
+  AROUND_COST = 20, /* a cut looked at there takes as long as so many cells */
   MOST_ROUNDS = 8,
   HURRIED_ROUNDS = 2,
   CLEAR_ROUNDS = 40,     /* where limits are told as well as can be */
@@ -199,10 +200,15 @@ static bool around_bound(struct arena *arena, struct pricer *pricer, cost_t floo
   cost_t own = 0;
   set_waste(pricer, root);
   if (*bound > floor) {
-    if (steps / AROUND_FACTOR > pricer->exact_steps) steps = AROUND_FACTOR * pricer->exact_steps;
+    int64_t most = AROUND_FACTOR * pricer->exact_steps;
+    if (pricer->repeats_cost) most = steps / AROUND_COST;
+    if (steps > most) steps = most;
+    int64_t before = flawed_any_steps(pricer->around);
     set_option_worths(pricer, cut_cost);
     flawed_any_search(arena, pricer->around, pricer->option_worth, floor - cut_cost, steps, root,
                       &worth, &own);
+    if (pricer->repeats_cost)
+      pricer->steps += (AROUND_COST - 1) * (flawed_any_steps(pricer->around) - before);
     if (own + cut_cost < *bound) *bound = own + cut_cost;
   }
   if (!cutting_obeys(root, &pricer->stock->rules)) set_waste(pricer, root);

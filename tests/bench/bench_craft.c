@@ -1,12 +1,13 @@
 /* How far answers for runs of a small workshop are from the best, and what they take:
  *
- *   bench_craft [--instances N] [--effort PERCENT] [--size run|small] [--no-cut-cost] [--jobs N]
+ *   bench_craft [--instances N] [--from SEED] [--effort PERCENT] [--size run|small]
+ *               [--no-cut-cost] [--jobs N]
  *
- * N (400) instances of each size, PERCENT (100) of the stated budget below. A run is 1 to 60
- * sets, a small one 1 to 5. With --no-cut-cost only the prices of stock count, else saw cuts as
- * well. One line for each instance, money in the problem's own unit, the answer checked before it
- * is printed; notes at the end sum up. Exit status 1 when an answer was at fault or there was
- * none. */
+ * N (400) instances of each size from SEED (0) on, PERCENT (100) of the stated budget below. A run
+ * is 1 to 60 sets, a small one 1 to 5. With --no-cut-cost only the prices of stock count, else saw
+ * cuts as well. One line for each instance, money in the problem's own unit, the answer checked
+ * before it is printed; notes at the end sum up. Exit status 1 when an answer was at fault or there
+ * was none. */
 #include <inttypes.h>
 #include <stdbool.h>
 #include <stdio.h>
@@ -42,7 +43,7 @@ struct tally {
 };
 
 struct bench {
-  size_t instances;
+  size_t instances, first;
   int64_t percent;
   bool wanted[SIZES], cuts_cost_nothing;
   int jobs;
@@ -105,7 +106,7 @@ static void work(void *data, size_t index, void *result) {
   struct arena *arena = arena_create();
   if (arena != NULL) {
     measured.status = ARENA_TRY(arena);
-    if (measured.status == STATUS_OK) measure(arena, bench, index, &measured);
+    if (measured.status == STATUS_OK) measure(arena, bench, bench->first + index, &measured);
     arena_destroy(arena);
   }
   memcpy(result, &measured, sizeof measured);
@@ -142,11 +143,11 @@ static void deliver(void *data, size_t index, const void *result) {
   if (result != NULL) memcpy(&measured, result, sizeof measured);
   if (result == NULL || measured.status != STATUS_OK) {
     tally->faulty++;
-    printf("%s,%zu,no,,,,,,,ERROR: %s\n", size, index,
+    printf("%s,%zu,no,,,,,,,ERROR: %s\n", size, bench->first + index,
            result == NULL ? "the process died" : status_text(measured.status));
   } else {
     note(tally, &measured);
-    print_line(size, index, &measured);
+    print_line(size, bench->first + index, &measured);
   }
   fflush(stdout);
 }
@@ -162,8 +163,8 @@ static void sum_up(const char *size, const char *costs, const struct tally *tall
 }
 
 static const char usage[] =
-    "bench_craft [--instances N] [--effort PERCENT] [--size run|small] [--no-cut-cost] "
-    "[--jobs N]";
+    "bench_craft [--instances N] [--from SEED] [--effort PERCENT] [--size run|small] "
+    "[--no-cut-cost] [--jobs N]";
 
 static void take_size(struct bench *bench, const char *name) {
   bool known = false;
@@ -184,6 +185,8 @@ static void take_arguments(struct bench *bench, int count, char **arguments) {
     if (++i == count) refuse_argument(usage, "no value for", option);
     if (strcmp(option, "--instances") == 0)
       bench->instances = (size_t)whole_argument(usage, arguments[i], MOST_NUMBER);
+    else if (strcmp(option, "--from") == 0)
+      bench->first = (size_t)whole_argument(usage, arguments[i], MOST_NUMBER);
     else if (strcmp(option, "--effort") == 0)
       bench->percent = whole_argument(usage, arguments[i], MOST_NUMBER);
     else if (strcmp(option, "--jobs") == 0)
