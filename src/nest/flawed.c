@@ -150,7 +150,7 @@ size_t flawed_most_places(const struct flawed *flawed) {
   return flawed->stock->flaw_count * (1 + flawed->stock->option_count) + 2;
 }
 
-/* Whether the saw's rules may forbid to trim a piece along. */
+/* Whether the saw's rules let every piece of an option be trimmed along. */
 static bool may_be_trimmed(const struct flawed *flawed, const struct nest_option *option,
                            enum division along) {
   const struct nest_rules *rules = &flawed->stock->rules;
@@ -158,10 +158,17 @@ static bool may_be_trimmed(const struct flawed *flawed, const struct nest_option
   return rules->crosscut_capacity <= 0 || option->width <= rules->crosscut_capacity;
 }
 
-static bool all_may_be_trimmed(const struct flawed *flawed, enum division along) {
-  for (size_t o = 0; o < flawed->stock->option_count; o++)
-    if (!may_be_trimmed(flawed, &flawed->stock->options[o], along)) return false;
-  return true;
+/* How many places add_beside() adds for one behind a flaw, at most. */
+static size_t count_beside(const struct flawed *flawed, enum division along,
+                           const struct raster *raster) {
+  size_t count = 0;
+  for (size_t o = 0; o < flawed->stock->option_count; o++) {
+    const struct nest_option *option = &flawed->stock->options[o];
+    if (may_be_trimmed(flawed, option, along)) continue;
+    length_t grown = option_extent(option, along) + raster->kerf;
+    for (size_t i = 1; i < raster->count && raster->point[i] < grown; i++) count++;
+  }
+  return count;
 }
 
 /* Where a piece may not be trimmed, the part it lies in is just as large: the part then begins so
@@ -188,11 +195,10 @@ static struct starts make_starts(struct flawed *flawed, const struct area *area,
                                  const struct raster *raster) {
   struct arena *arena = flawed->scratch;
   size_t places = flawed_most_places(flawed);
-  size_t beside = places * raster->count * flawed->stock->option_count;
-  bool trims = all_may_be_trimmed(flawed, along);
-  length_t *base = ARENA_ARRAY(arena, places + raster->count + 1 + (trims ? 0 : beside), length_t);
+  size_t beside = count_beside(flawed, along, raster);
+  length_t *base = ARENA_ARRAY(arena, places * (1 + beside) + raster->count + 1, length_t);
   size_t base_count = flawed_places(flawed, area, along, base);
-  if (!trims) base_count = add_beside(flawed, area, along, raster, base, base_count);
+  if (beside > 0) base_count = add_beside(flawed, area, along, raster, base, base_count);
   length_t kerf = flawed_kerf(flawed, along);
   /* a part that may not be the whole row is the most of it behind the thinnest waste */
   if (must_divide) base[base_count++] = area->low[along] + (kerf > 0 ? kerf : 1);

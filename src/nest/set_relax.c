@@ -180,14 +180,13 @@ static void price_exactly(struct relaxation *r, size_t stock, cost_t goal, struc
   priced->counts = answer.counts;
 }
 
-/* A bound by layouts on a grid, which takes less the fewer lines the grid has: flaws forgotten. */
-static void bound_clear(struct relaxation *r, const struct grid *grid, size_t stock, cost_t goal,
-                        struct priced *priced) {
+/* A bound by layouts of a problem whose stock takes all that this one's does: flaws forgotten. */
+static void bound_clear(struct relaxation *r, const struct nest_problem *problem, size_t stock,
+                        cost_t goal, int64_t steps, struct priced *priced) {
   struct search *search = r->job->search;
-  const struct nest_problem *problem = grid->problem == NULL ? search->problem : grid->problem;
   struct bounded_answer answer;
   bounded_search_above(search->memory[stock].scratch, problem, &problem->stocks[stock], r->own,
-                       r->own_limit, goal, GRID_STEPS, r->job->copy_price[stock], &answer);
+                       r->own_limit, goal, steps, r->job->copy_price[stock], &answer);
   search->steps += EXACT_COST * answer.steps;
   if (answer.bound < priced->bound) priced->bound = answer.bound;
 }
@@ -245,7 +244,9 @@ static void price_around(struct relaxation *r, size_t stock, cost_t goal, int64_
 static void price_flawed(struct relaxation *r, size_t stock, cost_t goal, struct priced *priced) {
   const struct grid *grid = grid_of(r->job->search, stock);
   *priced = (struct priced){.bound = INT64_MAX};
-  bound_clear(r, grid, stock, goal, priced);
+  const struct nest_problem *problem = r->job->search->problem;
+  /* on the grid it takes less, the fewer lines that has */
+  bound_clear(r, grid->problem == NULL ? problem : grid->problem, stock, goal, GRID_STEPS, priced);
   if (priced->bound > goal) price_around(r, stock, goal, FEW_STEPS, priced);
   if (priced->worth > goal || priced->bound <= goal) return;
   bound_around(r, grid, stock, goal, priced);
@@ -285,19 +286,6 @@ static wide_cost excess_of(const struct relaxation *r) {
 /* Whether the worths refute the node: planks are worth less than what is wanted. */
 static bool refutes(const struct relaxation *r) { return excess_of(r) < 0; }
 
-/* The saw's rules, and all sizes as they are, may tell of a clear plank what the bounds around
- * flaws do not. */
-static void bound_as_clear(struct relaxation *r, size_t stock, cost_t floor,
-                           struct priced *priced) {
-  struct search *search = r->job->search;
-  struct bounded_answer answer;
-  bounded_search_above(search->memory[stock].scratch, search->problem,
-                       &search->problem->stocks[stock], r->own, r->own_limit, floor, EXACT_STEPS,
-                       r->job->copy_price[stock], &answer);
-  search->steps += EXACT_COST * answer.steps;
-  if (answer.bound < priced->bound) priced->bound = answer.bound;
-}
-
 /* Of planks with flaws no more is asked than what would refute the node, which is told much sooner
  * than that no layout pays. True when it does. */
 static bool refute_around(struct relaxation *r, size_t group) {
@@ -311,7 +299,8 @@ static bool refute_around(struct relaxation *r, size_t group) {
   struct arena_mark mark = arena_mark(search->memory[stock].scratch);
   struct priced priced = {.bound = r->most[group], .worth = INT64_MAX};
   set_own_worths(r, group);
-  bound_as_clear(r, stock, floor, &priced);
+  /* the saw's rules, and all sizes as they are, may tell more than the grid */
+  bound_clear(r, search->problem, stock, floor, EXACT_STEPS, &priced);
   if (priced.bound > floor) bound_around(r, grid_of(search, stock), stock, floor, &priced);
   if (priced.bound > floor) price_around(r, stock, floor, REFUTING_STEPS, &priced);
   r->most[group] = priced.bound;
