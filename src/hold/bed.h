@@ -9,13 +9,15 @@ struct load_memory;
 
 struct bed {
   struct arena *arena;
-  struct arena *scratch; /* released by whoever marks it */
+  struct arena *scratch; /* a child of `arena`; released by whoever marks it */
   const struct project *project;
   const struct part_work *works; /* per part */
   struct clamp_set clamps;
-  struct load_memory *memory; /* of whether sets fit loads, or NULL */
+  struct load_memory *memory; /* answers whether sets of parts fit loads; may be NULL */
 };
 
+/* Fills in all but `memory`, which is NULL then. What is worked out lives in the arena. The bed may
+ * not be copied: its clamps may point into it (clamp_set_of). */
 void bed_open(struct arena *arena, const struct project *project, struct bed *bed);
 
 /* What a load is before anything lies in it: `length` is its own, with the grain; `across` lays it
@@ -37,7 +39,7 @@ struct load *bed_keep(struct arena *arena, const struct project *project,
                       const struct bed_load *bed_load, size_t part_count,
                       const struct held_clamp *clamps, size_t clamp_count);
 
-/* The part of a load of one kind in its middle. */
+/* The one part of a load, laid in its middle: the first of load->parts. */
 struct held_part bed_in_the_middle(const struct bed *bed, const struct bed_load *load,
                                    const struct clamp_problem *problem);
 
@@ -49,11 +51,12 @@ bool bed_takes(const struct bed *bed, const struct bed_load *load,
  * its full stop. In the bed's arena. */
 const char *bed_why_not(const struct bed *bed, const struct bed_load *load);
 
-/* Outline to the edge of the load at least: cutter, rim, and what the sawn edge may be out of
- * square. */
+/* Least distance from an outline to the edge of the load: cutter diameter and rim, or `reach` where
+ * that is more, and what the sawn edge may be out of square. */
 length_t bed_edge(const struct shop *shop, const struct load_work *work);
 
-/* Between outlines in a load at least. */
+/* Least distance between two outlines in a load: part_gap where it is set, else two cutter
+ * diameters and the web. */
 length_t bed_gap(const struct shop *shop, const struct load_work *work);
 
 #endif

@@ -20,8 +20,9 @@ struct catalogue *catalogue_add_loads(struct arena *arena, const struct project 
                                       struct load_memory *memory, struct diagnostics *diagnostics,
                                       struct blanks *blanks);
 
-/* Adds the load of a blank once more, so long: what would be cut off behind it stays on. False
- * where it cannot be held so. */
+/* Adds the load of a blank once more, `length` long and as wide as before, for every stock it can
+ * be sawn from: what would be cut off behind it stays on. False, and nothing added, where the
+ * length is no whole number of mark_step or the parts cannot be held in such a load. */
 bool catalogue_stretch(struct catalogue *catalogue, size_t blank, length_t length);
 
 #endif

@@ -16,7 +16,7 @@ enum hold_caution_kind {
   HOLD_CAUTION_TAB_HIGH,    /* over half the thickness */
   HOLD_CAUTION_TAB_LOW,     /* under 1.2 mm */
   HOLD_CAUTION_TABS_FEW,    /* fewer places than wanted, or not on two opposite sides */
-  HOLD_CAUTION_SPAN,        /* thin stock over a span of 15 T */
+  HOLD_CAUTION_SPAN,        /* held over more than 15 times the stock's thickness */
   HOLD_CAUTION_SIDE_CLAMP,  /* on stock thinner than side_clamp_min_stock */
   HOLD_CAUTION_WASTE_BOARD, /* under 6 mm (1/4 in), or overcut over a third of it */
   HOLD_CAUTION_SMALL_PART,  /* freed with a side under 25 mm (1 in) */
@@ -54,8 +54,9 @@ const char *hold_caution_subject(struct arena *arena, const struct project *proj
 void hold_caution_report(const struct hold_cautions *cautions, const struct project *project,
                          struct diagnostics *diagnostics);
 
-/* Of the shop and its cutters: waste board and overcut, once a project whose router is used; chip
- * load of every cutter that a step on the bed mills with. */
+/* Of the shop and its cutters: waste board and overcut; chip load of every cutter that a step on
+ * the bed mills with. To be called once for a project; adds nothing where its router is not used.
+ */
 void hold_caution_shop(struct hold_cautions *cautions, const struct project *project);
 
 /* Of one part out of stock `raw` thick, of `wood` (NULL: not settled) and `kind`: small once it is

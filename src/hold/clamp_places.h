@@ -25,11 +25,12 @@ size_t clear_index(const struct clamp_problem *problem, enum bed_side side, size
 /* The stretch a start lies in, or NULL. */
 const struct clear_stretch *clear_find(const struct clear_side *clear, length_t start);
 
-/* No fewer clamps of a kind cover a side, whatever the other sides have and however many clamps
- * there are; -1 when none do. Then [*from, *to] is the stretch that stays free: what the furthest
- * chain of clamps reaches, and where the next clear place is (the side's far corner where there
- * is none). Clamps may lie on each other here: a chain that reaches further may then be followed
- * by whatever may follow a shorter one, so that always reaching furthest is best. */
+/* The least number of clamps of a kind that cover a side, whatever stands on the other sides and
+ * however many clamps are owned; -1 when no number does. Then [*from, *to] is the stretch that
+ * stays free: from where the furthest chain of clamps ends to the next clear place (the side's far
+ * corner where there is none). Clamps may lie on each other here: a chain that reaches further may
+ * then be followed by whatever may follow a shorter one, so that always reaching furthest is best.
+ */
 int64_t clear_least(const struct clamp_problem *problem, const struct clear_side *clear,
                     enum bed_side side, enum clamp_kind kind, length_t *from, length_t *to);
 

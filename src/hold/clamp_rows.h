@@ -38,7 +38,8 @@ struct clamp_asked asked_in_full(const struct clamp_problem *problem);
 struct clamp_found {
   enum program_answer answer;
   bool found;
-  double value;               /* what the aim makes least: clamps, mm off, or less force */
+  double value;               /* what the aim makes least: the number of clamps, how far off the
+                                 middles they are in mm, or minus the force */
   struct clamp_place *places; /* sorted by side and start */
   size_t count;
 };

@@ -17,24 +17,26 @@ enum bed_side side_opposite(enum bed_side side);
 /* Left and right are of axis 0 (they stand opposite along x), front and back of axis 1. */
 int side_axis(enum bed_side side);
 
-/* The side's own length, and the load's extent from it to the side opposite. */
+/* The side's own length; the load's extent from it to the side opposite; the bed's the same way. */
 length_t side_extent(const struct clamp_problem *problem, enum bed_side side);
 length_t side_across(const struct clamp_problem *problem, enum bed_side side);
 length_t side_bed(const struct clamp_problem *problem, enum bed_side side);
 
-/* How much of an end may stay free: rule 1. */
+/* How much may stay free at each end of a side whose clamps are at most `span` apart: rule 1. */
 length_t side_end(const struct clamp_problem *problem, length_t span);
 
-/* What may stand on a side, and whether side clamps would have to cover it: rules 3 and 4. */
+/* Whether this side or the one opposite is to be held; whether clamps of the kind may stand on it;
+ * whether, where that kind holds the axis, they have to cover it: rules 3 and 4. */
 bool side_axis_held(const struct clamp_problem *problem, enum bed_side side);
 bool side_takes(const struct clamp_problem *problem, enum bed_side side, enum clamp_kind kind);
 bool side_covered_by(const struct clamp_problem *problem, enum bed_side side, enum clamp_kind kind);
 
+/* Where a clamp ends along its side; the body and keep-out it has there. */
 length_t place_end(const struct clamp_problem *problem, const struct clamp_place *place);
 void place_body(const struct clamp_problem *problem, const struct clamp_place *place,
                 struct held_clamp *body);
 
-/* Whether two clamps, on whatever sides, stand in each other's way. */
+/* Whether two clamps, on whatever sides, stand in each other's way; touching they do not. */
 bool places_meet(const struct clamp_problem *problem, const struct clamp_place *one,
                  const struct clamp_place *other);
 

@@ -39,7 +39,8 @@ struct clamp_try {
 void clamps_try(struct arena *arena, const struct clamp_problem *problem,
                 const struct clamp_asked *asked, bool thorough, struct clamp_try *tried);
 
-/* Whether clamps that keep the rules were found, thrown away at once; not thorough. */
+/* Whether a look that is not thorough finds clamps that keep the rules; they are not kept. False
+ * does not show that there are none. */
 bool clamps_found(struct arena *arena, const struct clamp_problem *problem, unsigned rules);
 
 #endif

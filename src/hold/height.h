@@ -28,7 +28,7 @@ size_t height_clampings(struct arena *arena, const struct part *part,
                         const struct step *const *steps, size_t step_count,
                         struct work_clamping **clampings);
 
-/* Of a clamp above the stock's top; negative: below it. */
+/* How far a clamp's top stands above the stock's, which is `standing` high; negative: below it. */
 length_t height_above_stock(const struct clamp *clamp, length_t standing);
 
 enum height_limit {

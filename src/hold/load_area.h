@@ -8,9 +8,11 @@
 
 struct load_views;
 
+/* Works the functions out for the job, which must stay in place; all lives in the arena. */
 struct load_views *load_views_begin(struct arena *arena, const struct load_job *job);
 
-/* True: the copies do not lie in the room together. `steps` is added to. */
+/* True: the copies, counts[] of each of the job's kinds, do not lie in the room together. False
+ * shows nothing. `steps` is added to. */
 bool load_views_refute(struct load_views *views, const uint8_t *counts, int64_t *steps);
 
 /* Wood in the room's area that clamps take from any load, at the least. */

@@ -5,7 +5,14 @@
 
 #include "hold/load_job.h"
 
-enum load_rule { LOAD_LEFT, LOAD_LOW, LOAD_NEAR, LOAD_SNUG, LOAD_RULES };
+/* Which of the places it can lie at a part is laid at. */
+enum load_rule {
+  LOAD_LEFT, /* the leftmost, then the lowest */
+  LOAD_LOW,  /* the lowest, then the leftmost */
+  LOAD_NEAR, /* least x + y of its corner */
+  LOAD_SNUG, /* least rectangle from the room's corner that holds it */
+  LOAD_RULES
+};
 
 struct load_order {
   uint8_t kinds[LOAD_PARTS_MOST]; /* as often as there are copies */
@@ -18,14 +25,15 @@ struct load_built {
   struct load_part parts[LOAD_PARTS_MOST];
   size_t count;
   int64_t worth, area;
-  struct load_open open;
+  struct load_open open; /* the clamps' places that no part has taken */
 };
 
-/* All copies, the largest kinds first, by the rule. */
+/* An order of all copies, counts[] of each kind, the largest kinds first. */
 void load_order_begin(const struct load_job *job, const uint8_t *counts, enum load_rule rule,
                       struct load_order *order);
 
-/* Lays what goes; `steps` is added to. */
+/* Lays the copies one after the other, each by the rule; what finds no place is left out. `steps`
+ * is added to. */
 void load_build(const struct load_job *job, const struct load_order *order,
                 struct load_built *built, int64_t *steps);
 

@@ -97,6 +97,7 @@ bool load_place_meets(const struct load_place *place, length_t reach, const stru
 uint64_t load_places_met(const struct load_clamps *clamps, enum bed_side side, length_t reach,
                          const struct load_laid *part);
 
+/* Whether clamps at open places hold the load. Answers are remembered. */
 bool load_clamps_possible(struct load_clamps *clamps, const struct load_open *open);
 
 /* Steps of work since this was asked last. */

@@ -5,6 +5,7 @@
 #include "hold/bed.h"
 #include "hold/load.h"
 
+/* Further parts go into another group; further widths and sets are not looked at. */
 enum { GROUP_PARTS_MOST = 12, GROUP_WIDTHS_MOST = 8, GROUP_SETS_MOST = 48 };
 
 /* How many of each of the group's parts. */

@@ -4,7 +4,7 @@
 
 #include "hold/load_clamps.h"
 
-/* Once all places of all sides are listed, in order. */
+/* Fills the lanes of every side, whose places must all be listed and in order. */
 void load_lanes_fill(struct load_clamps *clamps);
 
 #endif

@@ -11,14 +11,14 @@ struct load_sizes {
   length_t over[2], most[2];
 };
 
-/* How much smaller a load may be than it is taken for, along x and along y. */
+/* By how much a load may be smaller than its problem says, along x and along y. */
 struct slack {
   length_t x, y;
 };
 
-/* Loosens the rules for a load so that they allow whatever any load smaller by up to so much may
- * do. Returns how much smaller is of any matter: where nothing is (0), all that smaller loads hold
- * the largest holds too. */
+/* Loosens the rules of a load's problem so that they allow whatever they allow any load that is
+ * smaller by up to `slack`. Returns the slack that matters: 0 in a direction in which the largest
+ * load holds all that smaller ones hold. */
 struct slack load_loosen_sizes(struct clamp_problem *problem, struct slack slack);
 
 /* Whether no load of these sizes holds the set, in whatever way it is held or lies on the bed.

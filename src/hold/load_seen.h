@@ -9,12 +9,13 @@
 
 struct load_seen;
 
+/* Empty; lives in the arena. */
 struct load_seen *load_seen_begin(struct arena *arena);
 void load_seen_clear(struct load_seen *seen);
 
 bool load_seen_has(const struct load_seen *seen, const uint32_t *key, size_t words);
 
-/* Forgets the newest once its room is full. */
+/* Adds a key `words` long, unless it is there. Once the room is full nothing is added any more. */
 void load_seen_add(struct load_seen *seen, const uint32_t *key, size_t words);
 
 #endif

@@ -31,6 +31,8 @@ struct load_refuted {
 void load_sets_list(struct arena *arena, const struct load_job *job, int64_t area, int64_t above,
                     const struct load_refuted *refuted, struct load_sets *sets, int64_t *steps);
 
+/* Empty; the set of these counts is refuted, which is not noted once LOAD_REFUTED_MOST are; whether
+ * one of those noted refutes the set of these counts. */
 void load_refuted_begin(struct arena *arena, const struct load_job *job,
                         struct load_refuted *refuted);
 void load_refuted_add(struct load_refuted *refuted, const uint8_t *counts);

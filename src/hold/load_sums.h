@@ -15,18 +15,19 @@ struct load_axis {
   uint16_t along[LOAD_ITEMS_MOST][LOAD_WAYS]; /* of each kind's ways */
 };
 
-/* Fill of a line by units. */
+/* best[n]: the longest sum that a line n units long holds, in units. */
 struct load_fill {
   uint16_t best[LOAD_SUMS_MOST + 1];
 };
 
-/* `across`: of the widths, along y. */
+/* The sizes along x or, where `across`, along y. */
 void load_axis_begin(const struct load_job *job, bool across, struct load_axis *axis);
 
+/* From counts[] copies of each of the job's kinds, each copy used once and in any of its ways. */
 void load_fill_with(const struct load_job *job, const struct load_axis *axis, const uint8_t *counts,
                     struct load_fill *fill);
 
-/* Longest fill of a line so long. */
+/* The longest fill of a line so long, at most the room's; too much rather than too little. */
 static inline length_t load_fill_best(const struct load_axis *axis, const struct load_fill *fill,
                                       length_t line) {
   length_t best = fill->best[line / axis->unit];
