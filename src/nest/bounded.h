@@ -18,9 +18,9 @@ struct bounded_answer {
 /* The layout of one piece of `stock` (its flaws are ignored) worth the most: each piece
  * of demand d adds value[d] (>= 0), at most limit[d] pieces serve it, and each cut
  * takes cut_cost (>= 0). Stops when value == bound or after about `steps` block
- * combinations; the bound is valid in both cases, and memory grows with `steps`. Steps left,
- * value falls short of the bound in one case only: cuts cost, strips are bound
- * (rip_capacity, rip_no_wider_than_long), and waste has to be ripped off in slices. */
+ * combinations; the bound is valid in both cases, and memory grows with `steps`. Where it
+ * stops with steps left, value falls short of the bound in one case only: cuts cost, strips are
+ * bound (rip_capacity, rip_no_wider_than_long), and waste has to be ripped off in slices. */
 void bounded_search(struct arena *arena, const struct nest_problem *problem,
                     const struct nest_stock *stock, const cost_t *value, const int64_t *limit,
                     int64_t steps, struct bounded_answer *answer);

@@ -24,8 +24,9 @@ struct bounded_axis {
   length_t unit;
 };
 
-/* At most `most` points (most >= 16): where there are more, extents are scaled down, which
- * makes a relaxation of the problem. Halves are then never told apart. */
+/* The axis along `along` (ALONG_X or ALONG_Y), in the arena. At most `most` points (most >= 16):
+ * where there are more, extents are scaled down, which makes a relaxation of the problem. Halves
+ * are then never told apart. */
 struct bounded_axis *bounded_axis_create(struct arena *arena, const struct bounded_job *job,
                                          int along, bool halves, size_t most);
 
@@ -35,9 +36,10 @@ size_t bounded_axis_floor(const struct bounded_axis *axis, length_t scaled);
 /* The index of an extent; the whole at most. */
 size_t bounded_axis_index(const struct bounded_axis *axis, length_t scaled);
 
-/* False where no block can have this extent. */
+/* The slot of a block's extent. False where no block can have this extent. */
 bool bounded_axis_slot(const struct bounded_axis *axis, length_t grown, size_t *slot);
 
+/* Whether an index stands for its point alone; its point; the index of a slot's extent. */
 static inline bool bounded_axis_exact(const struct bounded_axis *axis, size_t index) {
   return !axis->halves || index % 2 == 0;
 }

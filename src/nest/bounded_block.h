@@ -39,7 +39,8 @@ struct bounded_pool {
   uint64_t *counts; /* job->words per block */
 };
 
-/* What a block becomes as part of a run along `along` that is `across` wide. */
+/* What a block becomes as part of a run along `along` that is `across` wide. Not `possible`: no
+ * such run can hold it, and the rest says nothing. */
 struct bounded_part {
   bool possible;
   length_t extent; /* along */
@@ -60,11 +61,13 @@ bool bounded_dissolves(const struct bounded_job *job, const struct bounded_block
 bool bounded_join(const struct bounded_job *job, int along, const struct bounded_block *run,
                   const struct bounded_block *part, struct bounded_block *joined);
 
-/* Begins a run as wide as the stock. */
+/* Begins a run as wide as the stock with a part that is narrower. False when sizes or rules forbid.
+ */
 bool bounded_begin_full(const struct bounded_job *job, int along, const struct bounded_block *part,
                         struct bounded_block *begun);
 
-/* The wastes of a layout that holds just this block, first cut along `along`. */
+/* The wastes of a layout that holds just this block, first cut along `along`. False when sizes or
+ * rules forbid, or when no first cut along `along` is needed. */
 bool bounded_as_root(const struct bounded_job *job, const struct bounded_block *block, int along,
                      int32_t *wastes);
 
@@ -75,7 +78,8 @@ bool bounded_replaces(const struct bounded_job *job, const struct bounded_block 
 /* The block of one piece. */
 struct bounded_block bounded_piece(const struct bounded_job *job, size_t option);
 
-/* Adds a block with the counts of the two it came from (either may be NONE). */
+/* Adds a block with the counts of the two it came from (either may be NONE) and returns its index.
+ */
 uint32_t bounded_pool_add(struct bounded_pool *pool, const struct bounded_block *block);
 
 static inline uint64_t *bounded_counts(const struct bounded_pool *pool, uint32_t block) {

@@ -17,7 +17,8 @@ struct bounded_outside {
 struct bounded_outside *bounded_outside_create(struct arena *arena, struct bounded_inside *inside,
                                                const cost_t *price);
 
-/* The completion of a block of that form (FORM_PIECE, or a run of so many stages). */
+/* The completion of a block of that form (FORM_PIECE, or a run of so many stages) whose extents
+ * have the slots x and y. */
 static inline cost_t bounded_outside_worth(const struct bounded_outside *outside, int form,
                                            int stages, size_t x, size_t y) {
   size_t table = 0;

@@ -48,7 +48,7 @@ struct uses {
 
 void uses_add(struct arena *arena, struct uses *uses, size_t column, int64_t times);
 
-/* Exact cost: whole packs, trims and cuts. */
+/* Exact cost of a plan: whole packs, trims and cuts. */
 cost_t uses_cost(const struct columns *columns, const struct uses *uses);
 
 /* How plans of the same cost are ranked: fewer fence settings first, then the larger

@@ -16,7 +16,7 @@ enum division { DIVIDE_LENGTH, DIVIDE_WIDTH };
 struct node *cutting_divide(struct arena *arena, struct node *node, enum division division,
                             length_t kerf, const length_t *extent, size_t count);
 
-/* Makes `node` hold one piece in its low corner, with the trims that frees it: at most one
+/* Makes `node` hold one piece in its low corner, with the trims that free it: at most one
  * crosscut and one rip, the rip first when rip_first. */
 void cutting_place(struct arena *arena, struct node *node, const struct nest_stock *stock,
                    const struct nest_option *option, bool rip_first);

@@ -19,8 +19,8 @@ struct flawed *flawed_create(struct arena *arena, const struct nest_stock *stock
 void flawed_search(struct arena *arena, struct flawed *flawed, const cost_t *option_worth,
                    int64_t steps, struct node *root, cost_t *worth, cost_t *bound);
 
-/* Searches from now on end once the bound is no more than this: 0, where it only matters that the
- * best is told. */
+/* Searches from now on also end once the bound on the whole stock is no more than this; 0 unless
+ * set. */
 void flawed_stop_at(struct flawed *flawed, cost_t bound);
 
 /* A good layout, also where the search would take too long: parts start at few places then. Returns

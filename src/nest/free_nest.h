@@ -25,7 +25,7 @@ struct free_answer {
   int64_t steps;
 };
 
-/* options->effort as in nest_solve: thousands of steps (here: insertions looked at).
+/* options->effort is in thousands of steps, here insertions looked at; 0 is 850,000.
  * Raises STATUS_NO_MEMORY on the arena. */
 void free_nest_solve(struct arena *arena, const struct nest_problem *problem,
                      const struct nest_options *options, struct free_answer *answer);

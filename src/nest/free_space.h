@@ -39,7 +39,7 @@ void free_rects_copy(struct arena *arena, struct free_rects *to, const struct fr
 void free_space_take(struct arena *arena, struct free_rects *rooms, struct free_rects *fresh,
                      struct free_rect place, struct free_least least);
 
-/* Working space of free_space_give: the rooms that meet the place given back. */
+/* A place being given back, between free_gift_begin and free_gift_end: the rooms that meet it. */
 struct free_gift {
   struct free_rects rooms;
   struct free_rect place;

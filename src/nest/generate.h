@@ -30,7 +30,7 @@ struct search {
   bool interrupted;                   /* it was told to stop */
   uint64_t seeds;                     /* handed out so far */
   int64_t plans_kept;                 /* times that `best` was set */
-  const struct stock_choice *known;   /* of sets of stock; NULL: nothing */
+  const struct stock_choice *known;   /* which sets of stock hold the job; NULL: nothing is known */
 };
 
 #define COST_UNKNOWN (INT64_MAX / 4)
@@ -65,6 +65,7 @@ cost_t generate_only_price(const struct search *search);
 /* A master program of a region with every column at hand, in the scratch arena. */
 struct master *open_master(const struct search *search, const struct region *region);
 
+/* Steps done so far, those of pricers and grids among them. */
 int64_t search_steps(const struct search *search);
 
 /* Whether the steps are used up or the search was told to stop: every loop asks, and ends with

@@ -1,14 +1,14 @@
 /* Taking whole plans apart and putting them together again: a few pieces of stock are
  * given back and their parts laid out anew, at worths that are shaken a little each time
- * (after sequential value correction, Belov and Scheithauer, Oper. Res. Perspect. 2007). */
+ * (after sequential value correction, Belov and Scheithauer, INFORMS J. Comput. 19 (2007)). */
 #ifndef BLANKWRIGHT_NEST_IMPROVE_H
 #define BLANKWRIGHT_NEST_IMPROVE_H
 
 #include "nest/dive.h"
 
 /* A first whole plan, layout after layout; once a share of the steps is used up, layouts are only
- * filled, so that there always is one soon. Pieces that find no stock
- * are not made. It becomes the best plan when there is no cheaper one. */
+ * filled, so that there always is one soon. Pieces that find no stock are not made. It becomes the
+ * best plan when there is no cheaper one. */
 void construct(struct search *search, const struct region *region);
 
 /* Tries `rounds` times (fewer when many in a row find nothing), at most about `steps` of work, to

@@ -20,6 +20,7 @@ struct master_column {
   const int64_t *counts; /* per demand */
 };
 
+/* Without columns; every row is at least 0 until its bounds are set. */
 struct master *master_create(struct arena *arena, size_t demand_count, size_t stock_count);
 
 /* Frees GLPK's memory early; the arena would do it later. */

@@ -18,7 +18,8 @@ enum set_answer match_set_lay(struct arena *arena, const struct nest_problem *pr
                               size_t match, int64_t steps, int64_t *taken, struct node *root,
                               int64_t *counts);
 
-/* Whether that is shown of every stock that is cut, with about `steps` of work for each. */
+/* Whether it is shown of every stock that is cut that no allowed layout of it holds a set of the
+ * match, with about `steps` of work for each. */
 bool match_set_is_refuted(struct arena *arena, const struct nest_problem *problem, size_t match,
                           int64_t steps);
 

@@ -15,7 +15,7 @@ struct nest_progress {
 };
 
 struct nest_options {
-  int64_t effort; /* steps allowed, in thousands of table cells; 0 is the stated default */
+  int64_t effort; /* steps allowed, in thousands of table cells; 0 is 400,000 */
   void (*progress)(void *data, const struct nest_progress *progress); /* or NULL */
   void *progress_data;
   size_t beside;            /* other problems that are solved at the same time and share memory */
@@ -37,7 +37,7 @@ struct nest_layout {
 
 struct nest_answer {
   bool complete;    /* every demand is met exactly */
-  bool undecided;   /* not complete, and that nothing is has not been shown: more effort may help */
+  bool undecided;   /* not complete, and it is not shown that no plan is: more effort may help */
   int64_t *missing; /* per demand */
   struct nest_layout *layouts;
   size_t layout_count, layout_room;
@@ -54,7 +54,7 @@ struct nest_answer {
 void nest_solve(struct arena *arena, const struct nest_problem *problem,
                 const struct nest_options *options, struct nest_answer *answer);
 
-/* The same for a problem that is not too large for it, see portions.h. */
+/* The same for a problem that is not so large that it has to be solved in portions (portions.h). */
 void nest_solve_whole(struct arena *arena, const struct nest_problem *problem,
                       const struct nest_options *options, struct nest_answer *answer);
 

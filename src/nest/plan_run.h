@@ -9,13 +9,13 @@
 /* What is known of all numbers of sets up to one. */
 struct nest_known;
 
-/* Lives in the arena; project and blanks must stay in place. As much as `effort` percent of the
- * usual work tell; 0 is 100. */
+/* For runs of 1 to `sets` sets. Lives in the arena; project and blanks must stay in place. What
+ * `effort` percent of the usual work (0 is 100) do not tell stays unknown. */
 struct nest_known *nest_know(struct arena *arena, const struct project *project,
                              const struct blanks *blanks, int64_t sets, int64_t effort);
 
-/* Calls `grant` for each load that, were it longer, would spare plans of so many sets a cut. It may
- * add blanks. `effort` as above. */
+/* Calls `grant` for each load that, were it as long as told, would spare plans of so many sets a
+ * cut. `grant` may add blanks. `effort` as above. */
 void nest_wish(struct arena *arena, const struct project *project, const struct blanks *blanks,
                int64_t sets, int64_t effort,
                void (*grant)(void *data, size_t blank, length_t length), void *data);

@@ -34,12 +34,12 @@ struct plank {
 void plank_open(struct arena *scratch, const struct nest_problem *problem, size_t stock,
                 struct plank *plank);
 
-/* Of extents that lie side by side within the whole, kerfs included, the values add up to no more
- * than the whole's. Functions: as they are; rounded (Fekete, Schepers 2004: u^(k)); small ones left
- * out. */
+/* A dual feasible function (dual_feasible.h): the values of extents that lie side by side within
+ * the whole, kerfs included, add up to no more than the whole's. Extents are taken as they are, or
+ * rounded (u^(k) of Fekete, Schepers 2004), or with the small ones left out. */
 struct plank_sight {
   int64_t rounding; /* k; 0: none */
-  length_t small;   /* extents below are left out, what leaves room for less takes all */
+  length_t small; /* extents below it count as 0, those that leave less beside them as the whole */
 };
 
 enum { PLANK_SIGHTS_MOST = 16 };
@@ -48,7 +48,7 @@ enum { PLANK_SIGHTS_MOST = 16 };
  * Returns how many. */
 size_t plank_sights(const struct plank *plank, int way, struct plank_sight *sights);
 
-/* Of the makers, and of the room. */
+/* Area seen through a function along and one across: of each maker, and of the whole room. */
 struct plank_view {
   int64_t *takes;
   int64_t room;

@@ -18,7 +18,7 @@ struct portion {
 /* Makes `problem` of what is chosen, in the arena. */
 void portion_build(struct arena *arena, struct portion *portion);
 
-/* Whether leaves of a stock are of the row that couples. */
+/* Whether `leaf` is what some split of the plank makes: both name the same row that couples. */
 bool portion_is_leaf_of(const struct nest_stock *leaf, const struct nest_stock *plank);
 
 #endif

@@ -80,6 +80,7 @@ bool pricer_list_near(struct arena *arena, struct pricer *pricer, const cost_t *
 /* Counts the pieces of a tree. */
 void pricer_count(const struct pricer *pricer, const struct node *root, int64_t *counts);
 
+/* Steps of all runs so far. */
 int64_t pricer_steps(const struct pricer *pricer);
 
 /* Takes pieces out of a layout until no demand has more than its limit, and packs what is

@@ -112,8 +112,8 @@ struct nest_extents {
 struct nest_least {
   const int64_t *counts; /* per demand: pieces in it */
   cost_t cost;           /* its handling */
-  size_t *first_size;    /* per stock: where its sizes begin, of the last the end; none: it is not
-                            sawn from the stock */
+  size_t *first_size; /* sizes of stock s: first_size[s] .. first_size[s + 1] - 1, stock_count + 1
+                         entries; a stock without sizes is one it is not sawn from */
   struct nest_extents *sizes; /* it is as long and as wide as one of them */
   length_t most;              /* neither longer nor wider */
 };
@@ -160,7 +160,7 @@ void nest_count_matches(const struct nest_problem *problem, int64_t *counts);
  * still be assembled. */
 void nest_useful_limits(const struct nest_problem *problem, const int64_t *demand, int64_t *limit);
 
-/* Pieces a plan for `demand` is cut into at most: none is without use. */
+/* Pieces a plan for `demand` is cut into at most, when none is cut without use. */
 int64_t nest_most_pieces(const struct nest_problem *problem, const int64_t *demand);
 
 /* Assembles what can be from the units of rows that couple which are made and not taken,

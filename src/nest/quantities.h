@@ -12,10 +12,10 @@
 
 struct quantities;
 
-/* For demands up to those of the problem, which must stay in place, its rules set: `many` of them,
- * or that alone. NULL where parts are glued up, resawn or matched, what one piece of stock yields
- * is too much for `effort` percent of the usual work; and, unless many are asked for, where no part
- * is made in loads. */
+/* For demands up to those of the problem, which must stay in place and have its rules set. `many`:
+ * several demands will be asked for, else the problem's own alone. NULL where parts are glued up,
+ * resawn or matched; where what one piece of stock yields is too much for `effort` percent of the
+ * usual work; and, unless many are asked for, where no part is made in loads. */
 struct quantities *quantities_solve(struct arena *arena, const struct nest_problem *problem,
                                     int64_t effort, bool many);
 

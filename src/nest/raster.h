@@ -2,7 +2,7 @@
  * Everything is kept grown by one kerf ("grown" sizes), so that parts add up without
  * kerfs: parts fit a length L when the sum of their grown sizes is at most L + kerf.
  * Source: normal patterns, Herz, IBM J. Res. Dev. 16 (1972); reduced raster points,
- * Scheithauer, Optimization 37 (1996). Lives in the arena it was made in. */
+ * Scheithauer and Terno, J. Oper. Res. Soc. 47 (1996). Lives in the arena it was made in. */
 #ifndef BLANKWRIGHT_NEST_RASTER_H
 #define BLANKWRIGHT_NEST_RASTER_H
 

@@ -74,12 +74,14 @@ struct packing *packing_create(struct arena *arena, const struct nest_problem *p
 /* Has what is open counted by the worth of a piece in place of its area. */
 void packing_set_worths(struct packing *packing, const cost_t *worth);
 
-size_t packing_below(struct packing *packing, size_t limit); /* limit >= 1 */
+/* A random number from 0 to limit - 1; limit >= 1. */
+size_t packing_below(struct packing *packing, size_t limit);
 
 /* Copies a plate before it is changed for the first time in a round. */
 void packing_touch(struct packing *packing, size_t plate);
 
-/* A plate of a stock of which there is one more: its number, or SIZE_MAX. */
+/* Opens an empty plate of a stock and returns its number, or SIZE_MAX where there is no more of the
+ * stock; whether there is. */
 size_t packing_open_plate(struct packing *packing, size_t stock);
 bool packing_may_open(const struct packing *packing, size_t stock);
 

@@ -24,6 +24,7 @@ struct series {
   uint32_t *top;
 };
 
+/* size[] > 0, ascending and distinct, is copied; empty series of a raster. Both in the arena. */
 struct series_sizes *series_sizes_create(struct arena *arena, const struct raster *raster,
                                          const length_t *size, size_t count);
 

@@ -40,7 +40,8 @@ struct set_job {
   int64_t stop;        /* steps of the search */
 };
 
-/* HOLDS: in fractions. NOT_TOLD: the pricing is not exact enough, or no steps are left. */
+/* SET_REFUTED: no whole plan of the set holds the job. SET_HOLDS: layouts in fractions do.
+ * SET_NOT_TOLD: the pricing is not exact enough, or no steps are left. */
 enum set_outcome { SET_REFUTED, SET_HOLDS, SET_NOT_TOLD };
 
 /* How often the layouts of a group are taken. */
@@ -56,6 +57,7 @@ struct set_relaxed {
   cost_t *most;  /* per group: of a layout at these worths */
 };
 
+/* In the search's arena; demand[] must stay in place. `stop` is the caller's to set. */
 struct set_job set_job_open(struct search *search, const int64_t *demand);
 
 /* Solves it; the result lives in the search's scratch arena. Layouts found join the pool. */

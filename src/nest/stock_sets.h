@@ -18,7 +18,7 @@ struct stock_sets {
 
 /* At most `most` sets of at most available[s] pieces of each stock, whose pieces beside the
  * used[s] there are already cost at most `budget` more, and whose area is at least `area`
- * (square lengths). Of sets of which one holds another only the larger is listed. Where
+ * (square lengths). Of sets of which one contains another only the larger is listed. Where
  * `known` is not NULL, none is listed that with used[] cannot hold the job as far as is known.
  * Limited work: of very many sets some are not looked at. */
 struct stock_sets stock_sets_list(struct arena *arena, const struct nest_problem *problem,

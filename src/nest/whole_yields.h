@@ -6,15 +6,15 @@
 
 struct whole_yields;
 
-/* Solves for all demands up to most[] per kind, by a dynamic program over them. Of a stock of which
- * there are many, more are not limited: then the costs are a bound, and not of plans. Of packs
- * each piece costs its share. NULL where the demands are too many, or the cells of tables are more
- * than `steps`. */
+/* Solves for all demands up to most[] per kind, by a dynamic program over them. A stock of
+ * which there are more than a few pieces is not limited: then a cost is a lower bound, and may be
+ * of no plan. Of packs each piece costs its share. NULL where the demands are too many, or the
+ * cells of tables are more than `steps`. */
 struct whole_yields *whole_yields_solve(struct arena *arena, const struct nest_problem *problem,
                                         const int64_t *most, const struct yields *yields,
                                         int64_t steps);
 
-/* COUNT_NEVER: it cannot be met. */
+/* What a demand, at most most[] of each kind, costs at least; COUNT_NEVER: it cannot be met. */
 cost_t whole_yields_cost(const struct whole_yields *whole, const int64_t *demand);
 
 /* How often each of the yields is taken for a demand that can be met; times[] is set. False where

@@ -5,12 +5,12 @@
 
 #include "nest/plank_yields.h"
 
-/* What each part is worth at most, so that no yield is worth more than it costs but those of
- * stocks of which there are few. */
+/* A worth of each part such that no yield of a stock that is not limited is worth more than it
+ * costs: the dual of the linear program over yields. */
 struct yield_worths;
 
-/* Worths that bound the cost of plans for about so much best. NULL where no plan is large enough,
- * or the solver gives up. */
+/* The worths whose bound is the highest for this demand; they hold for any other too. NULL where
+ * the stock there is cannot meet the demand, or the solver gives up. */
 struct yield_worths *yield_worths_create(struct arena *arena, const struct nest_problem *problem,
                                          const int64_t *demand, const struct yields *yields);
 
