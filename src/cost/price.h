@@ -31,10 +31,12 @@ void price_table_fill(struct arena *arena, struct price_table *table);
 cents_t price_payment_fee(const struct price_terms *terms, cents_t price);
 cents_t price_tax(const struct price_terms *terms, cents_t price);
 
-/* value x times / per to the nearest, halves up; all are 0 or more, per is over 0. Saturates. */
+/* value x times / per to the nearest, halves up; all are 0 or more, per is over 0. At most
+ * INT64_MAX / 1024, and that where the product is too large. */
 int64_t price_scaled(int64_t value, int64_t times, int64_t per);
 
-/* Cost of a point before sales; what it sells for; what is expected of it. */
+/* Cost of a point before sales; what it brings when all is sold, and the prices it wants; what is
+ * expected of every point of the table. */
 void price_costs(struct arena *arena, const struct price_table *table, struct price_point *point);
 void price_sales(const struct price_table *table, struct price_point *point);
 void price_expect(struct arena *arena, struct price_table *table);

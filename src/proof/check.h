@@ -41,7 +41,8 @@ void check_sums(struct proof *proof, const struct claim *claim);
 /* Sums of every quantity that is priced, what is said of them, and that the plan is one of them. */
 void check_prices(struct proof *proof, const struct claim *claim);
 
-/* Reads a plan and makes every check above. STATUS_OK: *claim is proved. */
+/* Reads a plan and makes every check above. STATUS_OK: *claim is proved; STATUS_PROOF_FAILED and
+ * STATUS_BAD_INPUT as of claim_read, the first also when a check found a fault. */
 enum status check_all(struct proof *proof, const char *text, size_t length, struct claim **claim);
 
 /* a * b, a + b; false when it does not fit. */

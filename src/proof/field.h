@@ -51,6 +51,7 @@ int64_t field_thousandths(const struct spot *spot, const char *key);
 /* A decimal number from least to most. */
 double field_decimal(const struct spot *spot, const char *key, double least, double most);
 
+/* true or false. */
 bool field_flag(const struct spot *spot, const char *key);
 
 /* A text that is not empty; copied into the proof's arena. */
@@ -65,6 +66,7 @@ int field_word(const struct spot *spot, const char *key, const char *words);
 /* A list; NULL, which counts as empty, after a fault. */
 const json_t *field_list(const struct spot *spot, const char *key);
 
+/* Whether the key is there; adds no fault. */
 bool field_present(const struct spot *spot, const char *key);
 
 #endif

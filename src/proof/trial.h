@@ -16,8 +16,8 @@ struct trial {
 /* The part of that name, or NULL. */
 const struct part *trial_find_part(const struct trial *trial, const char *name);
 
-/* Loads: clamps owned, their sizes and stock; sides held by the shop's spans and ends, against
- * stops; friction; bed; what cutters and nuts reach. */
+/* Loads: clamps owned, their sizes and the stock they take; sides held by the shop's spans and
+ * ends, against stops; friction; bed; what cutters and nuts reach. */
 void against_loads(struct trial *trial);
 
 /* Holes: those of each part are the steps', in their order. */

@@ -14,6 +14,7 @@ enum span { SPAN_SIZE, SPAN_DISTANCE, SPAN_PLACE };
 
 bool cell_empty(const struct table *table, size_t column);
 
+/* A length, in the reader's unit where the cell names none, and within its span. */
 bool cell_length(struct reader *reader, struct table *table, size_t column, enum need need,
                  enum span span, length_t *value);
 
@@ -25,6 +26,7 @@ bool cell_count(struct table *table, size_t column, enum need need, int64_t leas
 bool cell_number(struct table *table, size_t column, enum need need, int64_t least, int64_t most,
                  int64_t *value);
 
+/* An amount of money with at most two decimals, from 0 to 10^10 cents, in cents. */
 bool cell_money(struct table *table, size_t column, enum need need, cents_t *value);
 
 /* One of the words "a|b|c", as its index. */

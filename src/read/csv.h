@@ -54,6 +54,7 @@ void table_fault(struct table *table, size_t column, const char *format, ...)
 void table_fault_at(struct table *table, const struct place *place, const char *format, ...)
     __attribute__((format(printf, 3, 4)));
 
+/* Whether a comma may be the decimal sign. */
 bool table_decimal_comma(const struct table *table);
 
 /* How the file is laid out, for those who write rows of it. */
@@ -65,7 +66,7 @@ const struct column *table_columns(const struct table *table, size_t *count);
 /* The column's place in the header row from 0, SIZE_MAX where it has none. */
 size_t table_position(const struct table *table, size_t column);
 
-/* The last line of the present row, behind table_open of the header row. */
+/* The last line of the present row; before the first table_next, of the header row. */
 long table_last_line(const struct table *table);
 
 /* No fewer than the rows the table has, at most TABLE_ROWS_MOST: room to set aside. */

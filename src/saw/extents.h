@@ -18,7 +18,7 @@ struct extents {
 /* A child that is left over, or that a kerf beyond the edge of the piece has eaten whole. */
 bool extents_is_waste(const struct node *child, bool rip);
 
-/* Along the normal of a rip or crosscut. */
+/* Where a node starts along the normal of a rip (y) or a crosscut (x), and its extent there. */
 length_t extents_start(const struct node *node, bool rip);
 length_t extents_size(const struct node *node, bool rip);
 
@@ -26,9 +26,10 @@ length_t extents_size(const struct node *node, bool rip);
 void extents_add(struct arena *arena, struct extents *extents, const struct node *root,
                  int64_t times);
 
+/* Puts them in order and adds up those alike. */
 void extents_sort(struct extents *extents);
 
-/* 0 when it is wanted nowhere. */
+/* How often a size is wanted, once they are sorted; 0 when it is wanted nowhere. */
 int64_t extents_times(const struct extents *extents, bool rip, length_t size);
 
 #endif

@@ -6,9 +6,10 @@
 
 #define FENCE_QUEUE_END SIZE_MAX
 
+/* One setting: a kind of cut at one distance. */
 struct fence {
-  bool rip;
-  length_t keep;
+  bool rip;           /* of the rip fence; else of the crosscut's stop */
+  length_t keep;      /* between fence or stop and the near side of the kerf */
   size_t left;        /* cuts not yet made */
   size_t reachable;   /* of those, cuts that need no other setting first */
   size_t first, last; /* queue of the cuts that can be made now */
@@ -23,7 +24,8 @@ struct fences {
   size_t taken;
 };
 
-/* Finds the settings of some layouts' peels and writes into each peel which it has. */
+/* Finds the settings of the peels of `count` layouts and sets each peel's `setting`. No cut is
+ * reachable yet. Lives in the arena. */
 void fences_of_peels(struct arena *arena, struct peels *peels, size_t count, struct fences *fences);
 
 /* One more cut of a setting is reachable. */
@@ -32,7 +34,7 @@ void fences_reached(struct fences *fences, size_t setting);
 /* The setting to work next, out of the heap, or FENCE_QUEUE_END when all is cut. */
 size_t fences_take(struct fences *fences);
 
-/* The setting the fence stands at, when a cut of it can be made. */
+/* The same for the setting the fence stands at: FENCE_QUEUE_END when no cut of it can be made. */
 size_t fences_take_same(struct fences *fences, bool rip, length_t keep);
 
 /* Ends the work at the setting taken: every cut of it that could be made is made. */

@@ -10,6 +10,7 @@ struct fit {
   length_t too_long, too_wide;
 };
 
+/* `length` and `width` are the piece's, along the part's own. Room is what the trims leave. */
 struct fit fit_in_stock(const struct part *part, const struct stock *stock, length_t length,
                         length_t width);
 
