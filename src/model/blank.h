@@ -15,11 +15,11 @@ struct blank {
   size_t stock;
   enum role role; /* ROLE_PART for way saw, ROLE_LOAD for gang, else ROLE_BLANK */
   enum hold hold; /* ENDS, SIDES, ALL or TAPE; AUTO for ROLE_PART */
-  size_t clamp;   /* index into clamps; SIZE_MAX for tape, parts of way saw and the stated default
-                     clamp */
-  length_t length, width; /* of the sawn piece, raised to mark_step */
-  length_t margin_ends;   /* finished outline to the piece's end, at least */
-  length_t margin_sides;
+  size_t clamp;   /* index into clamps; SIZE_MAX for tape, parts of way saw, loads and the stated
+                     default clamp */
+  length_t length, width;   /* of the sawn piece, raised to mark_step */
+  length_t margin_ends;     /* finished outline to the piece's end, at least; 0 for loads */
+  length_t margin_sides;    /* the same to its side */
   length_t reach;           /* e: furthest any cutter goes outside the outline */
   length_t cutter_diameter; /* of the profile cutter; 0 for way saw */
   bool may_lie_straight;    /* part's length along the stock's length */
@@ -34,7 +34,7 @@ struct blank {
 /* What a part made in loads takes of stock and of the bed at least, whatever the load. */
 struct load_share {
   int64_t area;       /* of stock, saw kerfs included, in square 1/8000 mm; 0: not made in loads */
-  int64_t millionths; /* of a load */
+  int64_t millionths; /* of one load that the part fills */
 };
 
 enum { LEAST_SIZES_MOST = 8 };

@@ -69,13 +69,15 @@ struct load {
   const char *trouble; /* why it cannot be held and what would cure that; NULL: it can */
 };
 
-/* The clamps reckoned with: the project's own, or one stated default where it names none. */
+/* The clamps reckoned with: the project's own, or one stated default where it names none. May not
+ * be copied: `items` is then the set's own `stand_in`. */
 struct clamp_set {
   const struct clamp *items;
   size_t count;
   bool stated_default;
   struct clamp stand_in;
 };
+/* Fills in a set, which points into the project. */
 void clamp_set_of(const struct project *project, struct clamp_set *clamps);
 
 /* Whether a clamp there is holds stock of this raw thickness. */

@@ -37,7 +37,7 @@ struct layout {
   int64_t cuts;     /* saw cuts of one copy, trims included */
 };
 
-/* What was asked for, and what could not be had. */
+/* A part of which fewer could be placed than were needed. */
 struct unplaced {
   size_t part;
   int64_t missing; /* parts */

@@ -46,7 +46,7 @@ struct price_terms {
   struct demand demand;
 };
 
-/* Money that no price can bring, and prices there are none of. */
+/* In place of a price where none does what is asked of it. */
 #define PRICE_NONE INT64_C(-1)
 
 /* One of the project's bought items. */

@@ -72,8 +72,8 @@ struct stock {
   int64_t pack;             /* sold in packs of so many */
   length_t tally_thickness; /* nominal, for board feet; 0 unless given */
   enum surface surface;
-  enum face_grain face_grain; /* of sheets; planks have it along their length */
-  length_t crook;
+  enum face_grain face_grain;     /* of sheets; planks have it along their length */
+  length_t crook;                 /* how far an edge bows over the whole length */
   length_t trim_ends, trim_edges; /* as given, else the shop's default; edges at least crook */
   const char *supplier;
   const char *note;

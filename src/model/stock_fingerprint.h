@@ -4,8 +4,8 @@
 
 #include "model/project.h"
 
-/* Of what a line of rack.csv says of the wood, and of all its flaws. Trims are left out, since
- * they may be the shop's, and so is the note. */
+/* The fingerprint of what a line of rack.csv says of the wood, and of all its flaws. Trims are left
+ * out, since they may be the shop's, and so is the note. */
 uint64_t stock_fingerprint(const struct stock *stock);
 
 #endif
