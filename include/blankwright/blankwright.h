@@ -46,12 +46,13 @@ struct bw_progress {
   int64_t steps;
 };
 
+/* What is asked of a call; all zeros and NULL is the usual. Out of its limits: BW_BAD_INPUT. */
 struct bw_options {
-  int64_t sets;      /* 0: as the project says */
-  bool most;         /* as many complete sets as the rack alone gives */
+  int64_t sets;      /* at most 1000000; 0: as the project says */
+  bool most;         /* as many complete sets as the rack alone gives; then sets is 0 */
   const char *out;   /* folder for the reports; NULL: reports/<project> beside boards/ */
   const char *paper; /* of templates and labels, "A4" or "Letter"; NULL: as the project says */
-  int64_t effort;    /* percent of the usual work; 0 is 100 */
+  int64_t effort;    /* percent of the usual work, at most 100000; 0 is 100 */
   int threads;       /* at most so many at work, 1 to 8; 0: one for each processor. The plan is the
                         same with any number */
   /* These two, or NULL, are called while a plan is looked for, also by threads of the library:
@@ -63,7 +64,8 @@ struct bw_options {
   bool (*stop)(void *data);
   void *stop_data;
   /* Of bw_price alone. */
-  int64_t up_to;            /* quantities 1 to so many; 0: twice the number of sets, 20 at least */
+  int64_t up_to; /* quantities 1 to so many, at most 10000; 0: twice the number of sets, 20
+                    at least */
   const char *price_change; /* "ITEM=+10%": as if its price were so much higher; or NULL */
   const char *add;          /* "STOCK=1": as if there were so many more of it; or NULL */
   bool rack_only;           /* as if nothing could be bought at the yard */
@@ -72,8 +74,8 @@ struct bw_options {
 struct bw_run;
 
 /* Reads a project folder, sizes its blanks and says what there is to warn of. Solves nothing. Of
- * the options, which may be NULL here and below for the usual ones, only their limits are looked
- * at. */
+ * the options, which may be NULL here and below for the usual ones, it is only looked at whether
+ * they are within their limits. */
 struct bw_run *bw_check(const char *project, const struct bw_options *options);
 
 /* The same, then plans the run, checks the plan and writes the reports. */

@@ -14,7 +14,9 @@ struct buffer {
   size_t room;
 };
 
+/* An empty text; it lives in the arena. */
 struct buffer *buffer_create(struct arena *arena);
+/* Add behind what is there: bytes, a text, a formatted text. */
 void buffer_add_bytes(struct buffer *buffer, const char *bytes, size_t count);
 void buffer_add(struct buffer *buffer, const char *text);
 void buffer_format(struct buffer *buffer, const char *format, ...)

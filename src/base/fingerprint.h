@@ -1,5 +1,5 @@
 /* Fingerprints tell whether bytes are those of before; they guard against slips, not against
- * forgery. The same on every machine. */
+ * forgery. The same on every machine: FNV-1a of 64 bits (Fowler, Noll, Vo). */
 #ifndef BLANKWRIGHT_BASE_FINGERPRINT_H
 #define BLANKWRIGHT_BASE_FINGERPRINT_H
 

@@ -39,8 +39,8 @@ enum length_fault length_parse(const char *text, enum unit unit, bool decimal_co
 /* How a length is rounded when it is printed: sizes to cut up, room available down. */
 enum rounding { ROUND_NEAREST, ROUND_UP, ROUND_DOWN };
 
-/* The length as printed text without unit name: millimetres to 0.1 ("268", "12.5"), or
- * inches as fractions to 1/32 ("11-7/16\"" without the inch sign: "11-7/16"). *rounded
+/* The length as printed text without its unit: millimetres to 0.1 ("268", "12.5"), or
+ * inches as fractions to 1/32 ("11-7/16"). *rounded
  * (may be NULL) is set to true where the printed value is not exact, else left alone.
  * The text lives in the arena. */
 char *length_text(struct arena *arena, length_t value, enum unit unit, enum rounding rounding,
@@ -49,10 +49,11 @@ char *length_text(struct arena *arena, length_t value, enum unit unit, enum roun
 /* The same with the unit: "268 mm", "11-7/16 in". */
 char *length_text_unit(struct arena *arena, length_t value, enum unit unit, enum rounding rounding);
 
-/* The length as an exact or shortest faithful decimal in mm or inches, for plan.json. */
+/* The length in mm or inches as the nearest double, for plan.json: read back and rounded to
+ * 1/8000 mm it is the same length. */
 double length_number(length_t value, enum unit unit);
 
-/* Of two lengths, areas or amounts of money. */
+/* The smaller, the larger of two lengths, areas or amounts of money. */
 static inline int64_t smaller(int64_t a, int64_t b) { return a < b ? a : b; }
 static inline int64_t larger(int64_t a, int64_t b) { return a > b ? a : b; }
 
@@ -67,7 +68,7 @@ bool cents_parse(const char *text, bool decimal_comma, cents_t *value);
 char *cents_text(struct arena *arena, cents_t value);
 
 /* Reads a plain decimal number as whole thousandths. False when it is none, when it
- * has more than three decimals, or when its size is over 10^12. */
+ * has more than three decimals, or when the number read is over 10^12 in size. */
 bool thousandths_parse(const char *text, bool decimal_comma, int64_t *value);
 
 /* Reads a plain decimal number, optionally negative, with at most `decimals` decimals, as a

@@ -5,6 +5,7 @@
 
 #include <stdint.h>
 
+/* The next number, from 0 to 2^64 - 1; any state will do as a seed. */
 static inline uint64_t random_draw(uint64_t *state) {
   uint64_t z = (*state += 0x9E3779B97F4A7C15U);
   z = (z ^ (z >> 30)) * 0xBF58476D1CE4E5B9U;

@@ -15,6 +15,7 @@ enum word_kind word_kind(const char *name);
 /* The manual page in mdoc. The date is SOURCE_DATE_EPOCH where that is set, else today. */
 void pages_manual(FILE *file);
 
+/* Completions for the two shells. */
 void pages_bash(FILE *file);
 void pages_zsh(FILE *file);
 

@@ -18,7 +18,8 @@ enum label_form {
 struct label {
   enum label_form form;
   bool turned;
-  int64_t level_at, upright_at; /* where their numbers stand, in sixteenths of the side */
+  int64_t level_at, upright_at; /* where the numbers of its dimension lines stand along their sides,
+                                   in sixteenths of them */
   bool dimensioned;             /* dimension lines stand on two sides of it */
   length_t size;                /* of the type */
   const char *name;             /* "board 7" */
@@ -102,8 +103,9 @@ struct outlines {
   size_t count;
 };
 
-/* outlines: those of a piece; whether any runs within this margin of a box, neither around it nor
- * beside it; and the form, size and shift of a label that none runs through. */
+/* outlines: those of the finished parts in a piece; whether any of them runs through a box with
+ * this margin around it (one that lies wholly around it or beside it does not); gives a label a
+ * form, size and shift in which none runs through it, where there are any. */
 struct outlines outlines_of(const struct drawing *drawing, const struct view_piece *piece);
 bool outlines_run_through(const struct outlines *outlines, const struct box *box, length_t margin);
 void outlines_avoid(const struct drawing *drawing, const struct view_piece *piece,
@@ -115,7 +117,7 @@ struct box dimension_level_box(const struct drawing *drawing, const struct view_
 struct box dimension_upright_box(const struct drawing *drawing, const struct view_place *place,
                                  const struct label *label);
 
-/* What a label takes where its middle is. */
+/* The paper that a label takes, its middle at (x, y). */
 struct box label_box(const struct label *label);
 
 /* labels: decides form and size of every label; paper places wait for labels_place. */

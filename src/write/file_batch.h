@@ -1,6 +1,7 @@
 /* A set of files that appear in a folder together or not at all. Every file is written
- * under a temporary name beside its final one, forced to the disk, and renamed only when
- * all are whole; what was there before is put back should a rename fail. Names are taken
+ * under a temporary name beside its final one, and renamed only when all are whole. The
+ * first two dozen are forced to the disk before that; the rest a loss of power may take.
+ * What was there before is put back should a rename fail. Names are taken
  * within the folder alone: a link that stands under one of them is replaced, never
  * followed.
  *

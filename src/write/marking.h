@@ -1,5 +1,6 @@
 /* What the files that make the templates share. Places are on the template: from its upper left
- * corner, y downwards, to the front of the bed. It is the load and a border all around. */
+ * corner, y downwards, to the front of the bed. A template is the load or part and a border all
+ * around. */
 #ifndef BLANKWRIGHT_WRITE_MARKING_H
 #define BLANKWRIGHT_WRITE_MARKING_H
 

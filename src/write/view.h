@@ -15,7 +15,7 @@ struct view_place {
 
 struct view_piece {
   enum role role;            /* ROLE_PART, ROLE_BLANK, ROLE_LOAD, ROLE_OFFCUT, or ROLE_RESAW: what
-                                is left of a plank by its trims, to be resawn into leaves */
+                                the trims leave of a plank that is to be resawn into leaves */
   const char *name;          /* unique within the plan: "board 7", "load L3", "offcut W1-1a" */
   const char *rack_name;     /* an offcut's name on the rack, no stock has it yet; else NULL */
   size_t part;               /* SIZE_MAX for offcuts and what is resawn */
@@ -92,6 +92,7 @@ struct view {
   const struct price_table *prices;  /* NULL where the run is not priced; set behind view_create */
 };
 
+/* Names the pieces, loads and offcuts and says what each is cut from; without prices. */
 struct view *view_create(struct arena *arena, const struct project *project,
                          const struct blanks *blanks, const struct plan *plan);
 
