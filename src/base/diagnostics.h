@@ -33,6 +33,7 @@ struct diagnostics {
   size_t errors; /* how many of the items are errors */
 };
 
+/* An empty list. */
 struct diagnostics *diagnostics_create(struct arena *arena);
 
 /* Adds one line; texts are copied. place may be NULL. */

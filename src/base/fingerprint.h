@@ -16,6 +16,7 @@ uint64_t fingerprint_bytes(uint64_t fingerprint, const void *bytes, size_t count
 /* The text with its end; NULL differs from the empty text. */
 uint64_t fingerprint_add_text(uint64_t fingerprint, const char *text);
 
+/* Its eight bytes, the lowest first. */
 uint64_t fingerprint_add_number(uint64_t fingerprint, int64_t number);
 
 /* Sixteen hexadecimal digits; they live in the arena. */

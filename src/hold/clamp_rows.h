@@ -24,6 +24,7 @@ enum clamp_aim {
   AIM_FRICTION  /* most force */
 };
 
+/* What clamp_rows_solve is to look for. */
 struct clamp_asked {
   unsigned rules;
   enum clamp_aim aim;

@@ -12,6 +12,7 @@ struct clamp_place {
   length_t start;
 };
 
+/* Right of left, back of front, and the other way round. */
 enum bed_side side_opposite(enum bed_side side);
 
 /* Left and right are of axis 0 (they stand opposite along x), front and back of axis 1. */

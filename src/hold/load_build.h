@@ -14,6 +14,7 @@ enum load_rule {
   LOAD_RULES
 };
 
+/* In which order copies are laid, and how. */
 struct load_order {
   uint8_t kinds[LOAD_PARTS_MOST]; /* as often as there are copies */
   size_t count;
@@ -21,6 +22,7 @@ struct load_order {
   uint64_t kept; /* draws the clamps that are set before any part; 0: none is */
 };
 
+/* A load that was built. */
 struct load_built {
   struct load_part parts[LOAD_PARTS_MOST];
   size_t count;

@@ -69,7 +69,7 @@ struct load_clamps {
    * corner: [right][back] */
   uint64_t meets[2][2][LOAD_PLACES_MOST];
   bool exact;   /* no clamping is left out */
-  bool idle;    /* no side is to be held and no force asked for */
+  bool idle;    /* no side is to be held, so no clamps are needed */
   int64_t work; /* steps of tests not yet asked for */
   struct {
     struct load_open open;

@@ -15,6 +15,7 @@
 /* Working memory of many such questions on one job. */
 struct load_exact;
 
+/* For one job, which must stay in place; lives in the arena. */
 struct load_exact *load_exact_begin(struct arena *arena, const struct load_job *job);
 
 /* counts: copies of each of the job's kinds, all to be laid. On LOAD_FOUND parts, with room for

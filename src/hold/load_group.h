@@ -17,6 +17,7 @@ struct load_size {
   length_t length, width; /* its own length first */
 };
 
+/* A load that holds a set of the group. */
 struct found_load {
   struct part_set set;
   length_t length, width; /* of the sawn piece, its own length first */

@@ -13,6 +13,7 @@ struct load_inner {
   length_t x, y;
 };
 
+/* One of the items as it can lie in the room. */
 struct load_kind {
   length_t length[LOAD_WAYS], width[LOAD_WAYS]; /* grown; a way that does not fit is left out */
   unsigned ways;
@@ -43,8 +44,10 @@ struct load_part {
   length_t x, y;
 };
 
+/* Fills in `job` for a problem, which must stay in place; what it points to lives in the arena. */
 void load_job_begin(struct arena *arena, const struct load_problem *problem, struct load_job *job);
 
+/* Where a grown part ends along x and along y. */
 static inline length_t load_right(const struct load_job *job, struct load_part part) {
   return part.x + job->kinds[part.kind].length[part.way];
 }

@@ -15,6 +15,7 @@
 /* More kinds of parts, or parts in one load, are not laid; the bound minds all. */
 enum { LOAD_ITEMS_MOST = 32, LOAD_PARTS_MOST = 64 };
 
+/* A kind of part that may be laid. */
 struct load_item {
   length_t length, width; /* finished outline, above 0; a round has length == width */
   bool turns;             /* may lie with its length across */

@@ -13,6 +13,7 @@ struct load_seen;
 struct load_seen *load_seen_begin(struct arena *arena);
 void load_seen_clear(struct load_seen *seen);
 
+/* Whether a key `words` long was added. */
 bool load_seen_has(const struct load_seen *seen, const uint32_t *key, size_t words);
 
 /* Adds a key `words` long, unless it is there. Once the room is full nothing is added any more. */

@@ -8,6 +8,7 @@
 
 enum { LOAD_SETS_MOST = 50000, LOAD_REFUTED_MOST = 2000 };
 
+/* How many of each of the job's kinds, and what they are worth together. */
 struct load_set {
   int64_t worth;
   uint8_t counts[LOAD_ITEMS_MOST];

@@ -16,6 +16,8 @@ struct tab_side {
   size_t count;
 };
 
+/* Where the middles of tabs may stand on a side of work->parts[index], tab_corner off its corners;
+ * the stretches live in the arena. None where the load ends too near. */
 struct tab_side tabs_side(struct arena *arena, const struct tab_work *work, size_t index,
                           enum bed_side side);
 

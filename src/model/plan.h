@@ -100,6 +100,7 @@ struct bed_caution {
   const char *text;        /* lower case, what is wrong first, no full stop */
 };
 
+/* What a plan takes of one stock. */
 struct purchase {
   size_t stock;
   int64_t used;   /* pieces cut */

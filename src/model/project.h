@@ -17,6 +17,7 @@ enum shape { SHAPE_RECTANGLE, SHAPE_ROUND };
 enum faced { FACED_NONE, FACED_ONE, FACED_TWO };
 enum hold { HOLD_AUTO, HOLD_ENDS, HOLD_SIDES, HOLD_ALL, HOLD_TAPE };
 
+/* A line of parts.csv. */
 struct part {
   const char *name;
   int64_t per_set; /* at least 1 */
@@ -59,6 +60,7 @@ struct flaw {
   bool rim_ok; /* may lie in a rim */
 };
 
+/* A line of rack.csv or yard.csv, or leaves. */
 struct stock {
   const char *name;
   enum stock_kind kind;
@@ -91,6 +93,7 @@ struct stock {
 enum clamp_kind { CLAMP_SIDE, CLAMP_HOLD_DOWN };
 enum height_from { HEIGHT_FROM_STOCK, HEIGHT_FROM_BED };
 
+/* A line of clamps.csv. */
 struct clamp {
   const char *name;
   enum clamp_kind kind;
@@ -104,6 +107,7 @@ struct clamp {
   int64_t force;                 /* thousandths of a newton, 0 unless given */
 };
 
+/* A line of cutters.csv. */
 struct cutter {
   const char *name;
   length_t diameter, flute_length;
@@ -128,6 +132,7 @@ struct hole {
   length_t x, y;
 };
 
+/* A line of steps.csv. */
 struct step {
   size_t part; /* index into parts */
   enum step_kind kind;
@@ -145,6 +150,7 @@ struct step {
   const char *note;
 };
 
+/* A line of bought.csv. */
 struct bought {
   const char *name;
   int64_t per_set; /* thousandths of an item */
@@ -152,6 +158,7 @@ struct bought {
   cents_t price;   /* of a pack */
 };
 
+/* A line of money.csv. */
 struct money_item {
   const char *name;
   int64_t value; /* thousandths: of money, minutes, hours, percent, sets */

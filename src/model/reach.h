@@ -15,6 +15,7 @@ struct outside_cutter {
   bool through;   /* goes through the raw stock into the waste board */
 };
 
+/* All cutters of a part that leave its outline. */
 struct reach {
   length_t cutter_diameter; /* of the profile cutter, or the stated default */
   bool default_cutter;      /* the part has no profile step on the bed */

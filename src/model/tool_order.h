@@ -4,6 +4,7 @@
 
 #include "model/part_steps.h"
 
+/* Cutters in the order they are put in. */
 struct tool_order {
   size_t *cutters; /* indices; no two that follow each other are the same */
   size_t count;

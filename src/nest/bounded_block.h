@@ -82,6 +82,7 @@ struct bounded_block bounded_piece(const struct bounded_job *job, size_t option)
  */
 uint32_t bounded_pool_add(struct bounded_pool *pool, const struct bounded_block *block);
 
+/* The packed counts of a block, bounded_pool.job->words long, until the next block is added. */
 static inline uint64_t *bounded_counts(const struct bounded_pool *pool, uint32_t block) {
   return pool->counts + (size_t)block * pool->job->words;
 }

@@ -46,6 +46,7 @@ struct bounded_inside {
   int64_t work;                                 /* run parts tried so far */
 };
 
+/* Tables that are not yet filled, in the arena. `charged`: each waste takes the cost of a cut. */
 struct bounded_inside *bounded_inside_create(struct arena *arena, const struct bounded_job *job,
                                              const struct bounded_axis *x,
                                              const struct bounded_axis *y, bool charged);
@@ -59,6 +60,7 @@ cost_t bounded_inside_price(struct bounded_inside *inside, const cost_t *price);
 uint32_t bounded_inside_trace(const struct bounded_inside *inside, struct bounded_pool *pool,
                               bool full, int64_t *counts);
 
+/* The cell of a table for these indices of the two axes. */
 static inline size_t bounded_cell(const struct bounded_inside *inside, size_t x, size_t y) {
   return y * inside->width[ALONG_X] + x;
 }

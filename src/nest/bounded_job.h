@@ -12,6 +12,7 @@
 /* Indices of extents and kerfs: x is divided by crosscuts, y by rips. */
 enum { ALONG_X, ALONG_Y };
 
+/* One way in which a piece of a demand may lie in the stock. */
 struct bounded_option {
   size_t option;      /* of the stock */
   size_t demand;      /* of the job */

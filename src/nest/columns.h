@@ -21,6 +21,7 @@ struct columns {
   size_t count, room;
 };
 
+/* An empty pool; it and its columns live in the arena. */
 struct columns *columns_create(struct arena *arena, const struct nest_problem *problem);
 
 /* Takes a layout in and returns its number; an equal one (same stock and counts, no more
@@ -46,6 +47,7 @@ struct uses {
   size_t count, room;
 };
 
+/* Takes a layout so many times more. */
 void uses_add(struct arena *arena, struct uses *uses, size_t column, int64_t times);
 
 /* Exact cost of a plan: whole packs, trims and cuts. */
@@ -58,6 +60,7 @@ struct uses_rank {
   double largest_rest; /* area of the largest waste rectangle, in square lengths */
 };
 
+/* The rank of a plan, and whether one with the rank `a` is to be preferred to one with `b`. */
 struct uses_rank uses_rank_of(struct arena *scratch, const struct columns *columns,
                               const struct uses *uses);
 

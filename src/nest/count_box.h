@@ -32,6 +32,7 @@ size_t count_box_cell(const struct count_box *box, const int64_t *counts);
 /* The cell that is left when numbers are taken away, none falling below 0. */
 size_t count_box_less(const struct count_box *box, size_t cell, const int64_t *counts);
 
+/* How many of a kind a cell stands for. */
 int64_t count_box_count(const struct count_box *box, size_t cell, size_t kind);
 
 /* One step of a dynamic program: to[c] is no more than `adds` and from[c less counts]. Where that

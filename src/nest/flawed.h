@@ -32,6 +32,7 @@ cost_t flawed_layout(struct arena *arena, struct flawed *flawed, const cost_t *o
  * much memory: raster points of both directions behind every flaw. */
 bool flawed_is_dense(const struct flawed *flawed);
 
+/* Work of all searches so far. */
 int64_t flawed_steps(const struct flawed *flawed);
 
 #endif

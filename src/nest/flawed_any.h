@@ -24,6 +24,7 @@ void flawed_any_search(struct arena *arena, struct flawed_any *flawed, const cos
                        cost_t floor, int64_t steps, struct node *root, cost_t *worth,
                        cost_t *bound);
 
+/* Work of all searches so far. */
 int64_t flawed_any_steps(const struct flawed_any *flawed);
 
 #endif

@@ -37,6 +37,7 @@ void flawed_open(struct arena *arena, struct flawed *flawed, const cost_t *optio
 /* As flawed_search, after flawed_open; what it learns of areas stays known. */
 void flawed_run(struct flawed *flawed, struct node *root, cost_t *worth, cost_t *bound);
 
+/* Whether no flaw reaches into an area. */
 bool flawed_is_clear(const struct flawed *flawed, const struct area *area);
 
 /* Whether an option may lie with its low corner at (x, y). */
@@ -45,6 +46,7 @@ bool flawed_option_is_clear(const struct flawed *flawed, const struct nest_optio
 
 length_t flawed_kerf(const struct flawed *flawed, enum division along);
 
+/* Whether the saw's rules let an area be divided along `along`. */
 bool flawed_may_divide(const struct flawed *flawed, enum division along, const struct area *area);
 
 /* Where in an area a single piece need only be looked for along a direction, besides its ends:

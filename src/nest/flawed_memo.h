@@ -54,12 +54,15 @@ struct flaw_part {
   double area;
 };
 
+/* Nothing is known yet. `table` must be priced for the same worths; it, they and the stock must
+ * stay in place. In the arena. */
 struct flaw_memo *flaw_memo_create(struct arena *arena, const struct nest_stock *stock,
                                    const struct unstaged *table, const cost_t *option_worth);
 
 /* Shrinks a box and finds or makes its entry. */
 struct flaw_part flaw_memo_part(struct flaw_memo *memo, const struct flaw_box *box);
 
+/* The larger of two values, one for each direction, that the ways allow. */
 static inline cost_t flaw_ways_most(const cost_t *per_way, enum flaw_ways ways) {
   if (ways == BY_LENGTH) return per_way[DIVIDE_LENGTH];
   if (ways == BY_WIDTH || per_way[0] < per_way[1]) return per_way[DIVIDE_WIDTH];

@@ -32,6 +32,7 @@ static inline bool free_rect_within(const struct free_rect *inner, const struct 
          inner->bottom >= outer->bottom && inner->top <= outer->top;
 }
 
+/* Appends one; replaces what `to` holds. */
 void free_rects_add(struct arena *arena, struct free_rects *rects, struct free_rect rect);
 void free_rects_copy(struct arena *arena, struct free_rects *to, const struct free_rects *from);
 

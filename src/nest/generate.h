@@ -42,6 +42,7 @@ struct region {
   int64_t *most;
 };
 
+/* A deep copy in the arena. */
 struct region region_copy(struct arena *arena, const struct nest_problem *problem,
                           const struct region *region);
 

@@ -20,6 +20,7 @@ struct limited *limited_create(struct arena *arena, const struct nest_stock *sto
 void limited_layout(struct arena *arena, struct limited *limited, const cost_t *option_worth,
                     const int64_t *limit, struct node *root);
 
+/* Work of all layouts so far. */
 int64_t limited_steps(const struct limited *limited);
 
 #endif

@@ -33,6 +33,7 @@ struct near_question {
  * `arena`. */
 bool near_best_list(struct arena *arena, struct near_question *question, struct near_list *list);
 
+/* The count vector of an entry: pieces of each of demand_count demands. */
 void near_entry_counts(const struct near_entry *entry, size_t demand_count, int64_t *counts);
 
 /* Builds the layout of an entry. */

@@ -35,6 +35,7 @@ struct near {
 /* Whether steps or memory are used up: then `failed` is set. */
 bool near_is_over(struct near *near);
 
+/* Puts a copy of an entry into a list. */
 void near_keep(struct near *near, struct near_list *list, const struct near_entry *entry);
 
 /* Takes an entry in unless another makes as much; those it makes as much as go. */

@@ -15,6 +15,7 @@ struct near_counts {
   uint64_t word[NEAR_WORDS];
 };
 
+/* The copies of one demand; sets them, to at most NEAR_MOST_COPIES. */
 static inline int64_t near_count(const struct near_counts *counts, size_t demand) {
   return (int64_t)(counts->word[demand / 4] >> (16 * (demand % 4)) & 0x7FFF);
 }

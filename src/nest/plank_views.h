@@ -20,6 +20,7 @@ struct plank_maker {
   struct nest_extents most; /* it is no larger */
 };
 
+/* A stock and all that can be cut from one piece of it. */
 struct plank {
   struct arena *scratch;
   const struct nest_problem *problem;

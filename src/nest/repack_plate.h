@@ -66,6 +66,7 @@ struct placing {
   uint8_t first;
 };
 
+/* Arrays for `room` cells (PLATE_CELLS_MOST at most) in the arena; plate_clear makes it a plate. */
 struct plate plate_create(struct arena *arena, size_t room);
 
 /* Makes the plate a whole free piece of a kind. */

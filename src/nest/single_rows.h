@@ -8,6 +8,7 @@
 
 struct single_rows;
 
+/* For one stock, which must stay in place. */
 struct single_rows *single_rows_create(struct arena *arena, const struct nest_stock *stock);
 
 /* What pieces that lie along `along` in an area, each alone across it, are worth at most; *steps

@@ -101,6 +101,7 @@ static inline bool class_of(const struct series_sizes *sizes, length_t extent, s
   return true;
 }
 
+/* The leaf of a size along `along` in a rectangle of a class across it. */
 static inline const struct leaf *leaf_at(const struct staged *staged, enum division along,
                                          size_t size, size_t class) {
   const struct direction *direction = &staged->direction[along];

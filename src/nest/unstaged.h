@@ -40,6 +40,7 @@ void unstaged_build_inside(struct arena *arena, const struct unstaged *unstaged,
 /* Builds the layout worth the most into `root` (the whole stock). */
 void unstaged_build(struct arena *arena, const struct unstaged *unstaged, struct node *root);
 
+/* Work of all pricing so far. */
 int64_t unstaged_steps(const struct unstaged *unstaged);
 
 #endif

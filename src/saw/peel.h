@@ -12,6 +12,7 @@
 
 #define PEEL_NONE SIZE_MAX
 
+/* One cut. */
 struct peel {
   const struct node *node;
   size_t node_index; /* of the node among the layout's cut nodes */
@@ -24,6 +25,7 @@ struct peel {
   size_t first_edge; /* of the peels that wait for it; PEEL_NONE ends the list */
 };
 
+/* An entry in the list of the peels that wait for another. */
 struct peel_edge {
   size_t peel;
   size_t next;

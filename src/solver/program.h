@@ -15,6 +15,7 @@ struct program;
 
 enum program_kind { PROGRAM_CONTINUOUS, PROGRAM_INTEGER };
 
+/* Without columns and rows. */
 struct program *program_create(struct arena *arena);
 
 /* A column between least and most (-INFINITY, INFINITY: no bound; least <= most), at a cost a

@@ -28,6 +28,7 @@ struct price_cells {
   int count;
 };
 
+/* The cells of one point, in the arena. */
 struct price_cells *price_cells_of(struct arena *arena, const struct price_table *table,
                                    const struct price_point *point);
 

@@ -19,6 +19,7 @@ struct table {
 /* An empty table; it lives in the buffer's arena. `header` holds the column names. */
 struct table *table_create(struct buffer *buffer, enum unit unit, const char *header);
 
+/* Each but table_end_row writes one cell; a length with its unit where that is inches. */
 void table_text(struct table *table, const char *text);
 void table_whole(struct table *table, int64_t value);
 void table_length(struct table *table, length_t value, enum rounding rounding);

@@ -15,6 +15,7 @@ struct xml_watch {
   void *structured_data_before, *generic_data_before;
 };
 
+/* Turns a watch on; xml_watch_end gives the thread its handlers of before back. */
 void xml_watch_begin(struct xml_watch *watch);
 
 /* Does nothing where the watch is not on. */
