@@ -11,6 +11,8 @@ struct running {
   const struct plan *plan;
   const struct step_list *steps; /* per part */
   int64_t *pieces;               /* per blank */
+  int64_t *beyond;               /* per part: made in loads beyond the demand */
+  int64_t **left_out;            /* per blank that is a load, per kind in it; else NULL */
   struct timed_clamping *clampings;
   size_t clamping_count, clamping_room;
 };
@@ -26,16 +28,15 @@ static size_t kind_of(const struct load *load, size_t part) {
   return kind;
 }
 
-/* One fixing of a load: every part in it by itself, since their tabs may differ. */
-static struct timed_clamping time_fixing(const struct running *running, const struct load *load,
-                                         const struct fixing *fixing, int64_t times) {
-  const struct project *project = running->project;
+/* Every part in a load by itself, since their tabs may differ. */
+static struct timed_kind *kinds_in(const struct running *running, const struct load *load,
+                                   const struct fixing *fixing) {
   struct timed_kind *kinds = ARENA_ARRAY(running->arena, load->part_count, struct timed_kind);
   for (size_t i = 0; i < load->part_count; i++) {
     const struct held_part *held = &load->parts[i];
     const struct step_list *all = &running->steps[held->part];
-    kinds[i] = (struct timed_kind){.timed = {.project = project,
-                                             .part = &project->parts[held->part],
+    kinds[i] = (struct timed_kind){.timed = {.project = running->project,
+                                             .part = &running->project->parts[held->part],
                                              .steps = all->steps,
                                              .step_count = all->count,
                                              .raw = load->thickness,
@@ -45,7 +46,30 @@ static struct timed_clamping time_fixing(const struct running *running, const st
                                    .copies = 1,
                                    .freed = fixing->parts_it};
   }
-  return time_clamping(running->arena, kinds, load->part_count, times);
+  return kinds;
+}
+
+/* Whole loads lose all of a kind, the one before them its last ones. */
+static void count_left_out(const struct load *load, const int64_t *left_out,
+                           struct timed_kind *kinds) {
+  for (size_t k = 0; k < load->kind_count; k++) {
+    int64_t count = load_count(load, load->kinds[k]), last = left_out[k] % count;
+    for (size_t i = load->part_count; i-- > 0;)
+      if (load->parts[i].part == load->kinds[k])
+        kinds[i].copies = left_out[k] / count + (last-- > 0 ? 1 : 0);
+  }
+}
+
+static struct timed_clamping time_fixing(const struct running *running, const struct load *load,
+                                         const struct fixing *fixing, int64_t times,
+                                         const int64_t *left_out) {
+  struct timed_kind *kinds = kinds_in(running, load, fixing);
+  struct timed_clamping made = time_clamping(running->arena, kinds, load->part_count, times);
+  if (left_out == NULL) return made;
+  count_left_out(load, left_out, kinds);
+  struct timed_clamping less = time_clamping(running->arena, kinds, load->part_count, 1);
+  made.spared = (struct spared){less.cutting, less.tabs, less.hand};
+  return made;
 }
 
 /* Pieces of every blank that is this load; of strips that are glued up, as many as they make. */
@@ -73,7 +97,43 @@ static void add_load(struct running *running, size_t index) {
   int64_t times = times_of(running, index);
   for (size_t f = 0; f < load->fixing_count; f++)
     *ARENA_PUSH(running->arena, running->clampings, running->clamping_count,
-                running->clamping_room) = time_fixing(running, load, &load->fixings[f], times);
+                running->clamping_room) =
+        time_fixing(running, load, &load->fixings[f], times, running->left_out[index]);
+}
+
+/* A part's own blanks are all made; strips count by the blanks they are glued up to. */
+static void count_beyond(struct running *running) {
+  const struct blanks *blanks = running->blanks;
+  size_t parts = running->project->part_count;
+  for (size_t p = 0; p < parts; p++) running->beyond[p] = -running->plan->needed[p];
+  for (size_t b = 0; b < blanks->count; b++) {
+    const struct blank *blank = &blanks->items[b];
+    if (blank->role != ROLE_LOAD) {
+      running->beyond[blank->part] += running->pieces[b] / (blank->strips > 0 ? blank->strips : 1);
+      continue;
+    }
+    for (size_t k = 0; k < blank->load->kind_count; k++)
+      running->beyond[blank->load->kinds[k]] +=
+          running->pieces[b] * load_count(blank->load, blank->load->kinds[k]);
+  }
+}
+
+/* The loads that come last go without. */
+static void leave_out(struct running *running) {
+  count_beyond(running);
+  for (size_t b = running->blanks->count; b-- > 0;) {
+    const struct blank *blank = &running->blanks->items[b];
+    if (blank->role != ROLE_LOAD || running->pieces[b] == 0 || seen_before(running, b)) continue;
+    running->left_out[b] = ARENA_ARRAY(running->arena, blank->load->kind_count, int64_t);
+    for (size_t k = 0; k < blank->load->kind_count; k++) {
+      int64_t *beyond = &running->beyond[blank->load->kinds[k]];
+      int64_t most = times_of(running, b) * load_count(blank->load, blank->load->kinds[k]);
+      int64_t count = *beyond < most ? *beyond : most;
+      if (count <= 0) continue;
+      running->left_out[b][k] = count;
+      *beyond -= count;
+    }
+  }
 }
 
 /* Minutes by hand that no load brings: of parts that are only sawn, and per set. */
@@ -96,9 +156,12 @@ void run_time_add(struct arena *arena, const struct project *project, const stru
                             .blanks = blanks,
                             .plan = plan,
                             .steps = part_steps(arena, project),
-                            .pieces = ARENA_ARRAY(arena, blanks->count, int64_t)};
+                            .pieces = ARENA_ARRAY(arena, blanks->count, int64_t),
+                            .beyond = ARENA_ARRAY(arena, project->part_count, int64_t),
+                            .left_out = ARENA_ARRAY(arena, blanks->count, int64_t *)};
   for (size_t l = 0; l < plan->layout_count; l++)
     count_pieces(&running, &plan->layouts[l].root, plan->layouts[l].times);
+  leave_out(&running);
   for (size_t b = 0; b < blanks->count; b++)
     if (running.pieces[b] > 0 && blanks->items[b].load != NULL && !seen_before(&running, b))
       add_load(&running, b);

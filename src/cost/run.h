@@ -6,7 +6,8 @@
 #include "model/plan.h"
 
 /* Sets the plan's time from its loads, as they are fixed on the bed, its saw cuts and fence
- * settings, and the hand minutes of parts and sets. */
+ * settings, and the hand minutes of parts and sets. Parts beyond the demand that a load has room
+ * for are not made and take no time. */
 void run_time_add(struct arena *arena, const struct project *project, const struct blanks *blanks,
                   struct plan *plan);
 

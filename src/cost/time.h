@@ -44,6 +44,10 @@ struct timed_clamping {
   int64_t tabs;            /* to clean off after one */
   int64_t hand;            /* hand minutes of the parts freed in one */
   int64_t times;
+  /* What all the times together are spared by parts that are left out of some of them. */
+  struct spared {
+    int64_t cutting, tabs, hand;
+  } spared;
 };
 
 /* Parts of one kind in a clamping, `copies` of them, and the steps done on each in it. */

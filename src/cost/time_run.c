@@ -73,17 +73,19 @@ struct run_time time_run(const struct project *project, const struct timed_run *
     all.by_hand += changes.by_hand;
     all.by_changer += changes.by_changer;
     time.setup_count += clamping->times;
-    time.cutting += clamping->times * clamping->cutting;
-    time.tab_cleaning += clamping->times * clamping->tabs * shop->tab_clean_min;
-    time.hand += clamping->times * clamping->hand;
+    const struct spared *spared = &clamping->spared;
+    time.cutting += clamping->times * clamping->cutting - spared->cutting;
+    time.tab_cleaning += (clamping->times * clamping->tabs - spared->tabs) * shop->tab_clean_min;
+    time.hand += clamping->times * clamping->hand - spared->hand;
   }
   time.change_count = all.by_hand + all.by_changer;
   time.changes = time.change_count * shop->tool_change_min;
+  time.changes_by_hand = all.by_hand * shop->tool_change_min;
   time.probing = (time.setup_count + all.by_hand) * shop->probe_min;
   time.setups = time.setup_count * shop->setup_min;
   time.total.machine = time.cutting + all.by_changer * shop->tool_change_min;
   time.total.attended = share_of(time.total.machine, shop->attended_share);
-  time.total.hand = all.by_hand * shop->tool_change_min + time.probing + time.setups + time.sawing +
-                    time.fences + time.tab_cleaning + time.hand;
+  time.total.hand = time.changes_by_hand + time.probing + time.setups + time.sawing + time.fences +
+                    time.tab_cleaning + time.hand;
   return time;
 }

@@ -15,6 +15,7 @@ struct work_time {
 struct run_time {
   struct work_time total;
   int64_t cutting, changes, probing, setups, sawing, fences, tab_cleaning, hand;
+  int64_t changes_by_hand; /* of `changes`; the changer's are the router's own time */
   int64_t change_count, setup_count;
 };
 

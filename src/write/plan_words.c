@@ -109,6 +109,13 @@ static const char *kind_of_plan(struct arena *arena, const struct view *view) {
   return arena_format(arena, "of at most %" PRId64 " saw stage%s", stages, plural_ending(stages));
 }
 
+/* A gap is not told as none: what would be rounded to 0.0 % is told to be less than 0.1 %. */
+static const char *gap_percent(struct arena *arena, cents_t gap, cents_t bound) {
+  double share = (double)gap / (double)bound;
+  if (gap > 0 && share < 0.0005) return "less than 0.1 %";
+  return percent_text(arena, share);
+}
+
 void list_bounds(struct arena *arena, const struct view *view, struct text_list *list) {
   const struct plan_cost *cost = &view->plan->cost;
   const char *kind = kind_of_plan(arena, view);
@@ -125,7 +132,7 @@ void list_bounds(struct arena *arena, const struct view *view, struct text_list 
            "Not proved to be the cheapest: no plan %s costs less than %s; this one is at "
            "most %s (%s) above that.",
            kind, cents_text(arena, cost->bound), cents_text(arena, gap),
-           percent_text(arena, (double)gap / (double)cost->bound));
+           gap_percent(arena, gap, cost->bound));
   if (cost->listed_bound <= cost->bound) return;
   if (cost->listed_bound == cost->total)
     list_add(arena, list, "No plan of the loads that were tried costs less.");
@@ -176,7 +183,7 @@ size_t hand_work_of(const struct run_time *time, struct hand_work work[HAND_WORK
   const struct hand_work all[HAND_WORK_KINDS] = {
       {"saw", time->sawing + time->fences},
       {"fixing on the bed", time->setups},
-      {"cutters and probing", time->changes + time->probing},
+      {"cutters and probing", time->changes_by_hand + time->probing},
       {"cleaning tabs", time->tab_cleaning},
       {"other work", time->hand}};
   size_t count = 0;

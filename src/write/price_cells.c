@@ -62,7 +62,7 @@ static void add_all_hours(struct price_cells *cells, const struct price_table *t
   add_hours(cells, "hours_machine", time->total.machine);
   add_hours(cells, "hours_attended", time->total.attended);
   add_hours(cells, "hours_setups", time->setups);
-  add_hours(cells, "hours_cutters_and_probing", time->changes + time->probing);
+  add_hours(cells, "hours_cutters_and_probing", time->changes_by_hand + time->probing);
   add_hours(cells, "hours_saw", time->sawing + time->fences);
   add_hours(cells, "hours_tabs", time->tab_cleaning);
   add_hours(cells, "hours_other_hand", time->hand);

@@ -17,6 +17,7 @@
 #include "project_disk.h"
 #include "random_problem.h"
 #include "saw/saw.h"
+#include "write/view.h"
 
 enum { PROJECTS = 8 };
 
@@ -169,6 +170,20 @@ static void compare(struct work *work, const struct quantities *quantities, uint
              (unsigned long long)seed, (long long)known.cost, (long long)searched.listed_bound);
 }
 
+/* Tabs are cleaned off the parts that are made, not off those that the last loads go without. */
+static void compare_tabs(struct work *work, uint64_t seed, int64_t sets) {
+  const struct view *view = view_create(work->arena, work->project, &work->blanks, &work->plan);
+  int64_t tabs = 0;
+  for (size_t l = 0; l < view->load_count; l++)
+    for (size_t i = 0; i < view->loads[l].made_count; i++)
+      tabs += (int64_t)view->loads[l].made[i].held->tab_count;
+  int64_t minutes = tabs * work->project->shop.tab_clean_min;
+  if (work->plan.time.tab_cleaning != minutes)
+    fail_msg("project %llu: %lld sets are to take %lld to clean off %lld tabs",
+             (unsigned long long)seed, (long long)sets, (long long)work->plan.time.tab_cleaning,
+             (long long)tabs);
+}
+
 /* As `price` plans it: what the tables know stands. */
 static void check_plan(struct work *work, const struct nest_known *known, uint64_t seed,
                        int64_t sets, struct tally *tally) {
@@ -185,6 +200,7 @@ static void check_plan(struct work *work, const struct nest_known *known, uint64
   if (work_prove(work, NULL, &json, &checked) != STATUS_OK)
     fail_msg("project %llu: the plan of %lld sets is refused: %s", (unsigned long long)seed,
              (long long)sets, work->diagnostics->items[work->diagnostics->count - 1].text);
+  compare_tabs(work, seed, sets);
   tally->checked++;
 }
 

@@ -166,6 +166,8 @@ static void changes(void **state) {
   time = time_run(&bench.project, &run);
   assert_int_equal(time.total.machine, 35000);
   assert_int_equal(time.total.hand, 50290 - 6000);
+  assert_int_equal(time.changes, 6000);
+  assert_int_equal(time.changes_by_hand, 3000);
   assert_int_equal(time.change_count, 6);
 }
 
@@ -190,6 +192,19 @@ static void one_clamping(void **state) {
   assert_int_equal(made.times, 5);
   assert_int_equal(made.order.count, 2);
   assert_int_equal(made.order.cutters[0], VEE);
+}
+
+/* Five times 10 minutes with 4 tabs and 2 by hand, of which one goes without a part of 3 minutes,
+ * 2 tabs and half a minute by hand. */
+static void parts_left_out(void **state) {
+  (void)state;
+  struct timed_clamping clampings[] = {
+      {.cutting = 10000, .tabs = 4, .hand = 2000, .times = 5, .spared = {3000, 2, 500}}};
+  struct timed_run run = {.clampings = clampings, .clamping_count = 1};
+  struct run_time time = time_run(&bench.project, &run);
+  assert_int_equal(time.cutting, 47000);
+  assert_int_equal(time.tab_cleaning, 18 * bench.project.shop.tab_clean_min);
+  assert_int_equal(time.hand, 9500);
 }
 
 static void nothing_to_do(void **state) {
@@ -227,9 +242,10 @@ static void order_of_cutters(void **state) {
 int main(void) {
   const struct CMUnitTest tests[] = {
 #define BENCH_TEST(name) cmocka_unit_test_setup_teardown(name, set_up, tear_down)
-      BENCH_TEST(pocket),       BENCH_TEST(face),          BENCH_TEST(drill),
-      BENCH_TEST(profile),      BENCH_TEST(chamfer),       BENCH_TEST(changes),
-      BENCH_TEST(one_clamping), BENCH_TEST(nothing_to_do), BENCH_TEST(order_of_cutters),
+      BENCH_TEST(pocket),           BENCH_TEST(face),           BENCH_TEST(drill),
+      BENCH_TEST(profile),          BENCH_TEST(chamfer),        BENCH_TEST(changes),
+      BENCH_TEST(one_clamping),     BENCH_TEST(parts_left_out), BENCH_TEST(nothing_to_do),
+      BENCH_TEST(order_of_cutters),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);
 }
