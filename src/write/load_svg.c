@@ -441,9 +441,10 @@ static void measure(struct load_drawing *drawing) {
 
 static void open_heading(struct load_drawing *drawing) {
   struct svg *svg = drawing->svg;
+  size_t parts = drawing->held->made_count, clamps = drawing->held->load->clamp_count;
   svg_heading(svg, drawing->title,
-              arena_format(drawing->arena, "%zu parts held by %zu clamps, at true scale",
-                           drawing->held->made_count, drawing->held->load->clamp_count));
+              arena_format(drawing->arena, "%zu part%s held by %zu clamp%s, at true scale", parts,
+                           parts == 1 ? "" : "s", clamps, clamps == 1 ? "" : "s"));
   define_hatches(drawing);
   svg_paper(svg, drawing->width, drawing->height);
 }

@@ -124,9 +124,9 @@ static void add_order(struct page *page) {
   const struct view_cut **cuts = cuts_by_step(page->arena, view, owners);
   if (count == 0) return;
   page_paragraph(page, "lead",
-                 "Cut by the numbers: they run through all planks, so that each fence setting is "
-                 "made once. Measured sizes lie between fence or stop and the near side of the "
-                 "blade. The way from plank to plank:");
+                 "Cut by the numbers: they run through all planks of a wood and thickness, so that "
+                 "the fence is set seldom. Measured sizes lie between fence or stop and the near "
+                 "side of the blade. The way from plank to plank:");
   html_start_class(page->html, "ol", "links");
   size_t first = 0;
   for (size_t i = 1; i <= count; i++) {

@@ -454,6 +454,7 @@ static const char *names_of(struct arena *arena, const struct view *view, const 
     size_t last = i;
     while (last + 1 < view->load_count && chosen[last + 1]) last++;
     const char *name = view->loads[i].name;
+    if (last == i + 1) last = i; /* a pair is named as two */
     if (last > i) name = arena_format(arena, "%s to %s", name, view->loads[last].name);
     names = names == NULL ? name : arena_format(arena, "%s, %s", names, name);
     *count += last - i + 1;
@@ -467,7 +468,9 @@ const char *view_load_title(struct arena *arena, const struct view *view, size_t
   bool *chosen = ARENA_ARRAY(arena, view->load_count, bool);
   for (size_t i = 0; i < view->load_count; i++) chosen[i] = view->loads[i].like == index;
   const char *names = names_of(arena, view, chosen, &count);
-  if (count == 1) return arena_format(arena, "%s, %s", names, view->loads[index].of);
+  const struct view_load *load = &view->loads[index];
+  if (count == 1 && strcmp(load->of, arena_format(arena, "load %s", load->name)) == 0) return names;
+  if (count == 1) return arena_format(arena, "%s, %s", names, load->of);
   return arena_format(arena, "%s, %zu alike", names, count);
 }
 

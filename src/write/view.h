@@ -100,7 +100,7 @@ struct view *view_create(struct arena *arena, const struct project *project,
 struct view_place view_made_place(const struct view *view, const struct view_piece *piece,
                                   const struct view_made *made);
 
-/* What a drawing of a load stands for: "loads L1 to L12", "L3, board 7". */
+/* What a drawing of a load stands for: "L1 to L12, 12 alike", "L3, board 7", "L28". */
 const char *view_load_title(struct arena *arena, const struct view *view, size_t index);
 
 /* Of all loads that are this one: "L1 to L12, L19"; NULL for none. */
