@@ -86,6 +86,27 @@ static void read_holes(struct reader *reader, struct table *table, struct step *
     check_places_of_holes(reader, table, COLUMN_HOLES, part, step, diameter);
 }
 
+/* How much of a part there is in the cutter's direction. */
+static length_t there_is(const struct part *part, enum stand stand) {
+  if (stand == STAND_EDGE) return part->width;
+  return stand == STAND_END ? part->length : part->thickness;
+}
+
+/* A depth beyond the part is planned as one right through it: what is written may be a slip. */
+static void check_depth(struct reader *reader, struct table *table, const struct step *step) {
+  const struct part *part = &reader->project->parts[step->part];
+  length_t most = there_is(part, step->stand), overcut = reader->project->shop.overcut;
+  if (step->kind != STEP_POCKET && step->kind != STEP_DRILL) return;
+  if (most <= 0 || step->depth <= most + overcut) return;
+  struct place place = table_place(table, COLUMN_DEPTH);
+  diagnostics_add(reader->diagnostics, SEVERITY_CAUTION, &place,
+                  "'%s' is deeper than there is of '%s', %s: planned as right through it and %s "
+                  "beyond, expected no more, or no depth for what goes through",
+                  text_shown(reader->arena, table_cell(table, COLUMN_DEPTH)), part->name,
+                  length_text_unit(reader->arena, most, reader->unit, ROUND_NEAREST),
+                  length_text_unit(reader->arena, overcut, reader->unit, ROUND_NEAREST));
+}
+
 static void read_step(struct reader *reader, struct table *table, int64_t *left) {
   struct project *project = reader->project;
   struct step step = {.count = 1};
@@ -96,7 +117,9 @@ static void read_step(struct reader *reader, struct table *table, int64_t *left)
   known.names = cell_reference(reader, table, COLUMN_CUTTER, "cutter", "cutters.csv",
                                reader->cutters, &step.cutter) &&
                 known.names;
-  (void)cell_length(reader, table, COLUMN_DEPTH, OPTIONAL, SPAN_SIZE, &step.depth);
+  if (cell_length(reader, table, COLUMN_DEPTH, OPTIONAL, SPAN_SIZE, &step.depth) && known.names &&
+      known.words)
+    check_depth(reader, table, &step);
   read_area(reader, table, &step.area);
   (void)cell_length(reader, table, COLUMN_PATH, OPTIONAL, SPAN_DISTANCE, &step.path);
   read_holes(reader, table, &step, known, left);

@@ -208,6 +208,29 @@ static void faults_of_a_step(void **state) {
   scene_expect_bad_lines(&scene, "steps.csv", STEPS, lines, COUNT(lines));
 }
 
+/* The board is 18 thick and 72 wide; a through cut goes 0.4 beyond. A profile is not asked. */
+static void depths_beyond_the_part_are_told(void **state) {
+  (void)state;
+  scene_file(&scene, "cutters.csv", ONE_CUTTER);
+  scene_file(&scene, "steps.csv",
+             "part,step,cutter,depth,stand\n"
+             "board,drill,flat6,18.4,flat\n"
+             "board,drill,flat6,18.5,flat\n"
+             "board,pocket,flat6,30,edge\n"
+             "board,pocket,flat6,80,edge\n"
+             "board,profile,flat6,30,flat\n");
+  scene_read(&scene);
+  assert_int_equal(scene.status, STATUS_OK);
+  scene_expect_errors(&scene, 0);
+  assert_int_equal(scene.diagnostics->count, 2);
+  scene_expect_fault(&scene, "steps.csv", 3, 19,
+                     "'18.5' is deeper than there is of 'board', 18 mm: planned as right through "
+                     "it and 0.4 mm beyond, expected no more, or no depth for what goes through");
+  scene_expect_fault(&scene, "steps.csv", 5, 20,
+                     "'80' is deeper than there is of 'board', 72 mm: planned as right through "
+                     "it and 0.4 mm beyond, expected no more, or no depth for what goes through");
+}
+
 static void names_stand_once(void **state) {
   (void)state;
   scene_file(&scene, "clamps.csv",
@@ -230,6 +253,7 @@ int main(void) {
       cmocka_unit_test_setup_teardown(steps_are_read, open_scene, close_scene),
       cmocka_unit_test_setup_teardown(areas_follow_the_unit, open_scene, close_scene),
       cmocka_unit_test_setup_teardown(faults_of_a_step, open_scene, close_scene),
+      cmocka_unit_test_setup_teardown(depths_beyond_the_part_are_told, open_scene, close_scene),
       cmocka_unit_test_setup_teardown(names_stand_once, open_scene, close_scene),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);
