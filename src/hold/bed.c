@@ -120,13 +120,14 @@ const char *bed_why_not(const struct bed *bed, const struct bed_load *load) {
   struct clamp_problem problem = bed_problem(bed, load);
   struct held_part held = bed_in_the_middle(bed, load, &problem);
   if (!bed_takes(bed, load, &problem, &held))
-    return arena_format(bed->arena,
-                        "it is larger than bed (%s by %s) or travel (%s by %s) take, make it "
-                        "smaller or another way than on the router",
-                        length_text_unit(bed->arena, shop->bed_length, unit, ROUND_NEAREST),
-                        length_text_unit(bed->arena, shop->bed_width, unit, ROUND_NEAREST),
-                        length_text_unit(bed->arena, shop->travel_x, unit, ROUND_NEAREST),
-                        length_text_unit(bed->arena, shop->travel_y, unit, ROUND_NEAREST));
+    return arena_format(
+        bed->arena,
+        "it is larger than the bed (%s by %s) or the travel (%s by %s) allows, make "
+        "it smaller, or cut it in another way than on the router",
+        length_text_unit(bed->arena, shop->bed_length, unit, ROUND_NEAREST),
+        length_text_unit(bed->arena, shop->bed_width, unit, ROUND_NEAREST),
+        length_text_unit(bed->arena, shop->travel_x, unit, ROUND_NEAREST),
+        length_text_unit(bed->arena, shop->travel_y, unit, ROUND_NEAREST));
   struct clamp_obstacle obstacle = {held.x, held.y, held.length, held.width,
                                     bed->project->parts[held.part].shape == SHAPE_ROUND};
   problem.obstacles = &obstacle;

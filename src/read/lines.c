@@ -116,6 +116,10 @@ enum lines_result lines_read(struct faults *faults, struct lines *lines) {
     whole_file_fault(faults, "file in UTF-16, expected a file saved as UTF-8");
     return LINES_FAULTY;
   }
+  if (size >= 4 && memcmp(bytes, "PK\x03\x04", 4) == 0) {
+    whole_file_fault(faults, "a spreadsheet's own format, expected the sheet saved as CSV");
+    return LINES_FAULTY;
+  }
   if (size >= 3 && memcmp(bytes, "\xEF\xBB\xBF", 3) == 0) {
     bytes += 3;
     size -= 3;

@@ -101,6 +101,14 @@ static void tell_thickness(const struct teller *teller) {
   }
 }
 
+/* Whether gluing up could make the blank, but is not asked for: loads are never glued up. */
+static bool could_be_glued(const struct teller *teller) {
+  const struct part *part = teller->part;
+  return teller->nearest->too_wide > 0 && teller->nearest->too_long == 0 &&
+         teller->stock->kind == STOCK_PLANK && part->grain == GRAIN_ALONG &&
+         part->way != WAY_GANG && part->match == NULL && teller->project->shop.glue_up == 0;
+}
+
 static void tell_size(const struct teller *teller) {
   const struct nearest *nearest = teller->nearest;
   const struct stock *stock = teller->stock;
@@ -120,8 +128,9 @@ static void tell_size(const struct teller *teller) {
   const char *larger = nearest->too_long == 0   ? "wider"
                        : nearest->too_wide == 0 ? "longer"
                                                 : "larger";
-  buffer_format(teller->text, ", add a %s one to rack or yard%s%s", larger,
+  buffer_format(teller->text, ", add a %s one to rack or yard%s%s%s", larger,
                 stock->trim_ends + stock->trim_edges > 0 ? ", trim less" : "",
+                could_be_glued(teller) ? ", set glue_up to yes to glue it up from strips" : "",
                 part->grain == GRAIN_ANY ? "" : ", or allow another grain direction");
 }
 

@@ -301,6 +301,13 @@ static void a_file_in_utf16(void **state) {
   expect_fault(0, 0, 0, NULL, "file in UTF-16, expected a file saved as UTF-8");
 }
 
+static void a_spreadsheet_by_a_wrong_name(void **state) {
+  (void)state;
+  OPEN("PK\x03\x04\x14\0b,1\n");
+  expect_end(1);
+  expect_fault(0, 0, 0, NULL, "a spreadsheet's own format, expected the sheet saved as CSV");
+}
+
 static void empty_files_have_no_rows(void **state) {
   (void)state;
   OPEN("");
@@ -461,6 +468,7 @@ int main(void) {
       cmocka_unit_test(an_unclosed_quote_in_the_header),
       cmocka_unit_test(bytes_that_are_no_text),
       cmocka_unit_test(a_file_in_utf16),
+      cmocka_unit_test(a_spreadsheet_by_a_wrong_name),
       cmocka_unit_test(empty_files_have_no_rows),
       cmocka_unit_test(a_file_that_is_not_there),
       cmocka_unit_test(a_folder_is_no_file),

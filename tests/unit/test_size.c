@@ -562,7 +562,12 @@ static void test_too_wide_too_long(void **state) {
   struct stock *stock = add_stock("M1", "maple", MM(1830), MM(145), MM(12));
   size();
   assert_told(SEVERITY_ERROR, "too wide by 12 mm for the nearest stock, 'M1'"); /* 151 in 139 */
-  stock->length = MM(331);                                                      /* 301 in 291 */
+  assert_told(SEVERITY_ERROR, "set glue_up to yes to glue it up from strips, or allow");
+  lid->match = "a";
+  size();
+  assert_told(SEVERITY_ERROR, "trim less, or allow another grain direction");
+  lid->match = NULL;
+  stock->length = MM(331); /* 301 in 291 */
   stock->width = MM(157);
   size();
   assert_told(SEVERITY_ERROR, "too long by 10 mm for the nearest stock, 'M1'");
