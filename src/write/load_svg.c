@@ -397,7 +397,7 @@ static void draw_scale(struct load_drawing *drawing, length_t y) {
   bool metric = drawing->view->unit == UNIT_MM;
   length_t length = metric ? MM(100) : 4 * LENGTH_PER_INCH;
   length_t high = tenths(drawing->type, 4);
-  svg_layer(drawing->svg, "scale", "check line");
+  svg_layer(drawing->svg, "scale", "scale bar");
   scale_bar(drawing->svg, drawing->type, drawing->left, y, length, high);
   svg_text(drawing->svg, drawing->left + length + tenths(drawing->type, 6), y + high,
            tenths(drawing->type, 8), "start", false,

@@ -44,13 +44,13 @@ static void add_cut_cautions(struct page *page, const struct cut *cut) {
   html_end(page->html);
 }
 
-static void add_cut(struct page *page, const struct view_cut *named) {
+/* `of` is the piece that is cut. */
+static void add_cut(struct page *page, const struct view_cut *named, const char *of) {
   struct arena_mark mark = arena_mark(page->arena);
   const struct cut *cut = named->cut;
   page_start_tick(page, page_cut_id(page->arena, cut), "cut");
-  html_element(
-      page->html, "b",
-      arena_format(page->arena, "%" PRId64 ". %s %s", cut->step, cut_kind_text(cut), named->of));
+  html_element(page->html, "b",
+               arena_format(page->arena, "%" PRId64 ". %s %s", cut->step, cut_kind_text(cut), of));
   html_text(page->html, arena_format(page->arena, ": %s", setting_text(page, cut)));
   html_element(page->html, "small", gives_text(page, named));
   add_cut_cautions(page, cut);
@@ -58,14 +58,16 @@ static void add_cut(struct page *page, const struct view_cut *named) {
   arena_release(page->arena, mark);
 }
 
-/* Resaws and other cuts of a piece are each in order of work; together they are by step. */
+/* Resaws and other cuts of a piece are each in order of work; together they are by step. A piece
+ * "A1-1 to resaw" is told as "resaw A1-1". */
 static void add_cuts(struct page *page, const struct view_stock *entry) {
   size_t c = 0, r = 0;
   html_start_class(page->html, "ol", "ticks cuts");
   while (c < entry->cut_count || r < entry->resaw_count) {
     bool resaw = c == entry->cut_count ||
                  (r < entry->resaw_count && entry->resaws[r].cut->step < entry->cuts[c].cut->step);
-    add_cut(page, resaw ? &entry->resaws[r++] : &entry->cuts[c++]);
+    const struct view_cut *cut = resaw ? &entry->resaws[r++] : &entry->cuts[c++];
+    add_cut(page, cut, resaw ? entry->title : cut->of);
   }
   html_end(page->html);
 }
