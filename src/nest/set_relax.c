@@ -17,6 +17,9 @@ enum {
   GOAL_SLACK = 2000,
   OPENING_STEPS = 1000,
   GRID_STEPS = 20000,
+  DEPTHS = 3, /* of pricing */
+  MANY_FILLINGS = 6,
+  PACKING_LOOKS = 10000,
   REALISING_LOOKS = 150000,
   STEPS_PER_LOOK = 8 /* as many cells are about as much work */
 };
@@ -165,6 +168,15 @@ static void set_own_worths(struct relaxation *r, size_t group) {
   }
 }
 
+/* The better of two answers. */
+static void take_priced(struct priced *priced, const struct priced *own) {
+  if (own->bound < priced->bound) priced->bound = own->bound;
+  if (own->worth <= priced->worth) return;
+  priced->worth = own->worth;
+  priced->root = own->root;
+  priced->counts = own->counts;
+}
+
 /* By building blocks, which tells best where few copies are allowed. */
 static void price_exactly(struct relaxation *r, size_t stock, cost_t goal, struct priced *priced) {
   struct search *search = r->job->search;
@@ -232,40 +244,44 @@ static void price_around(struct relaxation *r, size_t stock, cost_t goal, int64_
   struct priced own;
   pricer_run_listed(search->memory[stock].scratch, search->pricers[stock], r->own, r->own_limit,
                     goal, steps, r->job->copy_price[stock], &own);
-  if (own.bound < priced->bound) priced->bound = own.bound;
-  if (own.worth <= priced->worth) return;
-  priced->worth = own.worth;
-  priced->root = own.root;
-  priced->counts = own.counts;
+  take_priced(priced, &own);
 }
 
 /* A bound without flaws often says enough, and tells what copies cost; then a layout that pays is
  * sought. Where none is found, layouts near the bound are listed: on a grid, then as they are. */
-static void price_flawed(struct relaxation *r, size_t stock, cost_t goal, struct priced *priced) {
-  const struct grid *grid = grid_of(r->job->search, stock);
-  *priced = (struct priced){.bound = INT64_MAX};
+static void price_flawed(struct relaxation *r, size_t stock, cost_t goal, int depth,
+                         struct priced *priced) {
   const struct nest_problem *problem = r->job->search->problem;
-  /* on the grid it takes less, the fewer lines that has */
-  bound_clear(r, grid->problem == NULL ? problem : grid->problem, stock, goal, GRID_STEPS, priced);
-  if (priced->bound > goal) price_around(r, stock, goal, FEW_STEPS, priced);
-  if (priced->worth > goal || priced->bound <= goal) return;
-  bound_around(r, grid, stock, goal, priced);
-  bool lists = pricer_can_list(r->job->search->pricers[stock], r->own_limit);
-  if (lists && priced->worth <= goal && priced->bound > goal)
+  const struct grid *grid = grid_of(r->job->search, stock);
+  if (depth == 0) {
+    /* on the grid it takes less, the fewer lines that has */
+    bound_clear(r, grid->problem == NULL ? problem : grid->problem, stock, goal, GRID_STEPS,
+                priced);
+    if (priced->bound > goal) price_around(r, stock, goal, FEW_STEPS, priced);
+  } else if (depth == 1) {
+    bound_around(r, grid, stock, goal, priced);
+  } else if (pricer_can_list(r->job->search->pricers[stock], r->own_limit)) {
     price_around(r, stock, goal, LISTING_STEPS, priced);
+  }
 }
 
 /* Without flaws the relaxation of the limits mostly does. */
-static void price_clear(struct relaxation *r, size_t stock, cost_t goal, struct priced *priced) {
+static void price_clear(struct relaxation *r, size_t stock, cost_t goal, int depth,
+                        struct priced *priced) {
   struct search *search = r->job->search;
   struct pricer *pricer = search->pricers[stock];
-  pricer_set_hurried(pricer, true);
-  pricer_run(search->memory[stock].scratch, pricer, r->own, r->own_limit, goal, PRICING_STEPS,
-             priced);
-  pricer_set_hurried(pricer, false);
-  if (priced->bound > goal && priced->worth <= goal) price_exactly(r, stock, goal, priced);
-  if (priced->bound > goal && priced->worth <= goal)
+  if (depth == 0) {
+    struct priced own;
+    pricer_set_hurried(pricer, true);
+    pricer_run(search->memory[stock].scratch, pricer, r->own, r->own_limit, goal, PRICING_STEPS,
+               &own);
+    pricer_set_hurried(pricer, false);
+    take_priced(priced, &own);
+  } else if (depth == 1) {
+    price_exactly(r, stock, goal, priced);
+  } else {
     price_around(r, stock, goal, LISTING_STEPS, priced);
+  }
 }
 
 /* What the groups are worth more than what is wanted: no plan while it is below 0. */
@@ -286,13 +302,18 @@ static wide_cost excess_of(const struct relaxation *r) {
 /* Whether the worths refute the node: planks are worth less than what is wanted. */
 static bool refutes(const struct relaxation *r) { return excess_of(r) < 0; }
 
+/* Worths over which a layout of a group pays. */
+static cost_t goal_of(const struct relaxation *r, size_t group) {
+  return GOAL_SLACK - master_stock_price(r->master, group);
+}
+
 /* Of planks with flaws no more is asked than what would refute the node, which is told much sooner
  * than that no layout pays. True when it does. */
 static bool refute_around(struct relaxation *r, size_t group) {
   struct search *search = r->job->search;
   size_t stock = r->node->groups[group].stock;
   if (search->problem->stocks[stock].flaw_count == 0) return false;
-  cost_t floor = GOAL_SLACK - master_stock_price(r->master, group);
+  cost_t floor = goal_of(r, group);
   wide_cost enough = r->most[group] - excess_of(r) / r->node->groups[group].count - 1;
   if (enough > floor) floor = (cost_t)enough;
   if (r->most[group] <= floor) return false;
@@ -314,28 +335,98 @@ static bool refute_around_any(struct relaxation *r) {
   return false;
 }
 
-/* True when a layout that pays was added. */
-static bool price_group(struct relaxation *r, size_t group) {
+/* Adds a layout to the pool and to all groups of its stock; false when it is known. */
+static bool add_layout(struct relaxation *r, size_t stock, const struct node *root,
+                       const int64_t *counts) {
+  struct columns *columns = r->job->search->columns;
+  bool added = false;
+  columns_add(columns, stock, root, counts, &added);
+  for (size_t g = 0; added && g < r->node->group_count; g++)
+    if (r->node->groups[g].stock == stock) add_column(r, g, columns->count - 1);
+  return added;
+}
+
+/* Packing finds most layouts that pay in little time. True when one was added. */
+static bool pack_group(struct relaxation *r, size_t group) {
+  if (r->most[group] <= goal_of(r, group)) return false;
   struct search *search = r->job->search;
   size_t stock = r->node->groups[group].stock;
-  cost_t goal = GOAL_SLACK - master_stock_price(r->master, group);
+  struct arena *scratch = search->memory[stock].scratch;
+  struct arena_mark mark = arena_mark(scratch);
+  struct nest_layout layout;
+  int64_t looks = 0;
+  set_own_worths(r, group);
+  bool any = repack_layout(scratch, search->problem, stock, r->own, r->own_limit, NULL,
+                           PACKING_LOOKS, &layout, &looks);
+  search->steps += STEPS_PER_LOOK * looks;
+  cost_t worth = 0;
+  for (size_t d = 0; any && d < search->problem->demand_count; d++)
+    worth += r->own[d] * layout.counts[d];
+  bool added = worth > goal_of(r, group) && add_layout(r, stock, &layout.root, layout.counts);
+  arena_release(scratch, mark);
+  return added;
+}
+
+/* Tells better what a layout of a group is worth at most, by a method that takes the longer the
+ * larger the depth. True when a layout that pays was added. */
+static bool price_group(struct relaxation *r, size_t group, int depth) {
+  struct search *search = r->job->search;
+  size_t stock = r->node->groups[group].stock;
+  cost_t goal = goal_of(r, group);
+  if (r->most[group] <= goal) return false;
   struct arena_mark mark = arena_mark(search->memory[stock].scratch);
-  struct priced priced;
+  struct priced priced = {.bound = r->most[group]};
   set_own_worths(r, group);
   bool clear = search->problem->stocks[stock].flaw_count == 0;
   if (clear)
-    price_clear(r, stock, goal, &priced);
+    price_clear(r, stock, goal, depth, &priced);
   else
-    price_flawed(r, stock, goal, &priced);
+    price_flawed(r, stock, goal, depth, &priced);
   r->most[group] = priced.bound;
-  bool added = false;
-  if (priced.worth > goal) {
-    columns_add(search->columns, stock, &priced.root, priced.counts, &added);
-    for (size_t g = 0; added && g < r->node->group_count; g++)
-      if (r->node->groups[g].stock == stock) add_column(r, g, search->columns->count - 1);
-  }
+  bool added = priced.worth > goal && add_layout(r, stock, &priced.root, priced.counts);
   arena_release(search->memory[stock].scratch, mark);
   return added;
+}
+
+static bool is_over(const struct relaxation *r) {
+  return search_steps(r->job->search) >= r->job->stop || search_is_over(r->job->search);
+}
+
+/* What takes long is asked of one group after the other, and no more once a layout pays or the
+ * node is refuted. True when a layout was added. */
+static bool price_deeply(struct relaxation *r) {
+  for (int depth = 1; depth < DEPTHS; depth++)
+    for (size_t g = 0; g < r->node->group_count && !is_over(r); g++) {
+      bool added = price_group(r, g, depth);
+      if (added || refutes(r)) return added;
+    }
+  return false;
+}
+
+/* Whether all that is wanted would fill many planks: then limits on copies hardly matter. */
+static bool wants_much(const struct relaxation *r, size_t stock) {
+  const struct nest_problem *problem = r->job->search->problem;
+  const struct nest_stock *plank = &problem->stocks[stock];
+  double area = 0;
+  for (size_t d = 0; d < problem->demand_count; d++)
+    area += (double)r->job->demand[d] * area_of(problem, d);
+  return area > MANY_FILLINGS * (double)plank->length * (double)plank->width;
+}
+
+/* Layouts that pay, the first ones found: by tables where they are filled soon and tell most, else
+ * by packing; then the other way round. True when any was added. */
+static bool price_groups(struct relaxation *r) {
+  const struct nest_problem *problem = r->job->search->problem;
+  bool any = false;
+  for (size_t g = 0; g < r->node->group_count; g++) r->most[g] = COST_UNKNOWN;
+  for (int pass = 0; pass < 2 && !any; pass++)
+    for (size_t g = 0; g < r->node->group_count; g++) {
+      size_t stock = r->node->groups[g].stock;
+      bool tables_first = problem->stocks[stock].flaw_count == 0 && wants_much(r, stock);
+      bool added = tables_first == (pass == 0) ? price_group(r, g, 0) : pack_group(r, g);
+      any = any || added;
+    }
+  return any || (!refutes(r) && price_deeply(r));
 }
 
 static double read_worths(struct relaxation *r) {
@@ -368,11 +459,9 @@ static enum set_outcome run(struct relaxation *r) {
   for (int round = 0; round < MOST_ROUNDS && master_solve(r->master); round++) {
     search->steps += master_take_steps(r->master);
     if (read_worths(r) <= all * NOTHING_MISSING) return SET_HOLDS;
-    bool any = false;
-    for (size_t g = 0; g < r->node->group_count; g++)
-      if (price_group(r, g)) any = true;
+    bool any = price_groups(r);
     if (refutes(r) || (!any && refute_around_any(r))) return SET_REFUTED;
-    if (!any || search_steps(search) >= r->job->stop || search_is_over(search)) return SET_NOT_TOLD;
+    if (!any || is_over(r)) return SET_NOT_TOLD;
   }
   return SET_NOT_TOLD;
 }
