@@ -150,15 +150,15 @@ static void keep_values(struct plunger *plunger, const struct generated *generat
 }
 
 static void hurry(struct search *search, bool hurried) {
-  for (size_t s = 0; s < search->problem->stock_count; s++)
-    if (search->pricers[s] != NULL) pricer_set_hurried(search->pricers[s], hurried);
+  for (size_t s = 0; s < search->problem->stock_count; s++) {
+    if (search->pricers[s] == NULL) continue;
+    pricer_set_hurried(search->pricers[s], hurried);
+    pricer_set_rough(search->pricers[s], hurried);
+  }
 }
 
 static bool is_plain(const struct search *search) {
-  if (search->problem->coupling_count > 0 || search->problem->match_count > 0) return false;
-  for (size_t s = 0; s < search->problem->stock_count; s++)
-    if (search->pricers[s] != NULL && pricer_is_slow(search->pricers[s])) return false;
-  return true;
+  return search->problem->coupling_count == 0 && search->problem->match_count == 0;
 }
 
 /* One kind of stock alone, cuts free: no plan costs less than whole pieces. */
@@ -189,7 +189,7 @@ cost_t plunge(struct search *search, const struct region *region, cost_t bound, 
   if (search->best_cost >= COST_UNKNOWN || !is_plain(search)) return bound;
   bound = raised(search, bound);
   if (bound < search->best_cost) fewer(search, region, bound, steps / PACKING_SHARE);
-  if (bound >= search->best_cost) return bound;
+  if (bound >= search->best_cost || is_over(&plunger)) return bound;
   struct arena_mark mark = arena_mark(search->scratch);
   hurry(search, true);
   generate(search, region, ROOT_ROUNDS, &generated);

@@ -51,7 +51,7 @@ struct pricer {
   size_t *demand_of_blank;
   int64_t exact_steps;
   bool thorough; /* more than the usual work is wanted */
-  bool hurried, patient;
+  bool hurried, patient, rough;
   bool repeats_cost; /* as much as keeps to the limits, nearly */
   int64_t any_steps; /* of the last run of the tables for any stages */
   int64_t steps;
@@ -77,6 +77,8 @@ void pricer_set_exact_steps(struct pricer *pricer, int64_t steps) {
 }
 
 void pricer_set_hurried(struct pricer *pricer, bool hurried) { pricer->hurried = hurried; }
+
+void pricer_set_rough(struct pricer *pricer, bool rough) { pricer->rough = rough; }
 
 void pricer_set_patient(struct pricer *pricer, bool patient) { pricer->patient = patient; }
 
@@ -256,7 +258,7 @@ static cost_t unlimited(struct arena *arena, struct pricer *pricer, const int64_
     tree_worth(pricer, root, counts);
     return bound;
   }
-  if (pricer->around != NULL) {
+  if (pricer->around != NULL && !pricer->rough) {
     if (around_bound(arena, pricer, floor, steps, &free_root, counts, &bound)) {
       *root = free_root;
       return bound;
@@ -269,7 +271,8 @@ static cost_t unlimited(struct arena *arena, struct pricer *pricer, const int64_
   /* a bound for clear stock holds for flawed stock, and often says enough */
   bool thinned = staged_is_thinned(pricer->staged);
   cost_t staged_bound = thinned ? area_bound(pricer) : staged_best(pricer->staged);
-  bool look_around = pricer->flawed != NULL && !thinned && !flawed_is_dense(pricer->flawed);
+  bool look_around =
+      pricer->flawed != NULL && !thinned && !pricer->rough && !flawed_is_dense(pricer->flawed);
   if (look_around && staged_bound > floor) {
     cost_t worth = 0;
     cost_t around = 0;
@@ -285,13 +288,13 @@ static cost_t unlimited(struct arena *arena, struct pricer *pricer, const int64_
       drop_flawed(pricer->stock, root);
       cutting_tidy(root, pricer->stock);
     }
-    bool pays = pricer->problem->cut_cost == 0 && staged_bound > floor;
+    bool pays = pricer->problem->cut_cost == 0 && staged_bound > floor && !pricer->rough;
     if (pricer->flawed != NULL && pays && (pricer->repeats_cost || !limits_bind(pricer, limit)))
       lay_around(arena, pricer, steps < LAYOUT_STEPS ? steps : LAYOUT_STEPS, root, counts);
   }
   if (!pricer->any_stages)
     bound = staged_bound;
-  else if (pricer->unstaged == NULL && pricer->around == NULL)
+  else if (pricer->unstaged == NULL && (pricer->around == NULL || pricer->rough))
     bound = area_bound(pricer);
   if (!cutting_obeys(root, &pricer->stock->rules)) set_waste(pricer, root);
   cost_t worth = tree_worth(pricer, root, counts);

@@ -59,6 +59,9 @@ void pricer_set_exact_steps(struct pricer *pricer, int64_t steps);
 /* Hurried runs leave a gap that limits on copies make: no exact search, few relaxations. */
 void pricer_set_hurried(struct pricer *pricer, bool hurried);
 
+/* Rough runs do not search around flaws: their bound is as if there were none. */
+void pricer_set_rough(struct pricer *pricer, bool rough);
+
 /* Large tables are filled but a few times a run, and there is no exact search; patient runs go
  * on all the same. */
 void pricer_set_patient(struct pricer *pricer, bool patient);
