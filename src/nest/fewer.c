@@ -13,6 +13,7 @@ enum {
   PART_PIECES = 150,
   PARTS = 12,
   MOST_SETS = 16,
+  LEAST_LOOKS = 200000,
   FIRST_LOOKS = 10000000,
   MOST_LOOKS = 100000000,
   STEPS_PER_LOOK = 8
@@ -253,6 +254,13 @@ static void sort_contests(struct contest *items, size_t count) {
     }
 }
 
+/* All of several sets are looked at before half of the steps are done. */
+static int64_t first_share(int64_t looks, size_t count) {
+  int64_t share = looks / 2 / (int64_t)count;
+  if (share < LEAST_LOOKS) return LEAST_LOOKS;
+  return share < FIRST_LOOKS ? share : FIRST_LOOKS;
+}
+
 /* Sets within the budget are tried, the likely ones first; the half that came nearest is tried
  * again with twice the steps, and so on, in turns short enough to be stopped. True when the best
  * plan was replaced by a cheaper one. */
@@ -267,7 +275,7 @@ static bool pack_within(struct repacking *repacking, cost_t budget, int64_t look
   size_t count = sets.count;
   for (size_t i = 0; i < count; i++) contests[i].set = sets.items[i].pieces;
   if (count > 1) repacking->start_count = 0;
-  int64_t share = count > 1 ? FIRST_LOOKS : MOST_LOOKS;
+  int64_t share = count > 1 ? first_share(looks, count) : MOST_LOOKS;
   while (count > 0 && looks > 0) {
     for (size_t i = 0; i < count && looks > 0; i++) {
       struct arena_mark mark = arena_mark(search->scratch);
