@@ -15,7 +15,7 @@ static const int64_t MOST_PRICING_STEPS = INT64_C(20000000);
 enum { DRAWN_PART = 5, DRAWN_SHARE = 10 };
 
 /* Of work in the linear program, per column at hand. */
-enum { OPENING_STEPS = 1000 };
+enum { OPENING_STEPS = 1000, PRICING_SHARE = 400 };
 
 /* Wide enough for pieces times money. */
 __extension__ typedef __int128 wide_cost;
@@ -244,7 +244,11 @@ static void price_stocks(struct search *search, struct round *round) {
   int64_t left = search->steps_allowed - before;
   if (round->priced_count == 0) return;
   round->steps = left > 0 ? left / (int64_t)round->priced_count : 0;
-  if (round->steps > MOST_PRICING_STEPS) round->steps = MOST_PRICING_STEPS;
+  int64_t most = MOST_PRICING_STEPS;
+  /* where sets of stock are proved as well, that bound is the better one */
+  if (search->known != NULL && search->steps_allowed / PRICING_SHARE < most)
+    most = search->steps_allowed / PRICING_SHARE;
+  if (round->steps > most) round->steps = most;
   search_price_stocks(search, round->priced_stock, round->priced_count, search->round_steps,
                       price_stock, round);
   search->round_steps = search_steps(search) - before;
