@@ -5,8 +5,8 @@
 #include "nest/fewer.h"
 #include "nest/improve.h"
 #include "nest/lattice.h"
+#include "nest/near_plans.h"
 #include "nest/plunge.h"
-#include "nest/settle.h"
 #include "nest/tolerance.h"
 
 enum {
@@ -19,7 +19,7 @@ enum {
   LEAF_POOL_SHARE = 8,   /* of a look at a leaf */
   FIRST_LEAF_SHARE = 60, /* of the steps */
   LARGEST_LEAF_SHARE = 8,
-  SETTLE_SHARES = 8 /* of a look at a leaf goes so much more to settling it */
+  NEAR_SHARES = 8 /* of a look at a leaf goes so much more to plans it */
 };
 
 struct branch_node {
@@ -140,7 +140,8 @@ static void solve_leaf(struct search *search, struct tree *tree, size_t at) {
   int tries = tree->nodes[at].tries - 1; /* as a leaf */
   int64_t steps = search->steps_allowed / FIRST_LEAF_SHARE;
   for (int i = 0; i < tries && steps < search->steps_allowed / LARGEST_LEAF_SHARE; i++) steps *= 2;
-  if (tries > 0 && settle(search, &region, NULL, SETTLE_SHARES * steps)) bound = search->best_cost;
+  if (tries > 0 && near_plans_refute(search, &region, NULL, NEAR_SHARES * steps))
+    bound = search->best_cost;
   if (bound < search->best_cost) improve_within(search, &region, bound, LEAF_ROUNDS, steps);
   if (bound < search->best_cost) plunge(search, &region, bound, steps);
   if (bound < search->best_cost && !search_is_over(search)) fewer_within(search, &region, steps);
@@ -171,7 +172,8 @@ static void solve_node(struct search *search, struct tree *tree, size_t at) {
   double used = 0;
   size_t s = choose_stock(search, &region, &generated, &used);
   if (s == SIZE_MAX && bound < search->best_cost && !search_is_over(search) &&
-      settle(search, &region, NULL, search->steps_allowed / FIRST_LEAF_SHARE * SETTLE_SHARES))
+      near_plans_refute(search, &region, NULL,
+                        search->steps_allowed / FIRST_LEAF_SHARE * NEAR_SHARES))
     tree->nodes[at].bound = search->best_cost;
   if (s == SIZE_MAX)
     tree->nodes[at].tries = 1;

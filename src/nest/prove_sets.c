@@ -4,9 +4,9 @@
 
 #include "nest/fewer.h"
 #include "nest/improve.h"
+#include "nest/near_plans.h"
 #include "nest/plunge.h"
 #include "nest/set_branch.h"
-#include "nest/settle.h"
 #include "nest/stock_cuts.h"
 
 static const int64_t PRICING_STEPS = INT64_C(20000000);
@@ -86,7 +86,7 @@ static void keep_cut(struct set_proof *proof, const cost_t *worth, const cost_t 
 
 /* Is the set worth the demand at all, layouts taken in fractions? Where that is not told, the
  * worths at which it nearly was. */
-static enum set_outcome relax(struct set_proof *proof, struct settle_worths *known) {
+static enum set_outcome relax(struct set_proof *proof, struct near_worths *known) {
   struct arena *scratch = proof->search->scratch;
   size_t stocks = proof->choice.stock_count;
   struct set_node node = {.groups = ARENA_ARRAY(scratch, stocks, struct set_group)};
@@ -99,7 +99,7 @@ static enum set_outcome relax(struct set_proof *proof, struct settle_worths *kno
   for (size_t s = 0; s < stocks; s++) most[s] = -1;
   for (size_t g = 0; g < node.group_count; g++) most[node.groups[g].stock] = relaxed.most[g];
   if (outcome == SET_REFUTED) keep_cut(proof, relaxed.worth, most);
-  *known = (struct settle_worths){relaxed.worth, most};
+  *known = (struct near_worths){relaxed.worth, most};
   return outcome;
 }
 
@@ -131,12 +131,13 @@ static bool fill(struct set_proof *proof, int64_t steps) {
 
 /* Layouts near the best ones listed: is there a plan of them? True when the set is refuted or
  * filled. */
-static bool settle_set(struct set_proof *proof, const struct settle_worths *known, int64_t steps) {
+static bool refute_by_layouts(struct set_proof *proof, const struct near_worths *known,
+                              int64_t steps) {
   struct search *search = proof->search;
   cost_t cost = set_cost(proof, proof->pieces);
   struct region region = region_copy(search->scratch, search->problem, proof->region);
   for (size_t s = 0; s < proof->choice.stock_count; s++) region.most[s] = proof->pieces[s];
-  bool refuted = settle(search, &region, known, steps);
+  bool refuted = near_plans_refute(search, &region, known, steps);
   return refuted || search->best_cost <= cost;
 }
 
@@ -147,9 +148,9 @@ static void set_stop(struct set_proof *proof, int64_t steps) {
 
 /* Whether its layouts or a branching tell of a set that its relaxation does not tell of. */
 static bool look_closely(struct set_proof *proof, enum set_outcome outcome,
-                         const struct settle_worths *known, int64_t steps) {
+                         const struct near_worths *known, int64_t steps) {
   if (fill(proof, steps / FILL_SHARE)) return true;
-  if (settle_set(proof, outcome == SET_NOT_TOLD ? known : NULL, steps)) return true;
+  if (refute_by_layouts(proof, outcome == SET_NOT_TOLD ? known : NULL, steps)) return true;
   set_stop(proof, steps);
   return set_branch(&proof->job, proof->pieces) != SET_NOT_TOLD;
 }
@@ -159,7 +160,7 @@ static bool look_closely(struct set_proof *proof, enum set_outcome outcome,
 static bool look_into(struct set_proof *proof, int64_t steps) {
   struct search *search = proof->search;
   struct arena_mark mark = arena_mark(search->scratch);
-  struct settle_worths known;
+  struct near_worths known;
   set_stop(proof, steps);
   enum set_outcome outcome = relax(proof, &known);
   bool told = outcome == SET_REFUTED || look_closely(proof, outcome, &known, steps);

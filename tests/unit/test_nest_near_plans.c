@@ -1,5 +1,5 @@
 /* Sets of stock told by the layouts that are worth nearly the most. */
-#include "nest/settle.h"
+#include "nest/near_plans.h"
 
 #include "nest_search.h"
 
@@ -27,8 +27,8 @@ static void worth_nothing(struct arena *arena) {
   struct search *search = open_planks(arena, &job, 2, &region);
   cost_t worth[JOB_DEMANDS] = {MONEY, 0};
   cost_t most[JOB_STOCKS + JOB_DEMANDS] = {MONEY};
-  struct settle_worths known = {worth, most};
-  assert_false(settle(search, &region, &known, STEPS / 4));
+  struct near_worths known = {worth, most};
+  assert_false(near_plans_refute(search, &region, &known, STEPS / 4));
   assert_int_equal(job_check_best(&job, search), 0);
   assert_int_equal(search->best_cost, 2 * MONEY);
 }
@@ -38,7 +38,7 @@ static void own_worths(struct arena *arena) {
   struct job job;
   struct region region;
   struct search *search = open_planks(arena, &job, 2, &region);
-  assert_false(settle(search, &region, NULL, STEPS / 4));
+  assert_false(near_plans_refute(search, &region, NULL, STEPS / 4));
   assert_int_equal(search->best_cost, 2 * MONEY);
 }
 
@@ -49,9 +49,9 @@ static void too_few(struct arena *arena) {
   struct search *search = open_planks(arena, &job, 1, &region);
   cost_t worth[JOB_DEMANDS] = {MONEY, 0};
   cost_t most[JOB_STOCKS + JOB_DEMANDS] = {MONEY};
-  struct settle_worths known = {worth, most};
-  assert_true(settle(search, &region, &known, STEPS / 4));
-  assert_true(settle(search, &region, NULL, STEPS / 4));
+  struct near_worths known = {worth, most};
+  assert_true(near_plans_refute(search, &region, &known, STEPS / 4));
+  assert_true(near_plans_refute(search, &region, NULL, STEPS / 4));
   assert_int_equal(search->best_cost, COST_UNKNOWN);
 }
 

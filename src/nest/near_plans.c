@@ -1,4 +1,4 @@
-#include "nest/settle.h"
+#include "nest/near_plans.h"
 
 #include <string.h>
 
@@ -18,7 +18,7 @@ enum {
   EXCHANGE_SHARE = 3 /* and of these */
 };
 
-struct settling {
+struct near_plans {
   struct search *search;
   const struct region *region;
   const cost_t *price;     /* per demand */
@@ -34,57 +34,55 @@ static bool is_not_made(const struct search *search, size_t s) {
   return s >= search->problem->stock_count - search->problem->demand_count;
 }
 
-static bool is_used(const struct settling *settling, size_t s) {
-  return settling->region->most[s] > 0 && !is_not_made(settling->search, s);
+static bool is_used(const struct near_plans *plans, size_t s) {
+  return plans->region->most[s] > 0 && !is_not_made(plans->search, s);
 }
 
 /* Around flaws too fine for it layouts are listed on a grid: what is listed then can hold more than
  * there is, and be no more than a refutation. */
-static bool is_on_grid(const struct settling *settling, size_t s) {
-  struct search *search = settling->search;
+static bool is_on_grid(const struct near_plans *plans, size_t s) {
+  struct search *search = plans->search;
   return search->pricers[s] != NULL && pricer_is_slow(search->pricers[s]) &&
-         !pricer_can_list(search->pricers[s], settling->limit) &&
-         grid_of(search, s)->pricer != NULL;
+         !pricer_can_list(search->pricers[s], plans->limit) && grid_of(search, s)->pricer != NULL;
 }
 
-static struct pricer *lister(const struct settling *settling, size_t s) {
-  return is_on_grid(settling, s) ? grid_of(settling->search, s)->pricer
-                                 : settling->search->pricers[s];
+static struct pricer *lister(const struct near_plans *plans, size_t s) {
+  return is_on_grid(plans, s) ? grid_of(plans->search, s)->pricer : plans->search->pricers[s];
 }
 
 /* Whatever the prices, a plan's layouts are worth the demand: together they lose no more, against
  * the most that layouts are worth, than these are worth more. False where stock is not cut. */
-static bool weigh(struct settling *settling, int64_t steps) {
-  struct search *search = settling->search;
+static bool weigh(struct near_plans *plans, int64_t steps) {
+  struct search *search = plans->search;
   const struct nest_problem *problem = search->problem;
-  settling->slack = 0;
-  settling->exact = true;
+  plans->slack = 0;
+  plans->exact = true;
   for (size_t s = 0; s < problem->stock_count; s++) {
-    if (!is_used(settling, s)) continue;
-    if (search->pricers[s] == NULL || settling->region->most[s] > UINT32_MAX) return false;
+    if (!is_used(plans, s)) continue;
+    if (search->pricers[s] == NULL || plans->region->most[s] > UINT32_MAX) return false;
     bool exact = false;
-    cost_t most = pricer_most_worth(search->scratch, lister(settling, s), settling->price,
-                                    settling->limit, steps, settling->repeat_cost[s], &exact);
-    if (most < settling->most_worth[s]) settling->most_worth[s] = most;
-    settling->exact = settling->exact && exact;
-    settling->slack += settling->region->most[s] * settling->most_worth[s];
+    cost_t most = pricer_most_worth(search->scratch, lister(plans, s), plans->price, plans->limit,
+                                    steps, plans->repeat_cost[s], &exact);
+    if (most < plans->most_worth[s]) plans->most_worth[s] = most;
+    plans->exact = plans->exact && exact;
+    plans->slack += plans->region->most[s] * plans->most_worth[s];
   }
   for (size_t d = 0; d < problem->demand_count; d++)
-    settling->slack -= settling->price[d] * settling->region->demand[d];
+    plans->slack -= plans->price[d] * plans->region->demand[d];
   return true;
 }
 
 /* Lists the layouts that lose at most `loss`; true when none of them is missing. */
-static bool list_layouts(struct settling *settling, cost_t loss, int64_t steps) {
-  struct search *search = settling->search;
+static bool list_layouts(struct near_plans *plans, cost_t loss, int64_t steps) {
+  struct search *search = plans->search;
   bool all = true;
   for (size_t s = 0; s < search->problem->stock_count; s++) {
-    settling->lists[s] = (struct near_list){NULL, 0, 0};
-    if (!is_used(settling, s)) continue;
+    plans->lists[s] = (struct near_list){NULL, 0, 0};
+    if (!is_used(plans, s)) continue;
     int64_t own = steps;
-    all = pricer_list_near(search->scratch, lister(settling, s), settling->price, settling->limit,
-                           settling->repeat_cost[s], settling->most_worth[s] - loss, &own,
-                           &settling->lists[s]) &&
+    all = pricer_list_near(search->scratch, lister(plans, s), plans->price, plans->limit,
+                           plans->repeat_cost[s], plans->most_worth[s] - loss, &own,
+                           &plans->lists[s]) &&
           all;
     steps -= own;
   }
@@ -106,96 +104,95 @@ static void offer(struct offers *offers, size_t stock, const int64_t *counts,
   offers->column[offers->count++] = column;
 }
 
-static cost_t worth_of(const struct settling *settling, const int64_t *counts) {
+static cost_t worth_of(const struct near_plans *plans, const int64_t *counts) {
   cost_t worth = 0;
-  for (size_t d = 0; d < settling->search->problem->demand_count; d++)
-    worth += settling->price[d] * counts[d];
+  for (size_t d = 0; d < plans->search->problem->demand_count; d++)
+    worth += plans->price[d] * counts[d];
   return worth;
 }
 
 /* Where all are listed, those at hand add nothing. */
-static struct offers list_offers(const struct settling *settling, bool all) {
-  struct search *search = settling->search;
+static struct offers list_offers(const struct near_plans *plans, bool all) {
+  struct search *search = plans->search;
   const struct nest_problem *problem = search->problem;
   const struct columns *columns = search->columns;
   size_t most = columns->count;
-  for (size_t s = 0; s < problem->stock_count; s++) most += settling->lists[s].count;
+  for (size_t s = 0; s < problem->stock_count; s++) most += plans->lists[s].count;
   struct offers offers = {ARENA_ARRAY(search->scratch, most, struct whole_layout),
                           ARENA_ARRAY(search->scratch, most, const struct near_entry *),
                           ARENA_ARRAY(search->scratch, most, size_t), 0};
   for (size_t s = 0; s < problem->stock_count; s++)
-    for (size_t i = 0; i < settling->lists[s].count; i++) {
+    for (size_t i = 0; i < plans->lists[s].count; i++) {
       int64_t *counts = ARENA_ARRAY(search->scratch, problem->demand_count, int64_t);
-      near_entry_counts(settling->lists[s].items[i], problem->demand_count, counts);
-      offer(&offers, s, counts, settling->lists[s].items[i], SIZE_MAX);
+      near_entry_counts(plans->lists[s].items[i], problem->demand_count, counts);
+      offer(&offers, s, counts, plans->lists[s].items[i], SIZE_MAX);
     }
   for (size_t c = 0; c < columns->count && !all; c++) {
     const struct column *column = &columns->items[c];
-    if (is_used(settling, column->stock) &&
-        worth_of(settling, column->counts) >= settling->most_worth[column->stock] - settling->slack)
+    if (is_used(plans, column->stock) &&
+        worth_of(plans, column->counts) >= plans->most_worth[column->stock] - plans->slack)
       offer(&offers, column->stock, column->counts, NULL, c);
   }
   return offers;
 }
 
 /* Builds a layout that is listed; false where it breaks a rule the lists do not know. */
-static bool build_listed(const struct settling *settling, const struct offers *offers, size_t i,
+static bool build_listed(const struct near_plans *plans, const struct offers *offers, size_t i,
                          struct node *root) {
-  struct search *search = settling->search;
+  struct search *search = plans->search;
   const struct nest_stock *stock = &search->problem->stocks[offers->layouts[i].stock];
   *root = (struct node){.kind = NODE_WASTE, .length = stock->length, .width = stock->width};
   near_entry_build(search->scratch, stock, offers->entry[i], root);
   return cutting_obeys(root, &stock->rules);
 }
 
-static bool is_allowed(const struct settling *settling, const struct offers *offers, size_t i) {
+static bool is_allowed(const struct near_plans *plans, const struct offers *offers, size_t i) {
   struct node root;
-  return !is_on_grid(settling, offers->layouts[i].stock) &&
-         build_listed(settling, offers, i, &root);
+  return !is_on_grid(plans, offers->layouts[i].stock) && build_listed(plans, offers, i, &root);
 }
 
-static size_t column_of(const struct settling *settling, const struct offers *offers, size_t i) {
+static size_t column_of(const struct near_plans *plans, const struct offers *offers, size_t i) {
   if (offers->entry[i] == NULL) return offers->column[i];
-  struct search *search = settling->search;
+  struct search *search = plans->search;
   size_t s = offers->layouts[i].stock;
   struct node root;
-  build_listed(settling, offers, i, &root);
+  build_listed(plans, offers, i, &root);
   int64_t *counts = ARENA_ARRAY(search->scratch, search->problem->demand_count, int64_t);
   bool added = false;
   pricer_count(search->pricers[s], &root, counts);
   return columns_add(search->columns, s, &root, counts, &added);
 }
 
-static void keep_found(const struct settling *settling, const struct offers *offers,
+static void keep_found(const struct near_plans *plans, const struct offers *offers,
                        const int64_t *taken) {
   struct uses uses = {NULL, 0, 0};
   for (size_t i = 0; i < offers->count; i++) {
     if (taken[i] == 0) continue;
-    uses_add(settling->search->arena, &uses, column_of(settling, offers, i), taken[i]);
+    uses_add(plans->search->arena, &uses, column_of(plans, offers, i), taken[i]);
   }
-  keep_plan(settling->search, &uses);
+  keep_plan(plans->search, &uses);
 }
 
 /* A plan among the layouts on offer: by exchanges, then by branch and cut. */
-static bool find_plan(const struct settling *settling, const struct offers *offers, int64_t steps,
+static bool find_plan(const struct near_plans *plans, const struct offers *offers, int64_t steps,
                       int64_t *taken) {
-  struct search *search = settling->search;
+  struct search *search = plans->search;
   const struct nest_problem *problem = search->problem;
   int64_t *most = ARENA_ARRAY(search->scratch, problem->stock_count, int64_t);
   struct pool_layout *layouts = ARENA_ARRAY(search->scratch, offers->count, struct pool_layout);
   for (size_t s = 0; s < problem->stock_count; s++)
-    most[s] = is_used(settling, s) ? settling->region->most[s] : 0;
+    most[s] = is_used(plans, s) ? plans->region->most[s] : 0;
   for (size_t i = 0; i < offers->count; i++)
     layouts[i] = (struct pool_layout){offers->layouts[i].stock, offers->layouts[i].counts,
                                       problem->stocks[offers->layouts[i].stock].cost};
   struct pool_question question = {.problem = problem,
-                                   .demand = settling->region->demand,
+                                   .demand = plans->region->demand,
                                    .most = most,
                                    .layouts = layouts,
                                    .layout_count = offers->count,
                                    .below = COST_UNKNOWN,
                                    .steps = steps / EXCHANGE_SHARE};
-  bool found = pool_exchange(search->scratch, &question, settling->price, ++search->seeds, taken);
+  bool found = pool_exchange(search->scratch, &question, plans->price, ++search->seeds, taken);
   search->steps += question.steps;
   if (found) return true;
   question.steps = steps - question.steps;
@@ -205,19 +202,19 @@ static bool find_plan(const struct settling *settling, const struct offers *offe
 }
 
 /* Whether there are whole numbers of the layouts on offer that make a plan. */
-static enum whole_answer refute(const struct settling *settling, const struct offers *offers,
+static enum whole_answer refute(const struct near_plans *plans, const struct offers *offers,
                                 int64_t steps, int64_t *taken) {
-  struct search *search = settling->search;
+  struct search *search = plans->search;
   const struct nest_problem *problem = search->problem;
   cost_t *missing = ARENA_ARRAY(search->scratch, problem->demand_count, cost_t);
   cost_t dearest = COST_PER_CENT;
   for (size_t d = 0; d < problem->demand_count; d++)
-    if (settling->price[d] > dearest) dearest = settling->price[d];
+    if (plans->price[d] > dearest) dearest = plans->price[d];
   for (size_t d = 0; d < problem->demand_count; d++) missing[d] = dearest;
   struct whole_question question = {.demand_count = problem->demand_count,
                                     .stock_count = problem->stock_count,
-                                    .demand = settling->region->demand,
-                                    .most = settling->region->most,
+                                    .demand = plans->region->demand,
+                                    .most = plans->region->most,
                                     .missing_cost = missing,
                                     .layouts = offers->layouts,
                                     .layout_count = offers->count,
@@ -228,12 +225,12 @@ static enum whole_answer refute(const struct settling *settling, const struct of
 }
 
 /* Leaves out layouts that break rules the lists do not know. */
-static void leave_out(const struct settling *settling, struct offers *offers) {
+static void leave_out(const struct near_plans *plans, struct offers *offers) {
   size_t kept = 0;
   for (size_t i = 0; i < offers->count; i++) {
-    struct search *search = settling->search;
+    struct search *search = plans->search;
     struct arena_mark mark = arena_mark(search->scratch);
-    bool out = offers->entry[i] != NULL && !is_allowed(settling, offers, i);
+    bool out = offers->entry[i] != NULL && !is_allowed(plans, offers, i);
     arena_release(search->scratch, mark);
     if (out) continue;
     offers->layouts[kept] = offers->layouts[i];
@@ -244,31 +241,31 @@ static void leave_out(const struct settling *settling, struct offers *offers) {
 }
 
 /* Looks for a plan among the layouts on offer; where they are all there are, for none. */
-static enum whole_answer look_for_plan(const struct settling *settling, bool listed, bool all,
+static enum whole_answer look_for_plan(const struct near_plans *plans, bool listed, bool all,
                                        int64_t steps) {
-  struct search *search = settling->search;
-  struct offers offers = list_offers(settling, listed);
-  struct offers allowed = list_offers(settling, listed);
-  leave_out(settling, &allowed);
+  struct search *search = plans->search;
+  struct offers offers = list_offers(plans, listed);
+  struct offers allowed = list_offers(plans, listed);
+  leave_out(plans, &allowed);
   if (allowed.count < offers.count) {
-    allowed = list_offers(settling, false);
-    leave_out(settling, &allowed);
+    allowed = list_offers(plans, false);
+    leave_out(plans, &allowed);
   }
   int64_t *taken = ARENA_ARRAY(search->scratch, offers.count + allowed.count, int64_t);
-  if (find_plan(settling, &allowed, steps / FINDING_SHARE, taken)) {
-    keep_found(settling, &allowed, taken);
+  if (find_plan(plans, &allowed, steps / FINDING_SHARE, taken)) {
+    keep_found(plans, &allowed, taken);
     return WHOLE_FOUND;
   }
   if (!all) return WHOLE_UNKNOWN;
-  enum whole_answer answer = refute(settling, &offers, steps, taken);
-  if (answer == WHOLE_FOUND && allowed.count == offers.count) keep_found(settling, &offers, taken);
+  enum whole_answer answer = refute(plans, &offers, steps, taken);
+  if (answer == WHOLE_FOUND && allowed.count == offers.count) keep_found(plans, &offers, taken);
   return answer;
 }
 
 /* Layouts that lose little are few and mostly do; that there is no plan is shown only by all that
  * lose no more than the slack. */
-static bool widen(struct settling *settling, int64_t steps) {
-  struct search *search = settling->search;
+static bool widen(struct near_plans *plans, int64_t steps) {
+  struct search *search = plans->search;
   int64_t left = search->steps_allowed - search_steps(search);
   if (steps > left) steps = left;
   int64_t stop = search_steps(search) + steps;
@@ -276,12 +273,12 @@ static bool widen(struct settling *settling, int64_t steps) {
     left = stop - search_steps(search);
     if (left <= 0 || search_is_over(search)) return false;
     /* where even the nearest take long, all take too long */
-    bool listed = list_layouts(settling, settling->slack / part,
-                               part > 1 ? left / FIRST_LISTS : left / 4 * 3);
-    bool all = listed && part == 1 && settling->exact;
+    bool listed =
+        list_layouts(plans, plans->slack / part, part > 1 ? left / FIRST_LISTS : left / 4 * 3);
+    bool all = listed && part == 1 && plans->exact;
     left = stop - search_steps(search);
     enum whole_answer answer =
-        look_for_plan(settling, listed, all, left > steps / 8 ? left : steps / 8);
+        look_for_plan(plans, listed, all, left > steps / 8 ? left : steps / 8);
     if (answer != WHOLE_UNKNOWN) return answer == WHOLE_NONE;
     if (!listed) return false;
   }
@@ -316,43 +313,43 @@ static const cost_t *find_prices(struct search *search, const struct region *reg
 }
 
 /* Copies worths, none 0, and what layouts are worth at most: each piece may be worth one more. */
-static void take_worths(struct settling *settling, const struct settle_worths *known) {
-  struct search *search = settling->search;
+static void take_worths(struct near_plans *plans, const struct near_worths *known) {
+  struct search *search = plans->search;
   const struct nest_problem *problem = search->problem;
-  for (size_t s = 0; s < problem->stock_count; s++) settling->most_worth[s] = INT64_MAX;
+  for (size_t s = 0; s < problem->stock_count; s++) plans->most_worth[s] = INT64_MAX;
   if (known == NULL) {
-    settling->price = find_prices(search, settling->region);
+    plans->price = find_prices(search, plans->region);
     return;
   }
   cost_t *price = ARENA_ARRAY(search->scratch, problem->demand_count, cost_t);
   cost_t more = 0;
   for (size_t d = 0; d < problem->demand_count; d++) {
     price[d] = known->worth[d] < 1 ? 1 : known->worth[d];
-    if (known->worth[d] < 1) more += settling->limit[d];
+    if (known->worth[d] < 1) more += plans->limit[d];
   }
-  settling->price = price;
+  plans->price = price;
   for (size_t s = 0; s < problem->stock_count; s++)
-    if (is_used(settling, s) && known->most[s] < COST_UNKNOWN)
-      settling->most_worth[s] = known->most[s] + more;
+    if (is_used(plans, s) && known->most[s] < COST_UNKNOWN)
+      plans->most_worth[s] = known->most[s] + more;
 }
 
-bool settle(struct search *search, const struct region *region, const struct settle_worths *known,
-            int64_t steps) {
+bool near_plans_refute(struct search *search, const struct region *region,
+                       const struct near_worths *known, int64_t steps) {
   const struct nest_problem *problem = search->problem;
   bool refuted = false;
   if (!is_plain(search)) return false;
   struct arena_mark mark = arena_mark(search->scratch);
-  struct settling settling = {.search = search, .region = region};
-  settling.limit = ARENA_ARRAY(search->scratch, problem->demand_count, int64_t);
-  settling.most_worth = ARENA_ARRAY(search->scratch, problem->stock_count, cost_t);
-  settling.lists = ARENA_ARRAY(search->scratch, problem->stock_count, struct near_list);
-  memcpy(settling.limit, region->demand, problem->demand_count * sizeof *settling.limit);
-  settling.repeat_cost = ARENA_ARRAY(search->scratch, problem->stock_count, cost_t *);
+  struct near_plans plans = {.search = search, .region = region};
+  plans.limit = ARENA_ARRAY(search->scratch, problem->demand_count, int64_t);
+  plans.most_worth = ARENA_ARRAY(search->scratch, problem->stock_count, cost_t);
+  plans.lists = ARENA_ARRAY(search->scratch, problem->stock_count, struct near_list);
+  memcpy(plans.limit, region->demand, problem->demand_count * sizeof *plans.limit);
+  plans.repeat_cost = ARENA_ARRAY(search->scratch, problem->stock_count, cost_t *);
   for (size_t s = 0; s < problem->stock_count; s++)
-    settling.repeat_cost[s] = ARENA_ARRAY(search->scratch, problem->demand_count, cost_t);
-  take_worths(&settling, known);
-  if (weigh(&settling, steps / WEIGHING_SHARE))
-    refuted = settling.slack < 0 ? settling.exact : widen(&settling, steps);
+    plans.repeat_cost[s] = ARENA_ARRAY(search->scratch, problem->demand_count, cost_t);
+  take_worths(&plans, known);
+  if (weigh(&plans, steps / WEIGHING_SHARE))
+    refuted = plans.slack < 0 ? plans.exact : widen(&plans, steps);
   arena_release(search->scratch, mark);
   return refuted;
 }
