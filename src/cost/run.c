@@ -35,6 +35,7 @@ static struct timed_kind *kinds_in(const struct running *running, const struct l
   for (size_t i = 0; i < load->part_count; i++) {
     const struct held_part *held = &load->parts[i];
     const struct step_list *all = &running->steps[held->part];
+    size_t kind = kind_of(load, held->part);
     kinds[i] = (struct timed_kind){.timed = {.project = running->project,
                                              .part = &running->project->parts[held->part],
                                              .steps = all->steps,
@@ -42,9 +43,9 @@ static struct timed_kind *kinds_in(const struct running *running, const struct l
                                              .raw = load->thickness,
                                              .tabs = (int64_t)held->tab_count,
                                              .tab_height = load->tab_height},
-                                   .steps = fixing->steps[kind_of(load, held->part)],
+                                   .steps = fixing->steps[kind],
                                    .copies = 1,
-                                   .freed = fixing->parts_it};
+                                   .freed = fixing->frees[kind]};
   }
   return kinds;
 }

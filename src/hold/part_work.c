@@ -1,7 +1,5 @@
 #include "hold/part_work.h"
 
-#include <string.h>
-
 #include "hold/force.h"
 #include "hold/height.h"
 #include "model/tool_order.h"
@@ -17,52 +15,65 @@ struct part_work *part_works(struct arena *arena, const struct project *project)
   return works;
 }
 
-enum { MOST_CLAMPINGS = 6 };
+/* ---- fixings ---- */
 
-/* The clampings that the parts of a load go through together, the first of each first. */
-struct together {
-  struct work_clamping *of_part; /* by part, MOST_CLAMPINGS each */
-  size_t *counts;
-  size_t part_count, most;
+enum { TURNS = 6 }; /* two sides up, lying flat, on edge and on end */
+
+/* A load lies one way up for all its parts: one fixing for each way that any of them asks for. */
+struct turning {
+  struct arena *arena;
+  size_t part_count;
+  enum side first; /* that is up in the first of two flat fixings */
+  struct fixing turns[TURNS];
 };
 
-static struct together go_through(struct arena *arena, const struct project *project,
-                                  const struct part_work *works, const size_t *parts,
-                                  size_t part_count) {
-  struct together together = {ARENA_ARRAY(arena, part_count * MOST_CLAMPINGS, struct work_clamping),
-                              ARENA_ARRAY(arena, part_count, size_t), part_count, 0};
-  for (size_t i = 0; i < part_count; i++) {
-    const struct part_work *work = &works[parts[i]];
-    struct work_clamping *clampings = NULL;
-    size_t count = height_clampings(arena, &project->parts[parts[i]], work->steps, work->step_count,
-                                    &clampings);
-    memcpy(&together.of_part[i * MOST_CLAMPINGS], clampings, count * sizeof *clampings);
-    together.counts[i] = count;
-    if (count > together.most) together.most = count;
+static struct fixing *fixing_for(struct turning *turning, const struct work_clamping *work) {
+  enum side first = work->stand == STAND_FLAT ? turning->first : SIDE_TOP;
+  struct fixing *fixing = &turning->turns[2 * (size_t)work->stand + (work->side != first)];
+  if (fixing->steps == NULL) {
+    fixing->steps = ARENA_ARRAY(turning->arena, turning->part_count, struct step_list);
+    fixing->frees = ARENA_ARRAY(turning->arena, turning->part_count, bool);
   }
-  return together;
+  fixing->side = work->side;
+  fixing->stand = work->stand;
+  return fixing;
+}
+
+/* What a part that is turned over has up first. */
+static void note_first(struct turning *turning, const struct work_clamping *clampings,
+                       size_t count) {
+  if (count > 1 && clampings[1].second) turning->first = clampings[0].side;
 }
 
 size_t load_fixings(struct arena *arena, const struct project *project,
                     const struct part_work *works, const size_t *parts, size_t part_count,
                     struct fixing **fixings) {
-  struct together together = go_through(arena, project, works, parts, part_count);
-  *fixings = ARENA_ARRAY(arena, together.most, struct fixing);
-  for (size_t c = 0; c < together.most; c++) {
-    struct fixing *fixing = &(*fixings)[c];
-    fixing->steps = ARENA_ARRAY(arena, part_count, struct step_list);
-    for (size_t i = 0; i < part_count; i++) {
-      if (c >= together.counts[i]) continue;
-      const struct work_clamping *work = &together.of_part[i * MOST_CLAMPINGS + c];
-      fixing->steps[i] = (struct step_list){work->steps, work->step_count};
-      fixing->side = work->side;
-      fixing->stand = work->stand;
-      fixing->second = work->second;
-      fixing->parts_it = fixing->parts_it || work->parts_it;
-    }
-    fixing->order = tool_order_of(arena, fixing->steps, part_count);
+  struct turning turning = {.arena = arena, .part_count = part_count, .first = SIDE_UNDER};
+  struct work_clamping **clampings = ARENA_ARRAY(arena, part_count, struct work_clamping *);
+  size_t *counts = ARENA_ARRAY(arena, part_count, size_t);
+  for (size_t i = part_count; i-- > 0;) {
+    const struct part_work *work = &works[parts[i]];
+    counts[i] = height_clampings(arena, &project->parts[parts[i]], work->steps, work->step_count,
+                                 &clampings[i]);
+    note_first(&turning, clampings[i], counts[i]); /* the first part's is what stays */
   }
-  return together.most;
+  for (size_t i = 0; i < part_count; i++)
+    for (size_t c = 0; c < counts[i]; c++) {
+      const struct work_clamping *work = &clampings[i][c];
+      struct fixing *fixing = fixing_for(&turning, work);
+      fixing->steps[i] = (struct step_list){work->steps, work->step_count};
+      fixing->frees[i] = work->parts_it;
+    }
+  *fixings = ARENA_ARRAY(arena, TURNS, struct fixing);
+  size_t count = 0;
+  for (size_t t = 0; t < TURNS; t++) {
+    struct fixing *fixing = &turning.turns[t];
+    if (fixing->steps == NULL) continue;
+    fixing->second = count > 0 && fixing->stand == STAND_FLAT;
+    fixing->order = tool_order_of(arena, fixing->steps, part_count);
+    (*fixings)[count++] = *fixing;
+  }
+  return count;
 }
 
 /* Minutes of hands for one fixing: cutters in a changer take machine time alone. */

@@ -44,6 +44,7 @@ struct fixing {
   bool parts_it; /* the parts are cut free in it */
   struct tool_order order;
   struct step_list *steps; /* per kind of part in the load */
+  bool *frees;             /* per kind: it is cut free in it */
 };
 
 /* A sawn piece as it is fixed on the bed, and the parts made from it. Places are on the bed:

@@ -130,9 +130,50 @@ static void loads_as_problems(void **state) {
   assert_true(problem.held[BED_FRONT] && problem.held[BED_BACK]);
 }
 
+/* A part worked from under lies in one load with one that is not: both lie the same way up. */
+static void fixings_of_unlike_parts(void **state) {
+  struct bench *bench = *state;
+  enum { LID, TRAY, PARTS };
+  struct part parts[PARTS] = {[LID] = bench->part, [TRAY] = bench->part};
+  struct cutter cutter = {.name = "flat", .diameter = MM(6)};
+  struct step steps[] = {
+      {.part = LID, .kind = STEP_PROFILE},
+      {.part = TRAY, .kind = STEP_POCKET, .side = SIDE_UNDER},
+      {.part = TRAY, .kind = STEP_PROFILE},
+      {.part = TRAY, .kind = STEP_DRILL, .stand = STAND_EDGE},
+  };
+  struct project project = {.parts = parts,
+                            .part_count = PARTS,
+                            .cutters = &cutter,
+                            .cutter_count = 1,
+                            .steps = steps,
+                            .step_count = sizeof steps / sizeof steps[0],
+                            .shop = bench->project.shop};
+  const size_t kinds[] = {TRAY, LID};
+  struct fixing *fixings = NULL;
+  struct part_work *works = part_works(bench->arena, &project);
+  assert_int_equal(load_fixings(bench->arena, &project, works, kinds, 2, &fixings), 3);
+  assert_int_equal(fixings[0].side, SIDE_UNDER);
+  assert_false(fixings[0].second || fixings[0].frees[0] || fixings[0].frees[1]);
+  assert_int_equal(fixings[0].steps[0].count, 1);
+  assert_int_equal(fixings[0].steps[1].count, 0);
+  assert_int_equal(fixings[1].side, SIDE_TOP);
+  assert_true(fixings[1].second && fixings[1].frees[0] && fixings[1].frees[1]);
+  assert_ptr_equal(fixings[1].steps[0].steps[0], &steps[2]);
+  assert_ptr_equal(fixings[1].steps[1].steps[0], &steps[0]);
+  assert_int_equal(fixings[2].stand, STAND_EDGE);
+  assert_false(fixings[2].second || fixings[2].frees[0]);
+  steps[1].side = SIDE_TOP; /* parted from under, so that is up last */
+  steps[2].side = SIDE_UNDER;
+  assert_int_equal(load_fixings(bench->arena, &project, works, kinds, 2, &fixings), 3);
+  assert_int_equal(fixings[0].side, SIDE_TOP);
+  assert_true(fixings[0].frees[1] && !fixings[0].frees[0]);
+  assert_true(fixings[1].side == SIDE_UNDER && fixings[1].frees[0] && !fixings[1].frees[1]);
+}
+
 int main(void) {
 #define TEST(name) cmocka_unit_test_setup_teardown(name, open_bench, close_bench)
   const struct CMUnitTest tests[] = {TEST(bed_and_travel), TEST(edges_and_gaps),
-                                     TEST(loads_as_problems)};
+                                     TEST(loads_as_problems), TEST(fixings_of_unlike_parts)};
   return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -364,8 +364,9 @@ static struct load *held_load(struct fixture *fixture, const struct blank *blank
   load->kinds = ARENA_NEW(fixture->arena, size_t);
   *load->kinds = blank->part;
   load->fixings = ARENA_NEW(fixture->arena, struct fixing);
-  load->fixings->parts_it = true;
   load->fixings->steps = ARENA_NEW(fixture->arena, struct step_list);
+  load->fixings->frees = ARENA_NEW(fixture->arena, bool);
+  load->fixings->frees[0] = true;
   return load;
 }
 
