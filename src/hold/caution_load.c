@@ -82,12 +82,11 @@ static void look_at_part(struct arena *arena, struct looking *looking, size_t in
   length_t faced = machining_faced(part, own, count, load->side, load->raw);
   for (size_t i = 0; i < count; i++) {
     if (own[i]->side != load->side) continue;
-    struct reach reach;
-    reach_of_part(arena, project, &own[i], 1, &reach);
-    if (reach.cutter_count == 0) continue;
+    struct outside_cutter tool;
+    if (!reach_of_step(project, own[i], &tool)) continue;
     length_t depth = machining_depth(&project->shop, part, own[i], load->raw, faced);
     length_t below_top = depth + (own[i]->kind == STEP_CHAMFER ? faced : 0);
-    look_at_step(looking, index, own[i], &reach.cutters[0], below_top);
+    look_at_step(looking, index, own[i], &tool, below_top);
   }
 }
 

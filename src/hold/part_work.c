@@ -10,7 +10,8 @@ struct part_work *part_works(struct arena *arena, const struct project *project)
   for (size_t p = 0; p < project->part_count; p++) {
     works[p].steps = lists[p].steps;
     works[p].step_count = lists[p].count;
-    reach_of_part(arena, project, works[p].steps, works[p].step_count, &works[p].reach);
+    reach_of_part(arena, project, &project->parts[p], works[p].steps, works[p].step_count,
+                  &works[p].reach);
   }
   return works;
 }

@@ -34,45 +34,85 @@ static bool leaves_outline(const struct step *step) {
          (step->kind == STEP_PROFILE || step->kind == STEP_FACE || step->kind == STEP_CHAMFER);
 }
 
-static struct outside_cutter outside_cutter(const struct project *project,
-                                            const struct step *step) {
-  const struct cutter *cutter = &project->cutters[step->cutter];
-  struct outside_cutter made = {.stickout = cutter->stickout, .depth = step->depth};
-  switch (step->kind) {
-    case STEP_PROFILE:
-      made.outside = cutter->diameter;
-      made.centre = (cutter->diameter + 1) / 2;
-      made.through = true;
-      break;
-    case STEP_FACE: /* the depth of a face step is what is faced away, known from the stock */
-      made.outside = (cutter->diameter + 1) / 2;
-      made.depth = 0;
-      break;
-    default:
-      made.outside = chamfer_radius(cutter, step->depth);
-      break;
-  }
-  made.overhang = nut_overhang(cutter, made.centre, made.outside);
-  return made;
+/* Facing is done when the cutter is wholly past the edge: half of it, and the run-off. Its depth is
+ * what is faced away, known from the stock. */
+static void goes_over_face(const struct shop *shop, length_t diameter,
+                           struct outside_cutter *made) {
+  made->centre = shop->face_runoff;
+  made->outside = (diameter + 1) / 2 + shop->face_runoff;
+  made->depth = 0;
+  made->through = false;
 }
 
-/* A face that no face step names a cutter for is faced with the profile's cutter, which
- * goes half as far outside as it does in the profile and less deep: it adds nothing. */
-void reach_of_part(struct arena *arena, const struct project *project,
-                   const struct step *const *steps, size_t step_count, struct reach *reach) {
-  *reach = (struct reach){.cutters = ARENA_ARRAY(arena, step_count, struct outside_cutter)};
+bool reach_of_step(const struct project *project, const struct step *step,
+                   struct outside_cutter *made) {
+  if (!leaves_outline(step)) return false;
+  const struct cutter *cutter = &project->cutters[step->cutter];
+  *made = (struct outside_cutter){.stickout = cutter->stickout, .depth = step->depth};
+  switch (step->kind) {
+    case STEP_PROFILE:
+      made->outside = cutter->diameter;
+      made->centre = (cutter->diameter + 1) / 2;
+      made->through = true;
+      break;
+    case STEP_FACE:
+      goes_over_face(&project->shop, cutter->diameter, made);
+      break;
+    default:
+      made->outside = chamfer_radius(cutter, step->depth);
+      break;
+  }
+  made->overhang = nut_overhang(cutter, made->centre, made->outside);
+  return true;
+}
+
+/* Whether a face of the part is to be taken down and no face step says with what. */
+static bool faced_by_profile(const struct part *part, const struct step *const *steps,
+                             size_t step_count) {
+  int faces = part->faced == FACED_TWO ? 2 : part->faced == FACED_ONE ? 1 : 0;
+  bool told[2] = {false, false};
+  for (size_t i = 0; i < step_count; i++)
+    if (steps[i]->kind == STEP_FACE && steps[i]->stand == STAND_FLAT) told[steps[i]->side] = true;
+  return (int)told[SIDE_TOP] + (int)told[SIDE_UNDER] < faces;
+}
+
+static void add_cutter(struct reach *reach, struct outside_cutter cutter) {
+  reach->cutters[reach->cutter_count++] = cutter;
+  reach->outside = larger(reach->outside, cutter.outside);
+}
+
+/* Every profile's cutter may be the one. */
+static void add_profile_faces(const struct project *project, const struct step *const *steps,
+                              size_t step_count, struct reach *reach) {
   for (size_t i = 0; i < step_count; i++) {
-    if (!leaves_outline(steps[i])) continue;
-    struct outside_cutter made = outside_cutter(project, steps[i]);
-    reach->cutters[reach->cutter_count++] = made;
-    reach->outside = larger(reach->outside, made.outside);
+    struct outside_cutter made;
+    if (steps[i]->kind != STEP_PROFILE || !reach_of_step(project, steps[i], &made)) continue;
+    const struct cutter *cutter = &project->cutters[steps[i]->cutter];
+    goes_over_face(&project->shop, cutter->diameter, &made);
+    made.overhang = nut_overhang(cutter, made.centre, made.outside);
+    add_cutter(reach, made);
+  }
+}
+
+void reach_of_part(struct arena *arena, const struct project *project, const struct part *part,
+                   const struct step *const *steps, size_t step_count, struct reach *reach) {
+  *reach = (struct reach){.cutters = ARENA_ARRAY(arena, 2 * step_count + 1, struct outside_cutter)};
+  for (size_t i = 0; i < step_count; i++) {
+    struct outside_cutter made;
+    if (!reach_of_step(project, steps[i], &made)) continue;
+    add_cutter(reach, made);
     if (made.through) reach->cutter_diameter = larger(reach->cutter_diameter, made.outside);
   }
+  bool by_profile = faced_by_profile(part, steps, step_count);
+  if (by_profile) add_profile_faces(project, steps, step_count, reach);
   reach->default_cutter = reach->cutter_diameter == 0;
-  if (reach->default_cutter) {
-    reach->cutter_diameter = reach_default_diameter(shop_unit(&project->shop));
-    reach->outside = larger(reach->outside, reach->cutter_diameter);
-  }
+  if (!reach->default_cutter) return;
+  reach->cutter_diameter = reach_default_diameter(shop_unit(&project->shop));
+  reach->outside = larger(reach->outside, reach->cutter_diameter);
+  if (!by_profile) return;
+  struct outside_cutter made = {.outside = 0};
+  goes_over_face(&project->shop, reach->cutter_diameter, &made);
+  add_cutter(reach, made);
 }
 
 length_t reach_to_clamp(const struct reach *reach, const struct shop *shop, length_t raw,

@@ -27,9 +27,15 @@ struct reach {
 /* The stated default profile cutter: 6 mm, or 1/4 in. Common practice, no source. */
 length_t reach_default_diameter(enum unit unit);
 
-/* `steps` are the part's own, step_count of them. Lives in the arena. */
-void reach_of_part(struct arena *arena, const struct project *project,
+/* `steps` are the part's own, step_count of them. A face that no face step names a cutter for is
+ * faced with the profile's cutter. Lives in the arena. */
+void reach_of_part(struct arena *arena, const struct project *project, const struct part *part,
                    const struct step *const *steps, size_t step_count, struct reach *reach);
+
+/* One step by itself; false where its cutter stays within the outline or it is no clamping of the
+ * flat blank. */
+bool reach_of_step(const struct project *project, const struct step *step,
+                   struct outside_cutter *cutter);
 
 /* Outline to the far side of the gap that must stay free of a clamp whose top stands
  * `top` above the raw stock's top (negative: below it), in stock `raw` thick for a part

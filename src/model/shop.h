@@ -83,6 +83,7 @@ enum setting_kind {
   X(squareness, LENGTH, "0.5", "1/32", "", "", "", 0, "added per free side of a blank")            \
   X(face_min, LENGTH, "0.8", "1/32", "", "", "", 0, "least taken off a face")                      \
   X(face_max, LENGTH, "4", "5/32", "", "", "", 0, "most taken off a face")                         \
+  X(face_runoff, LENGTH, "3", "1/8", "", "50 mm", "", 0, "how far a facing cutter runs off, its middle outside the outline") \
   X(thickness_tolerance, LENGTH, "0.3", "1/64", "", "", "", 0, "of stock that is not faced")       \
   X(floor_min, LENGTH, "3", "1/8", "", "", "", 0, "wood left under a pocket")                      \
   X(tab_width, LENGTH, "6", "1/4", "", "", "", 0, "along the cut")                                 \

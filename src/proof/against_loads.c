@@ -185,20 +185,47 @@ static void check_bed(struct trial *trial, const struct claim_load *load) {
               proof_size(&trial->proof, shop->bed_length, shop->bed_width));
 }
 
-/* The cutter that goes around a part goes its diameter outside; one that faces half of its. */
-static void check_step(struct trial *trial, const struct claim_load *load,
-                       const struct step *step) {
-  const struct cutter *cutter = &trial->project->cutters[step->cutter];
-  if (step->place != PLACE_BED || step->stand != STAND_FLAT) return;
-  length_t outside = step->kind == STEP_PROFILE ? cutter->diameter
-                     : step->kind == STEP_FACE  ? (cutter->diameter + 1) / 2
-                                                : 0;
-  if (load->reach < outside ||
-      (step->kind == STEP_PROFILE && load->cutter_diameter < cutter->diameter))
+static void check_reach(struct trial *trial, const struct claim_load *load,
+                        const struct cutter *cutter, length_t outside) {
+  if (load->reach < outside)
     proof_fault(&trial->proof,
                 "cutter reaches further: '%s' goes %s outside its part, load '%s' leaves %s",
                 cutter->name, proof_length(&trial->proof, outside), load->name,
                 proof_length(&trial->proof, load->reach));
+}
+
+/* Half of it and the run-off. */
+static length_t facing_goes(const struct trial *trial, const struct cutter *cutter) {
+  return (cutter->diameter + 1) / 2 + trial->project->shop.face_runoff;
+}
+
+/* The cutter that goes around a part goes its diameter outside; one that faces half of it and the
+ * run-off, and so does the profile's where no step says what faces. */
+static void check_step(struct trial *trial, const struct claim_load *load, const struct step *step,
+                       bool faces_too) {
+  const struct cutter *cutter = &trial->project->cutters[step->cutter];
+  if (step->place != PLACE_BED || step->stand != STAND_FLAT) return;
+  if (step->kind == STEP_FACE) check_reach(trial, load, cutter, facing_goes(trial, cutter));
+  if (step->kind != STEP_PROFILE) return;
+  if (faces_too) check_reach(trial, load, cutter, facing_goes(trial, cutter));
+  check_reach(trial, load, cutter, cutter->diameter);
+  if (load->cutter_diameter < cutter->diameter)
+    proof_fault(&trial->proof, "wider cutter: '%s' is %s wide, load '%s' is planned for %s",
+                cutter->name, proof_length(&trial->proof, cutter->diameter), load->name,
+                proof_length(&trial->proof, load->cutter_diameter));
+}
+
+/* Faces of a part to be taken down that no face step is for. */
+static bool lacks_face_step(const struct project *project, size_t part) {
+  bool top = false, under = false;
+  for (size_t s = 0; s < project->step_count; s++) {
+    const struct step *step = &project->steps[s];
+    if (step->part != part || step->kind != STEP_FACE || step->stand != STAND_FLAT) continue;
+    top = top || step->side == SIDE_TOP;
+    under = under || step->side == SIDE_UNDER;
+  }
+  if (project->parts[part].faced == FACED_TWO) return !top || !under;
+  return project->parts[part].faced == FACED_ONE && !top && !under;
 }
 
 /* At full depth the nut of a cutter that goes through stands so much above the stock. */
@@ -221,10 +248,11 @@ static void check_nut(struct trial *trial, const struct claim_load *load, const 
 }
 
 static void check_steps_of(struct trial *trial, const struct claim_load *load, size_t part) {
+  bool faces_too = lacks_face_step(trial->project, part);
   for (size_t s = 0; s < trial->project->step_count; s++) {
     const struct step *step = &trial->project->steps[s];
     if (step->part != part) continue;
-    check_step(trial, load, step);
+    check_step(trial, load, step, faces_too);
     for (size_t c = 0; c < load->clamp_count; c++) {
       const struct clamp *clamp = find_clamp(trial, load->clamps[c].clamp);
       if (clamp != NULL) check_nut(trial, load, step, &load->clamps[c], clamp);

@@ -202,7 +202,7 @@ static void size_part(struct work *work, size_t part) {
   const struct project *project = work->project;
   const struct part *wanted = &project->parts[part];
   if (wanted->way != WAY_SAW) {
-    reach_of_part(work->arena, project, work->steps[part].steps, work->steps[part].count,
+    reach_of_part(work->arena, project, wanted, work->steps[part].steps, work->steps[part].count,
                   &work->reach);
     if (work->reach.default_cutter && work->default_cutters++ == 0)
       work->default_cutter_part = part;

@@ -168,19 +168,19 @@ static void movement(void **state) {
            "72 mm across the grain move by 0.8 mm (black walnut)");
 }
 
-/* The board of 22 mm stock in its blank of 292 x 100, hold-downs on its ends. */
+/* The board of 22 mm stock in its blank of 298 x 100, hold-downs on its ends. */
 static void board_on_bed(length_t raw) {
   bench.parts[0] = (struct held_part){
-      .part = BOARD, .x = MM(26), .y = MM(14), .length = MM(240), .width = MM(72)};
+      .part = BOARD, .x = MM(29), .y = MM(14), .length = MM(240), .width = MM(72)};
   bench.clamps[0] = bench.project->clamps[0];
   bench.clamps[1] = bench.project->clamps[1];
   bench.held[0] = (struct held_clamp){
       .side = BED_LEFT, .x = -MM(25), .y = MM(38), .length = MM(40), .width = MM(25)};
   bench.held[1] = (struct held_clamp){
-      .side = BED_RIGHT, .x = MM(277), .y = MM(38), .length = MM(40), .width = MM(25)};
+      .side = BED_RIGHT, .x = MM(283), .y = MM(38), .length = MM(40), .width = MM(25)};
   bench.load = (struct caution_load){.project = bench.project,
                                      .load = "B1",
-                                     .length = MM(292),
+                                     .length = MM(298),
                                      .width = MM(100),
                                      .raw = raw,
                                      .parts = bench.parts,
@@ -195,7 +195,8 @@ static void look_at_load(void) {
   hold_caution_load(&bench.cautions, &bench.load);
 }
 
-/* Hand: e + o + gap = 13 + 3 = 16 is wanted where the nut is too low, 11 there is; else 8 + 3. */
+/* Hand: e + o + gap = 13 + 3 = 16 is wanted where the nut is too low, 14 there is; else 8 + 3 + 3.
+ */
 static void nut_meets_clamp(void **state) {
   (void)state;
   board_on_bed(MM(21));
@@ -208,7 +209,7 @@ static void nut_meets_clamp(void **state) {
   assert_int_equal(caution->kind, HOLD_CAUTION_MEETS_CLAMP);
   contains(caution, "the nut meets clamp 'hold-down A' (left)");
   contains(caution, "13.6 mm above the stock");
-  contains(caution, "5 mm too near");
+  contains(caution, "2 mm too near");
   assert_string_equal(hold_caution_subject(bench.arena, bench.project, caution),
                       "load 'B1', part 'board', profile with 'flat6'");
   bench.load.side = SIDE_UNDER; /* pockets stay inside */
@@ -219,14 +220,14 @@ static void nut_meets_clamp(void **state) {
 static void cutter_meets_clamp(void **state) {
   (void)state;
   board_on_bed(MM(21));
-  bench.held[1].x -= MM(1); /* 10 for 8 + 3 of the facing cutter */
+  bench.held[1].x -= MM(1); /* 13 for 8 + 3 + 3 of the facing cutter */
   look_at_load();
   contains(expect_one(HOLD_CAUTION_MEETS_CLAMP), "the cutter meets clamp 'hold-down A' (right)");
   contains(&bench.cautions.items[0], "1 mm too near");
   bench.held[1].clamp = 1; /* a side clamp whose top is below what is faced, 9 from the profile */
   look_at_load();
   expect(0);
-  bench.held[1].x -= MM(2);
+  bench.held[1].x -= MM(5);
   look_at_load();
   contains(expect_one(HOLD_CAUTION_MEETS_CLAMP), "13 mm below");
 }
@@ -234,14 +235,14 @@ static void cutter_meets_clamp(void **state) {
 static void shank_meets_clamp(void **state) {
   (void)state;
   board_on_bed(MM(21));
-  bench.project->cutters[0].shank = MM(12); /* 25 - 21.4 = 3.6 up; 3 + 6 + 3 = 12 for 11 */
+  bench.project->cutters[0].shank = MM(18); /* 25 - 21.4 = 3.6 up; 3 + 9 + 3 = 15 for 14 */
   look_at_load();
   expect(2);
   contains(&bench.cautions.items[0], "the shank meets");
   contains(&bench.cautions.items[0], "1 mm too near");
 }
 
-/* 277 - 15 = 262 between the hold-downs; 15 x 17 = 255. */
+/* 283 - 15 = 268 between the hold-downs; 15 x 17 = 255. */
 static void thin_span(void **state) {
   (void)state;
   board_on_bed(MM(18));
@@ -249,7 +250,7 @@ static void thin_span(void **state) {
   expect(0);
   bench.load.raw = MM(17);
   look_at_load();
-  contains(expect_one(HOLD_CAUTION_SPAN), "lies free over 262 mm");
+  contains(expect_one(HOLD_CAUTION_SPAN), "lies free over 268 mm");
   bench.held[2] = (struct held_clamp){
       .side = BED_FRONT, .x = MM(20), .y = -MM(30), .length = MM(30), .width = MM(30)};
   bench.held[3] = bench.held[2];

@@ -129,6 +129,17 @@ static void cutter_elsewhere(struct project *project) {
   thicker_cutter(project);
   project->steps[1].place = PLACE_SAW;
 }
+/* 6 mm are left around the outline: half of the 6 mm cutter and just over 3 are more. */
+static void profile_faces(struct project *project) {
+  project->parts[0].faced = FACED_ONE;
+  project->shop.face_runoff = MM(3) + 1;
+}
+static void face_runs_off(struct project *project) {
+  profile_faces(project);
+  project->steps[0].kind = STEP_FACE;
+  project->steps[0].cutter = 0;
+}
+static void nothing_to_face(struct project *project) { project->shop.face_runoff = MM(30); }
 static void nut_above_clamps(struct project *project) { project->cutters[0].nut_diameter = MM(60); }
 /* 8 + 2 of margin are more than 28 - 18.4 = 9.6. */
 static void nut_beside_clamps(struct project *project) {
@@ -185,6 +196,9 @@ static void test_hold_downs(void **state) {
       {narrow_bed, "off the bed"},
       {thicker_cutter, "cutter reaches further: 'flat'"},
       {cutter_elsewhere, NULL},
+      {profile_faces, "cutter reaches further: 'flat' goes 6"},
+      {face_runs_off, "cutter reaches further: 'flat' goes 6"},
+      {nothing_to_face, NULL},
       {nut_above_clamps, NULL},
       {nut_beside_clamps, "nut meets a clamp: that of 'flat' and 'down'"},
       {small_nut, NULL},

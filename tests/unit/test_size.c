@@ -45,6 +45,7 @@ static int set_up(void **state) {
   project->shop.overcut = MM(4) / 10;
   project->shop.face_min = MM(8) / 10;
   project->shop.face_max = MM(4);
+  project->shop.face_runoff = MM(3);
   project->shop.thickness_tolerance = MM(3) / 10;
   project->shop.mark_step = MM(1) / 2;
   project->shop.saw_allowance = MM(1) / 2;
@@ -180,9 +181,9 @@ static void test_demo_hold_down_on_the_ends(void **state) {
   add_hold_down(6);
   size();
   assert_int_equal(bench.blanks.count, 1);
-  assert_size(0, HOLD_ENDS, MM(292), MM(100)); /* 240 + 2 (8 + 3 + 15), 72 + 2 (6 + 8) */
-  assert_int_equal(bench.blanks.items[0].reach, MM(8));
-  assert_int_equal(bench.blanks.items[0].margin_ends, MM(26));
+  assert_size(0, HOLD_ENDS, MM(298), MM(100)); /* 240 + 2 (8 + 3 + 3 + 15), 72 + 2 (6 + 8) */
+  assert_int_equal(bench.blanks.items[0].reach, MM(11));
+  assert_int_equal(bench.blanks.items[0].margin_ends, MM(29));
   assert_int_equal(bench.blanks.items[0].margin_sides, MM(14));
   assert_int_equal(bench.blanks.items[0].cutter_diameter, MM(6));
   assert_int_equal(bench.blanks.items[0].clamp, 0);
@@ -198,9 +199,9 @@ static void test_demo_nut_meets_the_hold_down_in_thicker_stock(void **state) {
   add_hold_down(6);
   size();
   /* room 36 - 22.4 = 13.6 under the nut, 12 + 2 wanted: the profile's 6 + 7 outdoes the facing's 8
-   */
+   * + 3 */
   assert_size(0, HOLD_ENDS, MM(240 + 2 * (13 + 3 + 15)), MM(100));
-  assert_int_equal(bench.blanks.items[0].reach, MM(8));
+  assert_int_equal(bench.blanks.items[0].reach, MM(11));
 }
 
 static void test_nut_room_is_met_exactly(void **state) {
@@ -209,7 +210,7 @@ static void test_nut_room_is_met_exactly(void **state) {
   add_stock("W", "walnut", MM(1830), MM(215), MM(21) + MM(6) / 10); /* 36 - 22 = 14: just enough */
   add_hold_down(6);
   size();
-  assert_size(0, HOLD_ENDS, MM(292), MM(100));
+  assert_size(0, HOLD_ENDS, MM(298), MM(100));
 }
 
 /* 3 mm are faced away before a chamfer of 1 mm: 17 - 4 = 13 under its nut, 12 + 2 wanted. */
@@ -226,7 +227,7 @@ static void test_nut_room_of_a_chamfer_counts_from_the_raw_top(void **state) {
   assert_size(0, HOLD_ENDS, MM(240 + 2 * (15 + 3 + 15)), MM(100));
   bench.cutters[2].stickout = MM(18);
   size();
-  assert_size(0, HOLD_ENDS, MM(292), MM(100));
+  assert_size(0, HOLD_ENDS, MM(298), MM(100));
 }
 
 static void test_side_clamps_come_before_hold_downs_that_need_no_more(void **state) {
@@ -234,7 +235,7 @@ static void test_side_clamps_come_before_hold_downs_that_need_no_more(void **sta
   demo_board()->hold = HOLD_ENDS;
   add_stock("W", "walnut", MM(1830), MM(215), MM(21));
   struct clamp *clamp = add_hold_down(6);
-  clamp->over = MM(3); /* 8 + 3 + 3 is the 6 + 8 of the cutter and its rim */
+  clamp->over = 0; /* 8 + 3 + 3 is the 6 + 8 of the cutter and its rim */
   add_side_clamp(6);
   add_side_clamp(6);
   size();
@@ -261,8 +262,8 @@ static void test_automatic_keeps_both_ways_where_neither_beats_the_other(void **
   add_hold_down(6);
   size();
   assert_int_equal(bench.blanks.count, 2);
-  assert_size(0, HOLD_ENDS, MM(292), MM(100));
-  assert_size(1, HOLD_SIDES, MM(268), MM(124));
+  assert_size(0, HOLD_ENDS, MM(298), MM(100));
+  assert_size(1, HOLD_SIDES, MM(268), MM(130));
 }
 
 static void test_all_and_tape_only_when_asked_for(void **state) {
@@ -273,7 +274,7 @@ static void test_all_and_tape_only_when_asked_for(void **state) {
   add_hold_down(6);
   size();
   assert_int_equal(bench.blanks.count, 1);
-  assert_size(0, HOLD_ALL, MM(292), MM(124));
+  assert_size(0, HOLD_ALL, MM(298), MM(130));
   board->hold = HOLD_TAPE;
   size();
   assert_int_equal(bench.blanks.count, 1);
@@ -299,8 +300,51 @@ static void test_sizes_are_raised_to_the_mark(void **state) {
   add_stock("W", "walnut", MM(1830), MM(215), MM(21));
   add_hold_down(6);
   size();
-  assert_size(0, HOLD_ENDS, MM(292) + MM(1) / 2, MM(100));
-  assert_int_equal(bench.blanks.items[0].margin_ends, MM(26));
+  assert_size(0, HOLD_ENDS, MM(298) + MM(1) / 2, MM(100));
+  assert_int_equal(bench.blanks.items[0].margin_ends, MM(29));
+}
+
+/* 8 and the run-off outside, then gap and clamp at an end. */
+static void test_facing_runs_off(void **state) {
+  (void)state;
+  demo_board()->hold = HOLD_ENDS;
+  bench.project.shop.face_runoff = MM(7);
+  add_stock("W", "walnut", MM(1830), MM(215), MM(21));
+  add_hold_down(6);
+  size();
+  assert_size(0, HOLD_ENDS, MM(240 + 2 * (15 + 3 + 15)), MM(72 + 2 * 15));
+  assert_int_equal(bench.blanks.items[0].reach, MM(15));
+}
+
+/* Faced with the profile's 3 mm: 1.5 + 3 are more than 3. */
+static void test_face_without_a_step(void **state) {
+  (void)state;
+  struct part *lid = add_part("lid", MM(100), MM(50), MM(8), WAY_BLANK);
+  lid->hold = HOLD_TAPE;
+  lid->faced = FACED_ONE;
+  bench.project.shop.rim = 0;
+  add_step(0, STEP_PROFILE, add_cutter(MM(3), 0, 0), 0);
+  add_stock("W", "walnut", MM(1000), MM(215), MM(10));
+  size();
+  assert_int_equal(bench.blanks.items[0].reach, MM(9) / 2);
+  assert_size(0, HOLD_TAPE, MM(109), MM(59));
+  add_step(0, STEP_FACE, add_cutter(MM(1), 0, 0), 0);
+  size();
+  assert_int_equal(bench.blanks.items[0].reach, MM(7) / 2);
+  lid->faced = FACED_TWO; /* the other face has no step of its own */
+  size();
+  assert_int_equal(bench.blanks.items[0].reach, MM(9) / 2);
+  lid->faced = FACED_NONE;
+  bench.project.step_count = 1;
+  bench.stocks[0].thickness = MM(8);
+  size();
+  assert_int_equal(bench.blanks.items[0].reach, MM(3));
+  bench.project.step_count = 0; /* the default cutter of 6 mm */
+  bench.project.shop.face_runoff = MM(4);
+  lid->faced = FACED_ONE;
+  bench.stocks[0].thickness = MM(10);
+  size();
+  assert_int_equal(bench.blanks.items[0].reach, MM(7));
 }
 
 static void test_default_cutter_and_clamp(void **state) {
@@ -650,6 +694,8 @@ int main(void) {
       CASE(test_all_and_tape_only_when_asked_for),
       CASE(test_squareness_on_free_sides_only),
       CASE(test_sizes_are_raised_to_the_mark),
+      CASE(test_facing_runs_off),
+      CASE(test_face_without_a_step),
       CASE(test_default_cutter_and_clamp),
       CASE(test_default_cutter_and_clamp_in_inches),
       CASE(test_chamfer_of_90_degrees_reaches_its_depth),
