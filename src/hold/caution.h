@@ -77,20 +77,16 @@ void hold_caution_nuts(struct hold_cautions *cautions, const struct project *pro
                        const char *load, size_t part, const struct heights *heights,
                        const struct clamp *clamps, const length_t *keep_outs);
 
-/* A load in one clamping, lying flat. `clamps` are those that held_clamp counts in. */
+/* A load with its parts, clamps and fixings. `clamps` are those that held_clamp counts in. */
 struct caution_load {
   const struct project *project;
-  const char *load;
-  length_t length, width, raw;
-  const struct held_part *parts;
-  size_t part_count;
+  const char *name;
+  const struct load *load;
   const struct clamp *clamps;
-  const struct held_clamp *held;
-  size_t held_count;
-  enum side side; /* the steps of this side are done */
 };
 
-/* Clamps that are met, the span between clamps, side clamps on thin stock. */
+/* Clamps that are met in any fixing that lies flat, the span between clamps, side clamps on thin
+ * stock. */
 void hold_caution_load(struct hold_cautions *cautions, const struct caution_load *load);
 
 /* Tabs of one part that were placed (tabs_place). */

@@ -37,11 +37,13 @@ struct meeting {
   length_t under;   /* room under it at full depth, from the stock's top; may be below 0 */
 };
 
-/* Looks at one clamp. */
+/* Looks at one clamp in one fixing. */
 struct looking {
   const struct caution_load *load;
+  const struct fixing *fixing;
   const struct held_clamp *held;
-  length_t top; /* of the clamp over the stock */
+  struct held_clamp lies; /* as it lies to the wood in this fixing */
+  length_t top;           /* of the clamp over the stock */
   struct meeting worst;
 };
 
@@ -50,7 +52,7 @@ static void look(struct looking *looking, size_t part, const struct step *step, 
   if (looking->top + margin <= under) return;
   const struct project *project = looking->load->project;
   length_t wants = outside + project->shop.clear_gap;
-  length_t missing = wants - distance(project, &looking->load->parts[part], looking->held);
+  length_t missing = wants - distance(project, &looking->load->load->parts[part], &looking->lies);
   if (missing <= looking->worst.missing) return;
   looking->worst = (struct meeting){what, part, step, missing, under};
 }
@@ -71,23 +73,28 @@ static void look_at_step(struct looking *looking, size_t part, const struct step
 }
 
 /* Only what leaves the outline is looked at: where pockets and holes lie is not known. */
-static void look_at_part(struct arena *arena, struct looking *looking, size_t index) {
-  const struct caution_load *load = looking->load;
-  const struct project *project = load->project;
+static void look_at_part(struct looking *looking, size_t index, const struct step *const *own,
+                         size_t count) {
+  const struct project *project = looking->load->project;
+  const struct load *load = looking->load->load;
   const struct part *part = &project->parts[load->parts[index].part];
-  const struct step **own = ARENA_ARRAY(arena, project->step_count, const struct step *);
-  size_t count = 0;
-  for (size_t i = 0; i < project->step_count; i++)
-    if (project->steps[i].part == load->parts[index].part) own[count++] = &project->steps[i];
-  length_t faced = machining_faced(part, own, count, load->side, load->raw);
+  length_t faced = machining_faced(part, own, count, looking->fixing->side, load->thickness);
   for (size_t i = 0; i < count; i++) {
-    if (own[i]->side != load->side) continue;
     struct outside_cutter tool;
-    if (!reach_of_step(project, own[i], &tool)) continue;
-    length_t depth = machining_depth(&project->shop, part, own[i], load->raw, faced);
+    if (own[i]->side != looking->fixing->side || !reach_of_step(project, own[i], &tool)) continue;
+    length_t depth = machining_depth(&project->shop, part, own[i], load->thickness, faced);
     length_t below_top = depth + (own[i]->kind == STEP_CHAMFER ? faced : 0);
     look_at_step(looking, index, own[i], &tool, below_top);
   }
+}
+
+/* A load that is fixed once needs no word of which fixing. */
+static const char *fixing_text(struct arena *arena, const struct looking *looking) {
+  const struct load *load = looking->load->load;
+  if (load->fixing_count < 2) return "";
+  return arena_format(arena, " in fixing %zu, %s face up",
+                      (size_t)(looking->fixing - load->fixings) + 1,
+                      looking->fixing->side == SIDE_TOP ? "top" : "under");
 }
 
 static void add_meeting(struct hold_cautions *cautions, const struct looking *looking) {
@@ -103,37 +110,64 @@ static void add_meeting(struct hold_cautions *cautions, const struct looking *lo
       hold_caution_length(cautions, project, looking->top < 0 ? -looking->top : looking->top);
   struct hold_caution *made = hold_caution_add(
       cautions, HOLD_CAUTION_MEETS_CLAMP,
-      "the %s meets clamp '%s' (%s): at full depth it %s, the clamp ends %s %s it, and it stands "
+      "the %s meets clamp '%s' (%s)%s: at full depth it %s, the clamp ends %s %s it, and it stands "
       "%s "
       "too near: move the clamp off by that, let the cutter stick out further or use a lower "
       "clamp, and run the path once above the work before cutting; the router's manual and your "
       "training come before this line",
       worst->what, load->clamps[looking->held->clamp].name, bed_side_text(looking->held->side),
-      under, top, looking->top < 0 ? "below" : "above",
+      fixing_text(cautions->arena, looking), under, top, looking->top < 0 ? "below" : "above",
       hold_caution_length(cautions, project, worst->missing));
-  made->load = load->load;
-  made->part = load->parts[worst->part].part;
+  made->load = load->name;
+  made->part = load->load->parts[worst->part].part;
   made->step = worst->step;
 }
 
-static void meetings(struct hold_cautions *cautions, const struct caution_load *load) {
-  for (size_t i = 0; i < load->held_count; i++) {
-    struct looking looking = {.load = load, .held = &load->held[i]};
-    looking.top = height_above_stock(&load->clamps[load->held[i].clamp], load->raw);
-    for (size_t p = 0; p < load->part_count; p++) look_at_part(cautions->arena, &looking, p);
+/* Turned over end for end, a clamp that keeps its side of the bed comes to lie at the wood's other
+ * end; all others go with it. */
+static struct held_clamp lies_to_wood(const struct looking *looking) {
+  const struct load *load = looking->load->load;
+  struct held_clamp lies = *looking->held;
+  if (!looking->fixing->second || !held_clamp_keeps_side(looking->load->project, load, &lies))
+    return lies;
+  if (load->across)
+    lies.y = load->width - lies.y - lies.width;
+  else
+    lies.x = load->length - lies.x - lies.length;
+  return lies;
+}
+
+static void meetings_in(struct hold_cautions *cautions, const struct caution_load *load,
+                        const struct fixing *fixing, const struct step_list *lists) {
+  for (size_t i = 0; i < load->load->clamp_count; i++) {
+    struct looking looking = {.load = load, .fixing = fixing, .held = &load->load->clamps[i]};
+    looking.lies = lies_to_wood(&looking);
+    looking.top = height_above_stock(&load->clamps[looking.held->clamp], load->load->thickness);
+    for (size_t p = 0; p < load->load->part_count; p++) {
+      const struct step_list *own = &lists[load->load->parts[p].part];
+      look_at_part(&looking, p, own->steps, own->count);
+    }
     if (looking.worst.what != NULL) add_meeting(cautions, &looking);
   }
+}
+
+/* On edge and on end parts stand alone, after they are cut free. */
+static void meetings(struct hold_cautions *cautions, const struct caution_load *load) {
+  const struct step_list *lists = part_steps(cautions->arena, load->project);
+  for (size_t f = 0; f < load->load->fixing_count; f++)
+    if (load->load->fixings[f].stand == STAND_FLAT)
+      meetings_in(cautions, load, &load->load->fixings[f], lists);
 }
 
 static bool upright(enum bed_side side) { return side == BED_LEFT || side == BED_RIGHT; }
 
 /* What lies free between two held sides, along x (`level`) or y; -1 where neither is held. A side
  * without clamps opposite held ones is held by its stop. */
-static length_t between_sides(const struct caution_load *load, bool level) {
+static length_t between_sides(const struct load *load, bool level) {
   length_t low = 0, high = level ? load->length : load->width;
   bool any = false;
-  for (size_t i = 0; i < load->held_count; i++) {
-    const struct held_clamp *held = &load->held[i];
+  for (size_t i = 0; i < load->clamp_count; i++) {
+    const struct held_clamp *held = &load->clamps[i];
     if (upright(held->side) != level) continue;
     any = true;
     bool lower = held->side == BED_LEFT || held->side == BED_FRONT;
@@ -144,15 +178,15 @@ static length_t between_sides(const struct caution_load *load, bool level) {
 }
 
 /* The widest stretch between two clamps that follow each other on one side. */
-static length_t between_clamps(const struct caution_load *load) {
+static length_t between_clamps(const struct load *load) {
   length_t widest = 0;
-  for (size_t i = 0; i < load->held_count; i++) {
-    const struct held_clamp *held = &load->held[i];
+  for (size_t i = 0; i < load->clamp_count; i++) {
+    const struct held_clamp *held = &load->clamps[i];
     bool along_y = upright(held->side);
     length_t end = along_y ? held->y + held->width : held->x + held->length;
     length_t next = LENGTH_MAX;
-    for (size_t j = 0; j < load->held_count; j++) {
-      const struct held_clamp *other = &load->held[j];
+    for (size_t j = 0; j < load->clamp_count; j++) {
+      const struct held_clamp *other = &load->clamps[j];
       length_t start = along_y ? other->y : other->x;
       if (other->side == held->side && start >= end) next = smaller(next, start);
     }
@@ -162,34 +196,36 @@ static length_t between_clamps(const struct caution_load *load) {
 }
 
 /* Held both ways, the load lies free over the shorter of the two only. */
-static void span(struct hold_cautions *cautions, const struct caution_load *load) {
+static void span(struct hold_cautions *cautions, const struct caution_load *caution_load) {
+  const struct load *load = caution_load->load;
   length_t x = between_sides(load, true), y = between_sides(load, false);
   length_t free_span = x < 0 ? y : y < 0 ? x : smaller(x, y);
   free_span = larger(free_span, between_clamps(load));
-  length_t most = SPAN_OF_THICKNESS * load->raw;
+  length_t most = SPAN_OF_THICKNESS * load->thickness;
   if (free_span <= most) return;
   hold_caution_add(cautions, HOLD_CAUTION_SPAN,
                    "stock %s thick lies free over %s, more than %d times its thickness, %s: tape "
                    "its middle down, take shallower passes, or add clamps",
-                   hold_caution_length(cautions, load->project, load->raw),
-                   hold_caution_length(cautions, load->project, free_span), SPAN_OF_THICKNESS,
-                   hold_caution_length(cautions, load->project, most))
-      ->load = load->load;
+                   hold_caution_length(cautions, caution_load->project, load->thickness),
+                   hold_caution_length(cautions, caution_load->project, free_span),
+                   SPAN_OF_THICKNESS, hold_caution_length(cautions, caution_load->project, most))
+      ->load = caution_load->name;
 }
 
-static void side_clamps(struct hold_cautions *cautions, const struct caution_load *load) {
-  length_t least = load->project->shop.side_clamp_min_stock;
-  if (load->raw >= least) return;
-  for (size_t i = 0; i < load->held_count; i++) {
-    const struct clamp *clamp = &load->clamps[load->held[i].clamp];
+static void side_clamps(struct hold_cautions *cautions, const struct caution_load *caution_load) {
+  const struct load *load = caution_load->load;
+  length_t least = caution_load->project->shop.side_clamp_min_stock;
+  if (load->thickness >= least) return;
+  for (size_t i = 0; i < load->clamp_count; i++) {
+    const struct clamp *clamp = &caution_load->clamps[load->clamps[i].clamp];
     if (clamp->kind != CLAMP_SIDE) continue;
     hold_caution_add(
         cautions, HOLD_CAUTION_SIDE_CLAMP,
         "side clamp '%s' pushes on stock %s thick, under %s, which bows: hold-downs or "
         "tape instead, or no more force than it takes",
-        clamp->name, hold_caution_length(cautions, load->project, load->raw),
-        hold_caution_length(cautions, load->project, least))
-        ->load = load->load;
+        clamp->name, hold_caution_length(cautions, caution_load->project, load->thickness),
+        hold_caution_length(cautions, caution_load->project, least))
+        ->load = caution_load->name;
     return;
   }
 }

@@ -145,16 +145,9 @@ static void check_load(struct finishing *finishing, const struct stock *stock,
   for (size_t k = 0; k < load->kind_count; k++)
     check_part(finishing, stock, load, name, load->kinds[k]);
   struct caution_load work = {.project = finishing->project,
-                              .load = name,
-                              .length = load->length,
-                              .width = load->width,
-                              .raw = load->thickness,
-                              .parts = load->parts,
-                              .part_count = load->part_count,
-                              .clamps = finishing->bed.clamps.items,
-                              .held = load->clamps,
-                              .held_count = load->clamp_count,
-                              .side = SIDE_TOP};
+                              .name = name,
+                              .load = load,
+                              .clamps = finishing->bed.clamps.items};
   hold_caution_load(&finishing->cautions, &work);
 }
 

@@ -62,6 +62,17 @@ void bed_origin(const struct shop *shop, const struct load *load, length_t *x, l
   *y = load->width / 2;
 }
 
+bool held_clamp_at_end(const struct load *load, const struct held_clamp *held) {
+  return (held->side == BED_LEFT || held->side == BED_RIGHT) != load->across;
+}
+
+bool held_clamp_keeps_side(const struct project *project, const struct load *load,
+                           const struct held_clamp *held) {
+  static const enum bed_side opposite[BED_SIDES] = {BED_RIGHT, BED_LEFT, BED_BACK, BED_FRONT};
+  return project->clamp_count > 0 && project->clamps[held->clamp].kind == CLAMP_SIDE &&
+         held_clamp_at_end(load, held) && bed_has_stop(&project->shop, opposite[held->side]);
+}
+
 length_t held_clamp_over(const struct load *load, const struct held_clamp *clamp) {
   switch (clamp->side) {
     case BED_LEFT:

@@ -40,8 +40,7 @@ struct held_clamp {
 struct fixing {
   enum side side;
   enum stand stand;
-  bool second;   /* turned over end for end: the same long edge stays against the same stop */
-  bool parts_it; /* the parts are cut free in it */
+  bool second; /* turned over end for end: the same long edge stays against the same stop */
   struct tool_order order;
   struct step_list *steps; /* per kind of part in the load */
   bool *frees;             /* per kind: it is cut free in it */
@@ -95,6 +94,14 @@ const char *bed_origin_text(const struct shop *shop);
 
 /* Where the router's zero lies on a load. */
 void bed_origin(const struct shop *shop, const struct load *load, length_t *x, length_t *y);
+
+/* Whether a clamp stands at an end of the load's own length. */
+bool held_clamp_at_end(const struct load *load, const struct held_clamp *held);
+
+/* Whether a clamp keeps its side of the bed when the load is turned over end for end: a side clamp
+ * that pushes the load's length against a stop. All others stay where they are on the wood. */
+bool held_clamp_keeps_side(const struct project *project, const struct load *load,
+                           const struct held_clamp *held);
 
 /* How much of a clamp's body lies on the load, across its side. */
 length_t held_clamp_over(const struct load *load, const struct held_clamp *clamp);

@@ -246,7 +246,7 @@ static void add_fixing(struct page *page, size_t index, size_t number) {
       page, NULL,
       arena_format(arena, "%s face up, %s; stops: %s.",
                    fixing->side == SIDE_TOP ? "Upper" : "Under", fixing_stand_text(fixing),
-                   fixing_stops_text(arena, &view->project->shop, load, fixing)));
+                   fixing_stops_text(arena, view->project, load, fixing)));
   html_start(page->html, "ol");
   for (size_t c = 0; c < fixing->order.count; c++)
     html_element(page->html, "li", cutter_text(arena, view, fixing->order.cutters[c]));

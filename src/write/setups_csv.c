@@ -45,7 +45,7 @@ static void add_row(struct table *table, const struct view *view, size_t index, 
   table_text(table, load->across ? "front to back" : "left to right");
   table_text(table, fixing_side_text(fixing));
   table_text(table, fixing_stand_text(fixing));
-  table_text(table, fixing_stops_text(table->arena, &view->project->shop, load, fixing));
+  table_text(table, fixing_stops_text(table->arena, view->project, load, fixing));
   table_text(table, bed_origin_text(&view->project->shop));
   table_text(table, parts_text(table, view, held));
   table_length(table, finished_below_raw(view, load), ROUND_NEAREST);

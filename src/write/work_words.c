@@ -88,18 +88,28 @@ const char *clamp_place_text(struct arena *arena, const struct view *view, const
                       from, foot);
 }
 
-const char *fixing_stops_text(struct arena *arena, const struct shop *shop, const struct load *load,
-                              const struct fixing *fixing) {
+/* Whether some clamp goes to the other end with the wood when it is turned over. */
+static bool changes_ends(const struct project *project, const struct load *load) {
+  for (size_t i = 0; i < load->clamp_count; i++)
+    if (held_clamp_at_end(load, &load->clamps[i]) &&
+        !held_clamp_keeps_side(project, load, &load->clamps[i]))
+      return true;
+  return false;
+}
+
+const char *fixing_stops_text(struct arena *arena, const struct project *project,
+                              const struct load *load, const struct fixing *fixing) {
   const char *text = "";
   for (enum bed_side side = BED_LEFT; side <= BED_BACK; side++)
-    if (bed_has_stop(shop, side))
+    if (bed_has_stop(&project->shop, side))
       text = arena_format(arena, "%s%s%s", text, *text == '\0' ? "" : " and ", bed_side_text(side));
   if (*text == '\0') text = "none";
   if (!fixing->second) return text;
   return arena_format(arena,
                       "%s; turned over end for end: the same long edge at its stop, so "
-                      "distances along the %s count from the other end",
-                      text, load->across ? "depth" : "length");
+                      "distances along the %s count from the other end%s",
+                      text, load->across ? "depth" : "length",
+                      changes_ends(project, load) ? ", and clamps at the ends change ends" : "");
 }
 
 const char *fixing_side_text(const struct fixing *fixing) {

@@ -31,8 +31,8 @@ const char *clamp_place_text(struct arena *arena, const struct view *view, const
                              const struct held_clamp *clamp);
 
 /* Which edges lie against stops, and what a second fixing changes. */
-const char *fixing_stops_text(struct arena *arena, const struct shop *shop, const struct load *load,
-                              const struct fixing *fixing);
+const char *fixing_stops_text(struct arena *arena, const struct project *project,
+                              const struct load *load, const struct fixing *fixing);
 
 /* "top" or "under": the face that is up; "flat", "on edge", "on end". */
 const char *fixing_side_text(const struct fixing *fixing);

@@ -22,7 +22,8 @@ struct bench {
   struct held_part parts[2];
   struct held_clamp held[4];
   struct clamp clamps[2];
-  struct caution_load load;
+  struct fixing fixings[2];
+  struct load load;
 };
 
 static struct bench bench;
@@ -66,6 +67,14 @@ static void own_steps(size_t part) {
   for (size_t i = 0; i < bench.project->step_count; i++)
     if (bench.project->steps[i].part == part)
       bench.own[bench.own_count++] = &bench.project->steps[i];
+}
+
+static struct step *own_step(size_t part, enum step_kind kind) {
+  for (size_t i = 0; i < bench.project->step_count; i++)
+    if (bench.project->steps[i].part == part && bench.project->steps[i].kind == kind)
+      return &bench.project->steps[i];
+  fail_msg("no such step");
+  return NULL;
 }
 
 static void look_at_shop(void) {
@@ -178,21 +187,22 @@ static void board_on_bed(length_t raw) {
       .side = BED_LEFT, .x = -MM(25), .y = MM(38), .length = MM(40), .width = MM(25)};
   bench.held[1] = (struct held_clamp){
       .side = BED_RIGHT, .x = MM(283), .y = MM(38), .length = MM(40), .width = MM(25)};
-  bench.load = (struct caution_load){.project = bench.project,
-                                     .load = "B1",
-                                     .length = MM(298),
-                                     .width = MM(100),
-                                     .raw = raw,
-                                     .parts = bench.parts,
-                                     .part_count = 1,
-                                     .clamps = bench.clamps,
-                                     .held = bench.held,
-                                     .held_count = 2};
+  bench.fixings[0] = (struct fixing){.side = SIDE_TOP};
+  bench.load = (struct load){.length = MM(298),
+                             .width = MM(100),
+                             .thickness = raw,
+                             .parts = bench.parts,
+                             .part_count = 1,
+                             .clamps = bench.held,
+                             .clamp_count = 2,
+                             .fixings = bench.fixings,
+                             .fixing_count = 1};
 }
 
 static void look_at_load(void) {
   bench.cautions.count = 0;
-  hold_caution_load(&bench.cautions, &bench.load);
+  struct caution_load work = {bench.project, "B1", &bench.load, bench.clamps};
+  hold_caution_load(&bench.cautions, &work);
 }
 
 /* Hand: e + o + gap = 13 + 3 = 16 is wanted where the nut is too low, 14 there is; else 8 + 3 + 3.
@@ -202,7 +212,7 @@ static void nut_meets_clamp(void **state) {
   board_on_bed(MM(21));
   look_at_load();
   expect(0);
-  bench.load.raw = MM(22);
+  bench.load.thickness = MM(22);
   look_at_load();
   expect(2);
   const struct hold_caution *caution = &bench.cautions.items[0];
@@ -212,7 +222,7 @@ static void nut_meets_clamp(void **state) {
   contains(caution, "2 mm too near");
   assert_string_equal(hold_caution_subject(bench.arena, bench.project, caution),
                       "load 'B1', part 'board', profile with 'flat6'");
-  bench.load.side = SIDE_UNDER; /* pockets stay inside */
+  bench.fixings[0].side = SIDE_UNDER; /* pockets stay inside */
   look_at_load();
   expect(0);
 }
@@ -232,6 +242,56 @@ static void cutter_meets_clamp(void **state) {
   contains(expect_one(HOLD_CAUTION_MEETS_CLAMP), "13 mm below");
 }
 
+/* Under first, then top: each fixing's own steps meet, what it says names the fixing. */
+static void each_fixing_is_looked_at(void **state) {
+  (void)state;
+  board_on_bed(MM(21));
+  struct step *profile = own_step(BOARD, STEP_PROFILE);
+  profile->side = SIDE_UNDER;
+  bench.project->cutters[profile->cutter].shank = MM(18); /* 3 + 9 + 3 = 15 for 14 */
+  look_at_load();
+  expect(0); /* as if it were never turned over */
+  bench.fixings[1] = (struct fixing){.side = SIDE_UNDER, .second = true};
+  bench.load.fixing_count = 2;
+  look_at_load();
+  expect(2); /* at each end, once */
+  contains(&bench.cautions.items[0],
+           "the shank meets clamp 'hold-down A' (left) in fixing 2, "
+           "under face up: at full depth");
+  assert_ptr_equal(bench.cautions.items[0].step, profile);
+  bench.fixings[1].stand = STAND_EDGE; /* cut free by then */
+  look_at_load();
+  expect(0);
+}
+
+/* A side clamp that pushes against the stop on the left stands on the right in both fixings: turned
+ * over, the end 49 mm from the board no longer lies there but the one 9 mm from it; 16 are wanted.
+ * Hold-downs change ends with the wood. */
+static void turned_over_against_a_stop(void **state) {
+  (void)state;
+  board_on_bed(MM(21));
+  bench.parts[0].x = MM(9);
+  bench.held[0] = (struct held_clamp){
+      .clamp = 1, .side = BED_RIGHT, .x = MM(298), .y = MM(35), .length = MM(30), .width = MM(30)};
+  bench.load.clamp_count = 1;
+  bench.clamps[1].height = MM(40); /* as high as a nut */
+  bench.fixings[1] = (struct fixing){.side = SIDE_UNDER};
+  own_step(BOARD, STEP_PROFILE)->side = SIDE_UNDER;
+  bench.load.fixing_count = 2;
+  look_at_load();
+  expect(0);
+  bench.fixings[1].second = true;
+  look_at_load();
+  contains(expect_one(HOLD_CAUTION_MEETS_CLAMP), "'side push' (right) in fixing 2");
+  bench.load.across = true; /* turned from front to back: the sides stay where they are */
+  look_at_load();
+  expect(0);
+  bench.load.across = false;
+  bench.project->shop.stops = 1; /* right and front: nothing to push against on the left */
+  look_at_load();
+  expect(0);
+}
+
 static void shank_meets_clamp(void **state) {
   (void)state;
   board_on_bed(MM(21));
@@ -248,7 +308,7 @@ static void thin_span(void **state) {
   board_on_bed(MM(18));
   look_at_load();
   expect(0);
-  bench.load.raw = MM(17);
+  bench.load.thickness = MM(17);
   look_at_load();
   contains(expect_one(HOLD_CAUTION_SPAN), "lies free over 268 mm");
   bench.held[2] = (struct held_clamp){
@@ -256,13 +316,13 @@ static void thin_span(void **state) {
   bench.held[3] = bench.held[2];
   bench.held[3].x = MM(240);
   bench.held[2].clamp = bench.held[3].clamp = 1;
-  bench.load.held_count = 4; /* over the width now, 100; 190 between the two in front */
+  bench.load.clamp_count = 4; /* over the width now, 100; 190 between the two in front */
   look_at_load();
   expect(0);
-  bench.load.raw = MM(12);
+  bench.load.thickness = MM(12);
   look_at_load();
   contains(expect_one(HOLD_CAUTION_SPAN), "lies free over 190 mm");
-  bench.load.held_count = 0;
+  bench.load.clamp_count = 0;
   look_at_load();
   expect(0);
 }
@@ -273,7 +333,7 @@ static void side_clamp_on_thin_stock(void **state) {
   bench.held[0].clamp = bench.held[1].clamp = 1;
   bench.held[0] = (struct held_clamp){
       .clamp = 1, .side = BED_BACK, .x = MM(20), .y = MM(100), .length = MM(30), .width = MM(30)};
-  bench.load.held_count = 1;
+  bench.load.clamp_count = 1;
   look_at_load();
   expect(0);
   bench.project->shop.side_clamp_min_stock = MM(20) + 1;
@@ -385,6 +445,8 @@ int main(void) {
       BENCH_TEST(movement),
       BENCH_TEST(nut_meets_clamp),
       BENCH_TEST(cutter_meets_clamp),
+      BENCH_TEST(each_fixing_is_looked_at),
+      BENCH_TEST(turned_over_against_a_stop),
       BENCH_TEST(shank_meets_clamp),
       BENCH_TEST(thin_span),
       BENCH_TEST(side_clamp_on_thin_stock),

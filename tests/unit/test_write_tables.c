@@ -15,6 +15,7 @@
 #include "unit/test_write_fixture.h"
 #include "write/table.h"
 #include "write/view.h"
+#include "write/work_words.h"
 #include "write/writers.h"
 
 enum { ROWS = 200, CELLS = 24 };
@@ -286,6 +287,38 @@ static void offcuts_are_named_anew(void **state) {
   assert_string_equal(cell(bench, 0, "stock"), "W1-1b");
 }
 
+/* Hold-downs go with the wood, a side clamp stays opposite its stop. */
+static void turning_over_says_what_changes_ends(void **state) {
+  struct bench *bench = *state;
+  fixture_make_mm(bench->arena, &bench->fixture);
+  fixture_hold(&bench->fixture);
+  struct project *project = bench->fixture.project;
+  struct load *load = NULL;
+  for (size_t b = 0; b < bench->fixture.blanks.count && load == NULL; b++)
+    load = bench->fixture.blanks.items[b].load;
+  assert_non_null(load);
+  struct clamp clamps[] = {{.name = "side push", .kind = CLAMP_SIDE}};
+  struct fixing fixing = {.side = SIDE_TOP};
+  project->shop.stops = 0;
+  assert_string_equal(fixing_stops_text(bench->arena, project, load, &fixing), "left and front");
+  fixing.second = true;
+  assert_string_equal(fixing_stops_text(bench->arena, project, load, &fixing),
+                      "left and front; turned over end for end: the same long edge at its stop, so "
+                      "distances along the length count from the other end, and clamps at the ends "
+                      "change ends");
+  load->across = true;
+  assert_string_equal(fixing_stops_text(bench->arena, project, load, &fixing),
+                      "left and front; turned over end for end: the same long edge at its stop, so "
+                      "distances along the depth count from the other end");
+  load->across = false;
+  load->clamps->side = BED_RIGHT;
+  project->clamps = clamps;
+  project->clamp_count = 1;
+  assert_null(strstr(fixing_stops_text(bench->arena, project, load, &fixing), "change ends"));
+  project->shop.stops = 1; /* on the right */
+  assert_non_null(strstr(fixing_stops_text(bench->arena, project, load, &fixing), "change ends"));
+}
+
 /* 78.00 x 222 x 100 / (1830 x 215) = 4.40 (4.4011) by hand. */
 static void offcuts_say_what_goes_back(void **state) {
   struct bench *bench = *state;
@@ -364,6 +397,7 @@ int main(void) {
       BENCH_TEST(purchases_are_whole_packs),
       BENCH_TEST(board_measure_is_that_of_the_trade),
       BENCH_TEST(offcut_values_are_shares_of_the_area),
+      BENCH_TEST(turning_over_says_what_changes_ends),
       BENCH_TEST(offcuts_are_named_anew),
       BENCH_TEST(offcuts_say_what_goes_back),
       BENCH_TEST(offcuts_are_read_back_in_mm),
