@@ -23,9 +23,10 @@ enum hold_caution_kind {
   HOLD_CAUTION_MOVEMENT,    /* beyond fit */
   HOLD_CAUTION_FLOOR,       /* less than floor_min left */
   HOLD_CAUTION_CHIP_LOAD,   /* outside 0.02 to 0.10 mm */
-  HOLD_CAUTION_FACING       /* more than 3 mm (1/8 in) off one face */
+  HOLD_CAUTION_FACING,      /* more than 3 mm (1/8 in) off one face */
+  HOLD_CAUTION_FACE_DEPTH   /* face steps do not leave the part's thickness */
 };
-enum { HOLD_CAUTION_KINDS = HOLD_CAUTION_FACING + 1 };
+enum { HOLD_CAUTION_KINDS = HOLD_CAUTION_FACE_DEPTH + 1 };
 
 /* A subject field that does not apply is NULL or SIZE_MAX. */
 struct hold_caution {
@@ -59,11 +60,16 @@ void hold_caution_report(const struct hold_cautions *cautions, const struct proj
  */
 void hold_caution_shop(struct hold_cautions *cautions, const struct project *project);
 
-/* Of one part out of stock `raw` thick, of `wood` (NULL: not settled) and `kind`: small once it is
- * freed, movement, floor under pockets, much off one face. `steps` are the part's own. */
+/* Of one part of `wood` (NULL: not settled) and `kind`: small once it is freed, movement, floor
+ * under pockets. `steps` are the part's own. */
 void hold_caution_part(struct hold_cautions *cautions, const struct project *project, size_t part,
-                       const struct step *const *steps, size_t step_count, length_t raw,
-                       enum stock_kind kind, const char *wood);
+                       const struct step *const *steps, size_t step_count, enum stock_kind kind,
+                       const char *wood);
+
+/* Of one part out of stock `raw` thick: much off one face, and face steps whose depths do not come
+ * to what is to be taken off. To be called once for each thickness. */
+void hold_caution_faces(struct hold_cautions *cautions, const struct project *project, size_t part,
+                        const struct step *const *steps, size_t step_count, length_t raw);
 
 /* Of the heights of one clamping of one part (height_check): what cannot be cut through, and what
  * the machine has no room for. Nut against clamps is hold_caution_load's: it knows how near. */

@@ -127,12 +127,90 @@ static void facing(const struct subject *subject) {
       ->part = subject->index;
 }
 
+/* A face step of a side: those that say how deep, and whether one leaves it open. */
+struct face_steps {
+  length_t depth; /* of all that say so */
+  bool open;
+};
+
+static bool takes_face(const struct subject *subject, const struct step *step) {
+  if (step->kind != STEP_FACE || step->stand != STAND_FLAT) return false;
+  /* of a part that is not faced, a face cut in a stated area is a recess */
+  return subject->part->faced != FACED_NONE || step->area == 0;
+}
+
+static struct face_steps face_steps(const struct subject *subject, enum side side) {
+  struct face_steps found = {0, false};
+  for (size_t i = 0; i < subject->step_count; i++) {
+    const struct step *step = subject->steps[i];
+    if (step->side != side || !takes_face(subject, step)) continue;
+    found.depth += step->depth;
+    found.open = found.open || step->depth == 0;
+  }
+  return found;
+}
+
+static const struct step *first_stated(const struct subject *subject) {
+  for (size_t i = 0; i < subject->step_count; i++)
+    if (takes_face(subject, subject->steps[i]) && subject->steps[i]->depth > 0)
+      return subject->steps[i];
+  return NULL;
+}
+
+/* What all face steps take together. One that is given no depth takes what is left to come off its
+ * face, so that stated depths of both sides may share unevenly as long as their sum is right. */
+static length_t taken_off(const struct subject *subject) {
+  const enum side sides[2] = {SIDE_TOP, SIDE_UNDER};
+  length_t taken = 0;
+  for (int i = 0; i < 2; i++) {
+    struct face_steps steps = face_steps(subject, sides[i]);
+    length_t due =
+        machining_faced(subject->part, subject->steps, subject->step_count, sides[i], subject->raw);
+    taken += steps.depth > 0 && !steps.open ? steps.depth : larger(steps.depth, due);
+  }
+  return taken;
+}
+
+static void face_depth(const struct subject *subject) {
+  const struct step *step = first_stated(subject);
+  if (step == NULL) return;
+  length_t taken = taken_off(subject), due = larger(0, subject->raw - subject->part->thickness);
+  length_t off = taken > due ? taken - due : due - taken;
+  if (off <= subject->project->shop.thickness_tolerance) return;
+  const char *left = taken < subject->raw
+                         ? arena_format(subject->cautions->arena, "%s would be left",
+                                        has(subject, subject->raw - taken))
+                         : "nothing would be left";
+  const char *cure = due > 0 ? arena_format(subject->cautions->arena,
+                                            "let the depths come to %s, or leave them empty for "
+                                            "what is to come off",
+                                            has(subject, due))
+                             : "leave the step out, or say in parts.csv how many faces are faced";
+  struct hold_caution *made = hold_caution_add(
+      subject->cautions, HOLD_CAUTION_FACE_DEPTH,
+      "facing takes %s off stock %s thick, and %s: %s are wanted; %s", has(subject, taken),
+      has(subject, subject->raw), left, has(subject, subject->part->thickness), cure);
+  made->part = subject->index;
+  made->step = step;
+}
+
 void hold_caution_part(struct hold_cautions *cautions, const struct project *project, size_t part,
-                       const struct step *const *steps, size_t step_count, length_t raw,
-                       enum stock_kind kind, const char *wood) {
-  struct subject subject = {cautions, project, part, &project->parts[part], steps, step_count, raw};
+                       const struct step *const *steps, size_t step_count, enum stock_kind kind,
+                       const char *wood) {
+  struct subject subject = {.cautions = cautions,
+                            .project = project,
+                            .index = part,
+                            .part = &project->parts[part],
+                            .steps = steps,
+                            .step_count = step_count};
   small_part(&subject);
   movement(&subject, kind, wood);
   floors(&subject);
+}
+
+void hold_caution_faces(struct hold_cautions *cautions, const struct project *project, size_t part,
+                        const struct step *const *steps, size_t step_count, length_t raw) {
+  struct subject subject = {cautions, project, part, &project->parts[part], steps, step_count, raw};
   facing(&subject);
+  face_depth(&subject);
 }

@@ -12,6 +12,14 @@ struct finishing {
   struct hold_cautions cautions;
   struct bed bed;
   bool *part_done; /* per part: cautions that are the part's alone were told */
+  struct faced_from *faced_from;
+  size_t faced_from_count, faced_from_room;
+};
+
+/* A part and a thickness of stock whose facing was looked at. */
+struct faced_from {
+  size_t part;
+  length_t raw;
 };
 
 /* ---- which loads are used ---- */
@@ -106,6 +114,16 @@ static void place_tabs(struct finishing *finishing, const struct stock *stock, s
 
 /* ---- cautions ---- */
 
+static void check_faces(struct finishing *finishing, size_t part, length_t raw) {
+  const struct part_work *work = &finishing->bed.works[part];
+  for (size_t i = 0; i < finishing->faced_from_count; i++)
+    if (finishing->faced_from[i].part == part && finishing->faced_from[i].raw == raw) return;
+  *ARENA_PUSH(finishing->arena, finishing->faced_from, finishing->faced_from_count,
+              finishing->faced_from_room) = (struct faced_from){part, raw};
+  hold_caution_faces(&finishing->cautions, finishing->project, part, work->steps, work->step_count,
+                     raw);
+}
+
 static void check_part(struct finishing *finishing, const struct stock *stock,
                        const struct load *load, const char *name, size_t part) {
   const struct project *project = finishing->project;
@@ -136,8 +154,9 @@ static void check_part(struct finishing *finishing, const struct stock *stock,
   }
   if (!finishing->part_done[part])
     hold_caution_part(&finishing->cautions, project, part, work->steps, work->step_count,
-                      load->thickness, stock->kind, stock->wood);
+                      stock->kind, stock->wood);
   finishing->part_done[part] = true;
+  check_faces(finishing, part, load->thickness);
 }
 
 static void check_load(struct finishing *finishing, const struct stock *stock,

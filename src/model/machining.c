@@ -33,6 +33,26 @@ static enum side faced_side(const struct step *const *steps, size_t step_count) 
   return SIDE_TOP;
 }
 
+/* What the face steps of a side come to; 0 where there are none or one leaves its depth open. */
+static length_t stated_depth(const struct step *const *steps, size_t step_count, enum side side) {
+  length_t depth = 0;
+  for (size_t i = 0; i < step_count; i++) {
+    if (steps[i]->kind != STEP_FACE || steps[i]->stand != STAND_FLAT || steps[i]->side != side)
+      continue;
+    if (steps[i]->depth == 0) return 0;
+    depth += steps[i]->depth;
+  }
+  return depth;
+}
+
+/* Of what is too much, what the top gives where both faces are taken down. */
+static length_t off_top(const struct step *const *steps, size_t step_count, length_t removed) {
+  length_t top = stated_depth(steps, step_count, SIDE_TOP);
+  length_t under = stated_depth(steps, step_count, SIDE_UNDER);
+  if (top > 0) return smaller(top, removed);
+  return under > 0 ? larger(0, removed - under) : removed - removed / 2;
+}
+
 length_t machining_faced(const struct part *part, const struct step *const *steps,
                          size_t step_count, enum side side, length_t raw) {
   length_t removed = raw > part->thickness ? raw - part->thickness : 0;
@@ -40,7 +60,8 @@ length_t machining_faced(const struct part *part, const struct step *const *step
     case FACED_ONE:
       return side == faced_side(steps, step_count) ? removed : 0;
     case FACED_TWO:
-      return side == SIDE_TOP ? removed - removed / 2 : removed / 2;
+      return side == SIDE_TOP ? off_top(steps, step_count, removed)
+                              : removed - off_top(steps, step_count, removed);
     default:
       return 0;
   }

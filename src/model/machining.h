@@ -13,7 +13,8 @@ length_t machining_standing(const struct part *part, enum stand stand, length_t 
 bool machining_through(const struct part *part, const struct step *step);
 
 /* What facing takes off the face that a step of this side works from. Both faces of a part
- * faced on two sides give half of what is too much, the top the odd 1/8000 mm. 0 where the
+ * faced on two sides give half of what is too much, the top the odd 1/8000 mm, unless face steps
+ * say how much off one of them: the other gives the rest. 0 where the
  * part's face on this side is left as it is: for a part faced on one side the side of its first
  * face step, the top without one. `steps` are the part's own. */
 length_t machining_faced(const struct part *part, const struct step *const *steps,

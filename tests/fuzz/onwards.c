@@ -235,8 +235,9 @@ static void hold_part(struct arena *arena, const struct project *project,
     hold_clamping(&bed, &clampings[c]);
     time_part(&bed, &clampings[c]);
   }
-  hold_caution_part(cautions, project, part, works[part].steps, works[part].step_count, raw,
-                    STOCK_PLANK, "walnut");
+  hold_caution_part(cautions, project, part, works[part].steps, works[part].step_count, STOCK_PLANK,
+                    "walnut");
+  hold_caution_faces(cautions, project, part, works[part].steps, works[part].step_count, raw);
   struct load_work load = load_work_of(arena, project, works, &part, 1, raw);
   must(load.reach >= 0 && load.cutter_diameter > 0 && load.force >= 0);
 }

@@ -9,6 +9,7 @@
 #include <cmocka.h>
 
 #include "hold/caution.h"
+#include "model/machining.h"
 #include "read/read.h"
 
 enum { BOARD, LID, SPACER }; /* in the demo's order */
@@ -85,8 +86,9 @@ static void look_at_shop(void) {
 static void look_at_part(size_t part, length_t raw) {
   own_steps(part);
   bench.cautions.count = 0;
-  hold_caution_part(&bench.cautions, bench.project, part, bench.own, bench.own_count, raw,
-                    STOCK_PLANK, bench.project->parts[part].woods[0]);
+  hold_caution_part(&bench.cautions, bench.project, part, bench.own, bench.own_count, STOCK_PLANK,
+                    bench.project->parts[part].woods[0]);
+  hold_caution_faces(&bench.cautions, bench.project, part, bench.own, bench.own_count, raw);
 }
 
 static void shop(void **state) {
@@ -127,6 +129,75 @@ static void facing(void **state) {
   contains(expect_one(HOLD_CAUTION_FACING), "4 mm come off");
   bench.project->parts[BOARD].faced = FACED_TWO;
   look_at_part(BOARD, MM(22));
+  expect(0);
+}
+
+/* 21 - 18: 3 are to come off; 0.3 more or less is within the tolerance of thickness. */
+static void depth_of_facing(void **state) {
+  (void)state;
+  struct step *face = own_step(BOARD, STEP_FACE);
+  face->depth = MM(33) / 10;
+  look_at_part(BOARD, MM(21));
+  expect(0);
+  face->depth = MM(7);
+  look_at_part(BOARD, MM(21));
+  const struct hold_caution *caution = expect_one(HOLD_CAUTION_FACE_DEPTH);
+  assert_string_equal(caution->text,
+                      "facing takes 7 mm off stock 21 mm thick, and 14 mm would be left: 18 mm are "
+                      "wanted; let the depths come to 3 mm, or leave them empty for what is to "
+                      "come off");
+  assert_string_equal(hold_caution_subject(bench.arena, bench.project, caution),
+                      "part 'board', face with 'face16'");
+  face->depth = MM(1);
+  look_at_part(BOARD, MM(21));
+  contains(expect_one(HOLD_CAUTION_FACE_DEPTH), "20 mm would be left");
+  face->depth = MM(21);
+  look_at_part(BOARD, MM(21));
+  contains(expect_one(HOLD_CAUTION_FACE_DEPTH), "nothing would be left");
+  bench.project->parts[BOARD].faced = FACED_NONE;
+  face->depth = MM(1);
+  look_at_part(BOARD, MM(18));
+  contains(expect_one(HOLD_CAUTION_FACE_DEPTH), "say in parts.csv how many faces are faced");
+  face->area = 2000; /* thousandths of a square mm: a recess */
+  look_at_part(BOARD, MM(18));
+  expect(0);
+}
+
+/* Faces share 3 mm as the steps say; where one does not, it takes the rest. */
+static void depth_of_two_faces(void **state) {
+  (void)state;
+  struct step *top = own_step(BOARD, STEP_FACE);
+  struct step *under = own_step(BOARD, STEP_POCKET);
+  bench.project->parts[BOARD].faced = FACED_TWO;
+  *under = *top;
+  under->side = SIDE_UNDER;
+  look_at_part(BOARD, MM(21));
+  expect(0);
+  top->depth = MM(2);
+  look_at_part(BOARD, MM(21));
+  expect(0);
+  assert_int_equal(
+      machining_faced(&bench.project->parts[BOARD], bench.own, bench.own_count, SIDE_UNDER, MM(21)),
+      MM(1));
+  under->depth = MM(2);
+  look_at_part(BOARD, MM(21));
+  contains(expect_one(HOLD_CAUTION_FACE_DEPTH), "facing takes 4 mm");
+  top->depth = 0;
+  look_at_part(BOARD, MM(21));
+  expect(0);
+  assert_int_equal(
+      machining_faced(&bench.project->parts[BOARD], bench.own, bench.own_count, SIDE_TOP, MM(21)),
+      MM(1));
+  top->depth = MM(2);
+  under->depth = MM(1);
+  under->side = SIDE_TOP; /* roughed and finished in all of it */
+  look_at_part(BOARD, MM(21));
+  expect(0);
+  bench.project->parts[BOARD].faced = FACED_ONE;
+  look_at_part(BOARD, MM(21));
+  expect(0);
+  under->depth = 0; /* the rest */
+  look_at_part(BOARD, MM(21));
   expect(0);
 }
 
@@ -440,6 +511,8 @@ int main(void) {
       BENCH_TEST(shop),
       BENCH_TEST(chip_load),
       BENCH_TEST(facing),
+      BENCH_TEST(depth_of_facing),
+      BENCH_TEST(depth_of_two_faces),
       BENCH_TEST(floor_under_pockets),
       BENCH_TEST(small_part),
       BENCH_TEST(movement),
