@@ -20,7 +20,8 @@ const char *hold_caution_name(enum hold_caution_kind kind) {
       [HOLD_CAUTION_FLOOR] = "thin floor",
       [HOLD_CAUTION_CHIP_LOAD] = "chip load",
       [HOLD_CAUTION_FACING] = "much off one face",
-      [HOLD_CAUTION_FACE_DEPTH] = "depth of facing"};
+      [HOLD_CAUTION_FACE_DEPTH] = "depth of facing",
+      [HOLD_CAUTION_TOO_DEEP] = "deeper than the part"};
   return names[kind];
 }
 

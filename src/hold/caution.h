@@ -24,9 +24,10 @@ enum hold_caution_kind {
   HOLD_CAUTION_FLOOR,       /* less than floor_min left */
   HOLD_CAUTION_CHIP_LOAD,   /* outside 0.02 to 0.10 mm */
   HOLD_CAUTION_FACING,      /* more than 3 mm (1/8 in) off one face */
-  HOLD_CAUTION_FACE_DEPTH   /* face steps do not leave the part's thickness */
+  HOLD_CAUTION_FACE_DEPTH,  /* face steps do not leave the part's thickness */
+  HOLD_CAUTION_TOO_DEEP     /* a hole or pocket deeper than there is of the part */
 };
-enum { HOLD_CAUTION_KINDS = HOLD_CAUTION_FACE_DEPTH + 1 };
+enum { HOLD_CAUTION_KINDS = HOLD_CAUTION_TOO_DEEP + 1 };
 
 /* A subject field that does not apply is NULL or SIZE_MAX. */
 struct hold_caution {
@@ -61,7 +62,7 @@ void hold_caution_report(const struct hold_cautions *cautions, const struct proj
 void hold_caution_shop(struct hold_cautions *cautions, const struct project *project);
 
 /* Of one part of `wood` (NULL: not settled) and `kind`: small once it is freed, movement, floor
- * under pockets. `steps` are the part's own. */
+ * under pockets, holes and pockets deeper than it. `steps` are the part's own. */
 void hold_caution_part(struct hold_cautions *cautions, const struct project *project, size_t part,
                        const struct step *const *steps, size_t step_count, enum stock_kind kind,
                        const char *wood);

@@ -194,6 +194,25 @@ static void face_depth(const struct subject *subject) {
   made->step = step;
 }
 
+/* Planned as right through, as it was read; what is written may be a slip. */
+static void too_deep(const struct subject *subject) {
+  length_t overcut = subject->project->shop.overcut;
+  for (size_t i = 0; i < subject->step_count; i++) {
+    const struct step *step = subject->steps[i];
+    if (step->kind != STEP_POCKET && step->kind != STEP_DRILL) continue;
+    length_t there_is = machining_standing(subject->part, step->stand, subject->part->thickness);
+    if (step->depth <= there_is + overcut) continue;
+    struct hold_caution *made = hold_caution_add(
+        subject->cautions, HOLD_CAUTION_TOO_DEEP,
+        "a %s %s deep is wanted and there are %s of the part: it is planned as right through and "
+        "%s into the waste board; mend its depth if it is not to go through",
+        step->kind == STEP_DRILL ? "hole" : "pocket", has(subject, step->depth),
+        has(subject, there_is), has(subject, overcut));
+    made->part = subject->index;
+    made->step = step;
+  }
+}
+
 void hold_caution_part(struct hold_cautions *cautions, const struct project *project, size_t part,
                        const struct step *const *steps, size_t step_count, enum stock_kind kind,
                        const char *wood) {
@@ -206,6 +225,7 @@ void hold_caution_part(struct hold_cautions *cautions, const struct project *pro
   small_part(&subject);
   movement(&subject, kind, wood);
   floors(&subject);
+  too_deep(&subject);
 }
 
 void hold_caution_faces(struct hold_cautions *cautions, const struct project *project, size_t part,

@@ -201,6 +201,27 @@ static void depth_of_two_faces(void **state) {
   expect(0);
 }
 
+/* 18 thick, 72 wide; 0.4 more go into the waste board. */
+static void deeper_than_the_part(void **state) {
+  (void)state;
+  struct step *hole = own_step(BOARD, STEP_DRILL);
+  hole->depth = MM(18) + bench.project->shop.overcut;
+  look_at_part(BOARD, MM(21));
+  expect(0);
+  hole->depth += MM(1);
+  look_at_part(BOARD, MM(21));
+  contains(expect_one(HOLD_CAUTION_TOO_DEEP),
+           "a hole 19.4 mm deep is wanted and there are 18 mm of the part");
+  assert_ptr_equal(bench.cautions.items[0].step, hole);
+  hole->stand = STAND_EDGE;
+  look_at_part(BOARD, MM(21));
+  expect(0);
+  hole->kind = STEP_POCKET;
+  hole->depth = MM(80);
+  look_at_part(BOARD, MM(21));
+  contains(expect_one(HOLD_CAUTION_TOO_DEEP), "a pocket 80 mm deep is wanted and there are 72 mm");
+}
+
 /* 18 - 6 - 9 leaves 3, just enough. */
 static void floor_under_pockets(void **state) {
   (void)state;
@@ -513,6 +534,7 @@ int main(void) {
       BENCH_TEST(facing),
       BENCH_TEST(depth_of_facing),
       BENCH_TEST(depth_of_two_faces),
+      BENCH_TEST(deeper_than_the_part),
       BENCH_TEST(floor_under_pockets),
       BENCH_TEST(small_part),
       BENCH_TEST(movement),
