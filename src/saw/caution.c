@@ -207,6 +207,25 @@ static const char *sheet_text(const struct wording *w) {
                       has(w, w->shop->sheet_max_length), has(w, w->shop->sheet_max_width));
 }
 
+/* The plank's face and edge are made true at the jointer before it is split; a leaf's sawn face
+ * lies away from that, and may be left to the planer. */
+static const char *jointer_text(const struct wording *w, length_t leaf) {
+  const char *text = "";
+  if (w->cut->piece_length < w->shop->jointer_min_length ||
+      w->cut->piece_width < w->shop->jointer_min_width)
+    text = arena_format(w->arena,
+                        " The plank is %s there, the jointer takes no less than %s x %s: true it "
+                        "in the longer or wider board it comes from, or with a hand plane.",
+                        arena_format(w->arena, "%s x %s", has(w, w->cut->piece_length),
+                                     has(w, w->cut->piece_width)),
+                        has(w, w->shop->jointer_min_length), has(w, w->shop->jointer_min_width));
+  if (leaf >= w->shop->jointer_min_thickness) return text;
+  return arena_format(w->arena,
+                      "%s Leaves of %s are thinner than the %s the jointer takes: leave their sawn "
+                      "faces to the planer.",
+                      text, has(w, leaf), has(w, w->shop->jointer_min_thickness));
+}
+
 static const char *resaw_text(const struct wording *w) {
   length_t thickness = w->cut->keep - w->shop->resaw_clean;
   const char *text = arena_format(
@@ -215,6 +234,7 @@ static const char *resaw_text(const struct wording *w) {
       "feather board and a push stick, or rive it, never at the table saw; first make the face on "
       "the fence flat and the edge below it straight. Before each cut clean the face just sawn.",
       has(w, w->cut->piece_width));
+  text = arena_format(w->arena, "%s%s", text, jointer_text(w, thickness));
   if (thickness < w->shop->planer_min_thickness)
     text = arena_format(w->arena, "%s Leaves of %s are planed on a carrier board.", text,
                         has(w, thickness));

@@ -146,6 +146,39 @@ static void order_of_resawing(struct arena *arena) {
   assert_int_equal(resaws, 2);
 }
 
+/* A caution of one cut says or leaves out. */
+static void says(struct arena *arena, const struct project *project, const struct cut *cut,
+                 const char *words, bool said) {
+  const char *text = saw_caution_text(arena, project, cut, CAUTION_RESAW);
+  if ((strstr(text, words) != NULL) != said) fail_msg("'%s' in: %s", words, text);
+}
+
+/* A plank of 300 x 20 is the least the jointer takes, a leaf of 12 the thinnest. */
+static void jointer_of_resawing(struct arena *arena) {
+  struct workshop workshop;
+  workshop_open(arena, &workshop);
+  struct shop *shop = &workshop.project.shop;
+  allow_both(&workshop);
+  shop->jointer_min_length = MM(300);
+  shop->jointer_min_width = MM(20);
+  shop->jointer_min_thickness = MM(12);
+  struct cut cut = {.resaw = true,
+                    .keep = MM(12) + shop->resaw_clean,
+                    .piece_length = MM(300),
+                    .piece_width = MM(20)};
+  says(arena, &workshop.project, &cut, "jointer", false);
+  cut.piece_length--;
+  says(arena, &workshop.project, &cut, "the jointer takes no less than 300 mm x 20 mm", true);
+  cut.piece_length++;
+  cut.piece_width--;
+  says(arena, &workshop.project, &cut, "the jointer takes no less than 300 mm x 20 mm", true);
+  cut.piece_width++;
+  cut.keep -= MM(1);
+  says(arena, &workshop.project, &cut,
+       "Leaves of 11 mm are thinner than the 12 mm the jointer takes", true);
+  says(arena, &workshop.project, &cut, "no less than", false);
+}
+
 /* 480 x 200 in planks 103 wide: two strips of (200 + 2) / 2. Two planks hold four strips. */
 static void blanks_from_strips(struct arena *arena) {
   struct workshop workshop;
@@ -199,8 +232,8 @@ int main(void) {
   const struct CMUnitTest tests[] = {
       ARENA_TEST(leaves_of_planks),         ARENA_TEST(a_leaf_to_spare),
       ARENA_TEST(leaves_of_a_flawed_plank), ARENA_TEST(order_of_resawing),
-      ARENA_TEST(blanks_from_strips),       ARENA_TEST(most_sets_from_strips),
-      ARENA_TEST(strips_from_leaves),
+      ARENA_TEST(jointer_of_resawing),      ARENA_TEST(blanks_from_strips),
+      ARENA_TEST(most_sets_from_strips),    ARENA_TEST(strips_from_leaves),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);
 }
