@@ -272,7 +272,3 @@ char *cents_text(struct arena *arena, cents_t value) {
   unsigned long long size = value < 0 ? 0 - (unsigned long long)value : (unsigned long long)value;
   return arena_format(arena, "%s%llu.%02llu", value < 0 ? "-" : "", size / 100, size % 100);
 }
-
-bool thousandths_parse(const char *text, bool decimal_comma, int64_t *value) {
-  return decimal_parse(text, decimal_comma, 3, INT64_C(1000000000000000), value);
-}

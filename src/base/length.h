@@ -67,10 +67,6 @@ bool cents_parse(const char *text, bool decimal_comma, cents_t *value);
 /* "58.00"; lives in the arena. */
 char *cents_text(struct arena *arena, cents_t value);
 
-/* Reads a plain decimal number as whole thousandths. False when it is none, when it
- * has more than three decimals, or when the number read is over 10^12 in size. */
-bool thousandths_parse(const char *text, bool decimal_comma, int64_t *value);
-
 /* Reads a plain decimal number, optionally negative, with at most `decimals` decimals, as a
  * whole number of its last place ("0.05" with 5 decimals is 5000). False when it is no such
  * number or its value in that place is over `most` in size; most is at most INT64_MAX / 20. */

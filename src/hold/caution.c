@@ -8,7 +8,7 @@ const char *hold_caution_name(enum hold_caution_kind kind) {
       [HOLD_CAUTION_NUT] = "nut near a clamp",
       [HOLD_CAUTION_CUT_THROUGH] = "not cut through",
       [HOLD_CAUTION_HEIGHT] = "height under the spindle",
-      [HOLD_CAUTION_BED] = "room on the bed",
+      [HOLD_CAUTION_TABS_WEAK] = "weak tabs",
       [HOLD_CAUTION_TAB_HIGH] = "high tab",
       [HOLD_CAUTION_TAB_LOW] = "low tab",
       [HOLD_CAUTION_TABS_FEW] = "too few tabs",
@@ -44,17 +44,6 @@ const char *hold_caution_subject(struct arena *arena, const struct project *proj
     text = arena_format(arena, "%s%scutter '%s'", text, text[0] == '\0' ? "" : ", ",
                         project->cutters[caution->cutter].name);
   return text[0] == '\0' ? "the shop" : text;
-}
-
-void hold_caution_report(const struct hold_cautions *cautions, const struct project *project,
-                         struct diagnostics *diagnostics) {
-  for (size_t i = 0; i < cautions->count; i++) {
-    const struct hold_caution *caution = &cautions->items[i];
-    const struct place *place =
-        caution->part == SIZE_MAX ? NULL : &project->parts[caution->part].place;
-    diagnostics_add(diagnostics, SEVERITY_CAUTION, place, "%s: %s",
-                    hold_caution_subject(cautions->arena, project, caution), caution->text);
-  }
 }
 
 struct hold_caution *hold_caution_add(struct hold_cautions *cautions, enum hold_caution_kind kind,

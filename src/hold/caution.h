@@ -3,7 +3,6 @@
 #ifndef BLANKWRIGHT_HOLD_CAUTION_H
 #define BLANKWRIGHT_HOLD_CAUTION_H
 
-#include "base/diagnostics.h"
 #include "hold/height.h"
 #include "hold/tabs.h"
 
@@ -12,7 +11,7 @@ enum hold_caution_kind {
   HOLD_CAUTION_NUT,         /* lower than a clamp at full depth: more is kept clear around it */
   HOLD_CAUTION_CUT_THROUGH, /* can't be: flute, need, deepest, how to finish */
   HOLD_CAUTION_HEIGHT,      /* daylight, travel, nut on the stock, flutes */
-  HOLD_CAUTION_BED,         /* load or cutter's span does not fit */
+  HOLD_CAUTION_TABS_WEAK,   /* they could shear under the cutting force */
   HOLD_CAUTION_TAB_HIGH,    /* over half the thickness */
   HOLD_CAUTION_TAB_LOW,     /* under 1.2 mm */
   HOLD_CAUTION_TABS_FEW,    /* fewer places than wanted, or not on two opposite sides */
@@ -51,10 +50,6 @@ const char *hold_caution_name(enum hold_caution_kind kind);
 /* "load 'L1', part 'lid', profile with 'flat3'"; "the shop" where there is no subject. */
 const char *hold_caution_subject(struct arena *arena, const struct project *project,
                                  const struct hold_caution *caution);
-
-/* Adds each as a SEVERITY_CAUTION, with its subject and the part's place in parts.csv. */
-void hold_caution_report(const struct hold_cautions *cautions, const struct project *project,
-                         struct diagnostics *diagnostics);
 
 /* Of the shop and its cutters: waste board and overcut; chip load of every cutter that a step on
  * the bed mills with. To be called once for a project; adds nothing where its router is not used.
@@ -100,9 +95,19 @@ void hold_caution_load(struct hold_cautions *cautions, const struct caution_load
 void hold_caution_tabs(struct hold_cautions *cautions, const struct project *project,
                        const char *load, size_t part, const struct tab_result *result);
 
-/* A load too large for the bed in the way it is to lie: straight, or either way. */
-void hold_caution_bed(struct hold_cautions *cautions, const struct project *project,
-                      const char *load, const struct bed_room *room, bool either_way);
+/* How a part is cut free: all its steps, the stock's thickness and wood (NULL: not settled). */
+struct tab_cut {
+  const struct step *const *steps;
+  size_t step_count;
+  length_t raw;
+  const char *wood;
+};
+
+/* Whether all tabs of a part together bear the cut that frees it, at the safety it is held with
+ * (force_of_step, force_tab). */
+void hold_caution_tab_force(struct hold_cautions *cautions, const struct project *project,
+                            const char *load, size_t part, const struct tab_result *result,
+                            const struct tab_cut *cut);
 
 /* For the checks: adds one with no subject; its fields are then filled in. */
 struct hold_caution *hold_caution_add(struct hold_cautions *cautions, enum hold_caution_kind kind,

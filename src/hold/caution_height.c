@@ -103,21 +103,3 @@ void hold_caution_heights(struct hold_cautions *cautions, const struct project *
     finding(&subject, heights, &heights->findings[i]);
   for (size_t i = 0; i < heights->cut_count; i++) cut_through(&subject, &heights->cuts[i]);
 }
-
-void hold_caution_bed(struct hold_cautions *cautions, const struct project *project,
-                      const char *load, const struct bed_room *room, bool either_way) {
-  if (room->straight || (either_way && room->turned)) return;
-  const struct shop *shop = &project->shop;
-  struct subject subject = {cautions, project, load, SIZE_MAX};
-  bool over_bed = room->length > shop->bed_length || room->width > shop->bed_width;
-  struct hold_caution *made =
-      over_bed ? hold_caution_add(cautions, HOLD_CAUTION_BED,
-                                  "with its clamps it takes %s x %s, the bed is %s x %s",
-                                  has(&subject, room->length), has(&subject, room->width),
-                                  has(&subject, shop->bed_length), has(&subject, shop->bed_width))
-               : hold_caution_add(cautions, HOLD_CAUTION_BED,
-                                  "the cutter's middle has to go %s x %s, it travels %s x %s",
-                                  has(&subject, room->travel_x), has(&subject, room->travel_y),
-                                  has(&subject, shop->travel_x), has(&subject, shop->travel_y));
-  made->load = load;
-}

@@ -106,9 +106,12 @@ static void place_tabs(struct finishing *finishing, const struct stock *stock, s
     load->tab_height = result.height;
     bool first = true; /* one of a kind speaks for all */
     for (size_t j = 0; j < i; j++) first = first && load->parts[j].part != load->parts[i].part;
-    if (first || result.made < result.wanted)
-      hold_caution_tabs(&finishing->cautions, finishing->project, name, load->parts[i].part,
-                        &result);
+    if (!first && result.made >= result.wanted) continue;
+    size_t part = load->parts[i].part;
+    const struct part_work *own = &finishing->bed.works[part];
+    struct tab_cut cut = {own->steps, own->step_count, load->thickness, stock->wood};
+    hold_caution_tabs(&finishing->cautions, finishing->project, name, part, &result);
+    hold_caution_tab_force(&finishing->cautions, finishing->project, name, part, &result, &cut);
   }
 }
 

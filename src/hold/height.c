@@ -148,3 +148,10 @@ void height_check(struct arena *arena, const struct height_work *work, struct he
     check_step(&looking, work->clamping->steps[i]);
   check_elsewhere(&looking);
 }
+
+length_t height_centre(const struct reach *reach) {
+  length_t centre = reach->default_cutter ? (reach->cutter_diameter + 1) / 2 : 0;
+  for (size_t i = 0; i < reach->cutter_count; i++)
+    centre = larger(centre, reach->cutters[i].centre);
+  return centre;
+}

@@ -1,5 +1,5 @@
-/* Whether the machine reaches: heights under the spindle, depths a cutter reaches, the bed and
- * its travel, and in how many clampings a part is worked. Nothing here searches. */
+/* Whether the machine reaches: heights under the spindle, depths a cutter reaches, how far its
+ * centre goes, and in how many clampings a part is worked. Nothing here searches. */
 #ifndef BLANKWRIGHT_HOLD_HEIGHT_H
 #define BLANKWRIGHT_HOLD_HEIGHT_H
 
@@ -96,20 +96,6 @@ length_t height_reachable(const struct shop *shop, const struct cutter *cutter, 
 /* Holes to start a drill in at the drill press, where a step's place is that: 3 mm deep. Common
  * practice, no source. */
 #define PILOT_DEPTH MM(3)
-
-/* Room on the bed, straight (load's x along the bed's length) and turned. A load may be laid
- * either way; both footprint and travel must do in the same one. */
-struct bed_room {
-  length_t length, width;      /* load and clamps' bodies together, along x and y */
-  length_t travel_x, travel_y; /* span of the cutters' centres; 0 where no part lies in it */
-  bool straight, turned;
-  length_t missing; /* straight: the largest of what is missing in the four, at least 0 */
-};
-
-/* `centre`: how far any cutter's centre goes outside an outline (height_centre). */
-struct bed_room height_bed(const struct shop *shop, length_t load_length, length_t load_width,
-                           const struct held_part *parts, size_t part_count,
-                           const struct held_clamp *clamps, size_t clamp_count, length_t centre);
 
 /* Furthest any of the part's cutters goes with its centre outside the outline; the stated default
  * profile cutter's radius when there is no profile. */

@@ -47,10 +47,6 @@ size_t program_add_choice(struct program *program, double cost) {
   return program_add_column(program, PROGRAM_INTEGER, 0, 1, cost);
 }
 
-void program_set_cost(struct program *program, size_t column, double cost) {
-  program->columns[column].cost = cost;
-}
-
 static void grow_entries(struct program *program) {
   size_t used = program->entry_count + 1;
   if (used < program->entry_room) return;
@@ -84,10 +80,6 @@ size_t program_end_row(struct program *program, double least, double most) {
       ARENA_PUSH(program->arena, program->rows, program->row_count, program->row_room);
   *row = (struct bounds){least, most};
   return program->row_count - 1;
-}
-
-void program_set_row(struct program *program, size_t row, double least, double most) {
-  program->rows[row] = (struct bounds){least, most};
 }
 
 size_t program_entries(const struct program *program) { return program->entry_count; }

@@ -24,14 +24,12 @@ size_t program_add_column(struct program *program, enum program_kind kind, doubl
                           double most, double cost);
 /* A column that is 0 or 1. */
 size_t program_add_choice(struct program *program, double cost);
-void program_set_cost(struct program *program, size_t column, double cost);
 
 /* A row: program_put adds `value` times the column to the row that is open, as often as wanted
  * for one column; program_end_row closes it with its bounds (as of a column) and returns its
  * number. */
 void program_put(struct program *program, size_t column, double value);
 size_t program_end_row(struct program *program, double least, double most);
-void program_set_row(struct program *program, size_t row, double least, double most);
 
 /* How many numbers other than 0 the rows have: what a node's work goes by. */
 size_t program_entries(const struct program *program);

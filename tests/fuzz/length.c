@@ -50,7 +50,7 @@ static void try_money(struct arena *arena, const char *text) {
       must(cents_parse(cents_text(arena, value), false, &again) && again == value);
     }
     int64_t parts = 0, finer = 0;
-    if (thousandths_parse(text, comma == 1, &parts)) {
+    if (decimal_parse(text, comma == 1, 3, INT64_C(1000000000000000), &parts)) {
       must(llabs(parts) <= INT64_C(1000000000000000));
       must(!decimal_parse(text, comma == 1, 5, INT64_MAX / 20, &finer) || finer == 100 * parts);
     }

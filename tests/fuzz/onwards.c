@@ -249,9 +249,10 @@ void onwards_hold(struct arena *arena, const char *folder, const struct project 
   for (size_t p = 0; p < project->part_count; p++)
     if (project->parts[p].way != WAY_SAW) hold_part(arena, project, works, p, &cautions);
   hold_caution_shop(&cautions, project);
-  struct diagnostics *diagnostics = diagnostics_create(arena);
-  hold_caution_report(&cautions, project, diagnostics);
-  must_list_soundly(diagnostics, STATUS_OK);
+  for (size_t i = 0; i < cautions.count; i++) {
+    must(cautions.items[i].text[0] != '\0');
+    must(hold_caution_subject(arena, project, &cautions.items[i])[0] != '\0');
+  }
 }
 
 /* ---- prices ---- */

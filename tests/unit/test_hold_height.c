@@ -275,37 +275,6 @@ static void waste_board(void **state) {
   assert_int_equal(heights.findings[1].limit, HEIGHT_WASTE_BOARD);
 }
 
-/* Hand: six coasters, load 330 x 210, hold-downs 25 beside each end: 380 on a bed of 380; outlines
- * 3 x 88 + 2 x 12 = 288 and 188, the centre of a 3 mm cutter 1.5 outside: 291 x 191. */
-static void bed(void **state) {
-  (void)state;
-  const struct shop *shop = &bench.project.shop;
-  struct held_part parts[6];
-  for (size_t i = 0; i < 6; i++)
-    parts[i] = (struct held_part){.x = MM(21) + MM(100) * (length_t)(i % 3),
-                                  .y = MM(11) + MM(100) * (length_t)(i / 3),
-                                  .length = MM(88),
-                                  .width = MM(88)};
-  struct held_clamp clamps[2] = {
-      {.side = BED_LEFT, .x = -MM(25), .y = MM(50), .length = MM(40), .width = MM(25)},
-      {.side = BED_RIGHT, .x = MM(315), .y = MM(50), .length = MM(40), .width = MM(25)}};
-  struct bed_room room = height_bed(shop, MM(330), MM(210), parts, 6, clamps, 2, MM(15) / 10);
-  assert_int_equal(room.length, MM(380));
-  assert_int_equal(room.width, MM(210));
-  assert_int_equal(room.travel_x, MM(291));
-  assert_int_equal(room.travel_y, MM(191));
-  assert_true(room.straight);
-  assert_false(room.turned);
-  assert_int_equal(room.missing, 0);
-  clamps[1].length += MM(1);
-  room = height_bed(shop, MM(330), MM(210), parts, 6, clamps, 2, MM(15) / 10);
-  assert_false(room.straight);
-  assert_int_equal(room.missing, MM(1));
-  room = height_bed(shop, MM(210), MM(330), NULL, 0, NULL, 0, 0);
-  assert_false(room.straight);
-  assert_true(room.turned);
-}
-
 int main(void) {
   const struct CMUnitTest tests[] = {
 #define BENCH_TEST(name) cmocka_unit_test_setup_teardown(name, set_up, tear_down)
@@ -313,7 +282,7 @@ int main(void) {
       BENCH_TEST(edge_and_end),       BENCH_TEST(cribbage_heights),
       BENCH_TEST(nut_and_hold_down),  BENCH_TEST(coaster_stick_out),
       BENCH_TEST(too_short_a_flute),  BENCH_TEST(pilot_holes),
-      BENCH_TEST(waste_board),        BENCH_TEST(bed),
+      BENCH_TEST(waste_board),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);
 }

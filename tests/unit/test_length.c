@@ -277,15 +277,15 @@ static void amounts_of_money(void **state) {
 static void numbers_in_thousandths(void **state) {
   (void)state;
   int64_t value = -7;
-  assert_true(thousandths_parse("2.5", false, &value));
+  assert_true(decimal_parse("2.5", false, 3, INT64_C(1000000000000000), &value));
   assert_int_equal(value, 2500);
-  assert_true(thousandths_parse("0,001", true, &value));
+  assert_true(decimal_parse("0,001", true, 3, INT64_C(1000000000000000), &value));
   assert_int_equal(value, 1);
-  assert_true(thousandths_parse("1000000000000", false, &value));
+  assert_true(decimal_parse("1000000000000", false, 3, INT64_C(1000000000000000), &value));
   assert_int_equal(value, INT64_C(1000000000000000));
-  assert_false(thousandths_parse("1000000000000.001", false, &value));
-  assert_false(thousandths_parse("0.0001", false, &value));
-  assert_false(thousandths_parse("1/2", false, &value));
+  assert_false(decimal_parse("1000000000000.001", false, 3, INT64_C(1000000000000000), &value));
+  assert_false(decimal_parse("0.0001", false, 3, INT64_C(1000000000000000), &value));
+  assert_false(decimal_parse("1/2", false, 3, INT64_C(1000000000000000), &value));
   assert_true(decimal_parse("0.05", false, 5, 100000, &value));
   assert_int_equal(value, 5000);
   assert_true(decimal_parse("7", false, 0, 7, &value));
