@@ -22,10 +22,17 @@ static const char *shown(struct table *table, size_t column) {
   return text_shown(table_arena(table), table_cell(table, column));
 }
 
-/* Behind what was expected of a cell whose number has a comma: the file's are not of decimals. */
-static const char *comma_hint(const struct table *table, size_t column) {
-  bool comma = strchr(table_cell(table, column), ',') != NULL;
-  return comma && !table_decimal_comma(table) ? ", decimals behind a point" : "";
+const char *comma_hint(const char *text, bool decimal_comma) {
+  return strchr(text, ',') != NULL && !decimal_comma ? ", decimals behind a point" : "";
+}
+
+/* The signs between cent and yen of Latin-1, and those of the currency block of Unicode. */
+const char *currency_hint(const char *text) {
+  static const char *const signs[] = {"$",        "\xC2\xA2", "\xC2\xA3",
+                                      "\xC2\xA4", "\xC2\xA5", "\xE2\x82"};
+  for (size_t i = 0; i < sizeof signs / sizeof signs[0]; i++)
+    if (strstr(text, signs[i]) != NULL) return ", without a currency sign";
+  return "";
 }
 
 static bool length_fault(struct table *table, size_t column, enum length_fault fault) {
@@ -35,7 +42,7 @@ static bool length_fault(struct table *table, size_t column, enum length_fault f
       return true;
     case LENGTH_NOT_A_LENGTH:
       table_fault(table, column, "'%s' is no length, expected %s%s", text, length_form,
-                  comma_hint(table, column));
+                  comma_hint(table_cell(table, column), table_decimal_comma(table)));
       break;
     case LENGTH_NOT_WHOLE:
       table_fault(table, column,
@@ -90,8 +97,9 @@ static bool read_decimal(struct table *table, size_t column, enum need need,
     return need == OPTIONAL || accept_empty(table, column, need, form_text(table, form));
   int64_t number = 0;
   if (!decimal_parse(text, table_decimal_comma(table), form->decimals, INT64_MAX / 20, &number)) {
-    table_fault(table, column, "'%s' does not fit here, expected %s%s", shown(table, column),
-                form_text(table, form), comma_hint(table, column));
+    table_fault(table, column, "'%s' does not fit here, expected %s%s%s", shown(table, column),
+                form_text(table, form), currency_hint(text),
+                comma_hint(text, table_decimal_comma(table)));
   } else if (number < form->least || number > form->most) {
     table_fault(table, column, "'%s' is too %s, expected %s", shown(table, column),
                 number < form->least ? "small" : "large", form_text(table, form));

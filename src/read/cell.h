@@ -14,6 +14,11 @@ enum span { SPAN_SIZE, SPAN_DISTANCE, SPAN_PLACE };
 
 bool cell_empty(const struct table *table, size_t column);
 
+/* What else to say of a number that could not be read, or "": it has a comma where decimals stand
+ * behind a point; it has a currency sign. */
+const char *comma_hint(const char *text, bool decimal_comma);
+const char *currency_hint(const char *text);
+
 /* A length, in the reader's unit where the cell names none, and within its span. */
 bool cell_length(struct reader *reader, struct table *table, size_t column, enum need need,
                  enum span span, length_t *value);

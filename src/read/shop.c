@@ -92,8 +92,11 @@ static void set_row(struct reader *reader, struct table *table, const struct row
   if (!table_has(table, COLUMN_VALUE)) return;
   if (!setting_parse(reader->arena, first, row->value, reader->unit, table_decimal_comma(table),
                      &value, &expected)) {
-    table_fault_at(table, &row->place, "'%s' does not fit '%s', expected %s",
-                   text_shown(reader->arena, row->value), setting_name(row->number), expected);
+    bool words = setting_table[first].kind == SETTING_CHOICE;
+    table_fault_at(table, &row->place, "'%s' does not fit '%s', expected %s%s%s",
+                   text_shown(reader->arena, row->value), setting_name(row->number), expected,
+                   words ? "" : currency_hint(row->value),
+                   words ? "" : comma_hint(row->value, table_decimal_comma(table)));
     return;
   }
   for (size_t i = 0; i < (single ? 1u : 3u); i++) {

@@ -114,6 +114,12 @@ static void faults_of_a_setting(void **state) {
        "'' does not fit 'kerf_rip', expected a length such as 3.2, at least 0 and at most 20 mm"},
       {"kerf_rip,25", 10,
        "'25' does not fit 'kerf_rip', expected a length such as 3.2, at least 0 and at most 20 mm"},
+      {"labour_rate,\u00A320", 13,
+       "'\u00A320' does not fit 'labour_rate', expected an amount such as 12 or 12.50, at least 0, "
+       "without a currency sign"},
+      {"labour_rate,\"20,50\"", 13,
+       "'20,50' does not fit 'labour_rate', expected an amount such as 12 or 12.50, at least 0, "
+       "decimals behind a point"},
       {"units,metre", 7, "'metre' does not fit 'units', expected mm or inch"},
       {"sets,0", 6,
        "'0' does not fit 'sets', expected a whole number, at least 1 and at most "
