@@ -27,17 +27,52 @@ static void check_copy(struct table *table, const struct stock *stock, const str
               table_cell(table, COLUMN_COPY), stock->name, (long long)stock->count);
 }
 
+/* Where the flaws of a stock may lie. Lengths and widths of planks are easily taken for each other.
+ */
+static const char *within_text(struct reader *reader, const struct stock *stock) {
+  return arena_format(reader->arena, "%s along and %s across the %s",
+                      length_text_unit(reader->arena, stock->length, reader->unit, ROUND_DOWN),
+                      length_text_unit(reader->arena, stock->width, reader->unit, ROUND_DOWN),
+                      stock->kind == STOCK_PLANK ? "plank" : "sheet");
+}
+
+static length_t larger_of(length_t a, length_t b) { return a > b ? a : b; }
+
+/* By how much a flaw reaches past an end of the stock, or past an edge (`across`). */
+static length_t reach_past(const struct stock *stock, const struct flaw *flaw, bool across) {
+  length_t start = across ? flaw->y : flaw->x, extent = across ? flaw->width : flaw->length;
+  length_t room = across ? stock->width : stock->length;
+  return larger_of(larger_of(-start, start + extent - room), 0);
+}
+
+/* A flaw at an edge may be told larger than it is; one told in the wrong place is cut into. */
+static void warn_of_reach(struct reader *reader, struct table *table, const struct stock *stock,
+                          const struct flaw *flaw, bool across) {
+  length_t past = reach_past(stock, flaw, across);
+  if (past == 0) return;
+  struct place place = table_place(table, across ? COLUMN_Y : COLUMN_X);
+  diagnostics_add(reader->diagnostics, SEVERITY_CAUTION, &place,
+                  "the flaw reaches %s past %s of '%s', expected it within %s: x is along, y is "
+                  "across",
+                  length_text_unit(reader->arena, past, reader->unit, ROUND_UP),
+                  across ? "an edge" : "an end", stock->name, within_text(reader, stock));
+}
+
 static void check_touches(struct reader *reader, struct table *table, const struct stock *stock,
                           const struct flaw *flaw) {
   if (stock->length == 0 || stock->width == 0) return;
   bool along = flaw->x < stock->length && flaw->x + flaw->length > 0;
   bool across = flaw->y < stock->width && flaw->y + flaw->width > 0;
-  if (along && across) return;
+  if (along && across) {
+    warn_of_reach(reader, table, stock, flaw, false);
+    warn_of_reach(reader, table, stock, flaw, true);
+    return;
+  }
   size_t column = along ? COLUMN_Y : COLUMN_X;
-  table_fault(table, column, "'%s' puts the flaw off '%s', expected it within %s by %s",
-              table_cell(table, column), stock->name,
-              length_text_unit(reader->arena, stock->length, reader->unit, ROUND_DOWN),
-              length_text_unit(reader->arena, stock->width, reader->unit, ROUND_DOWN));
+  table_fault(table, column,
+              "'%s' puts the flaw off '%s', expected it within %s: x is along, y is "
+              "across",
+              table_cell(table, column), stock->name, within_text(reader, stock));
 }
 
 static void read_flaw(struct reader *reader, struct table *table) {

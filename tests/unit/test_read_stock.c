@@ -14,6 +14,7 @@
   "stock,kind,wood,length,width,thickness,count,value,surface,face_grain,crook,trim_ends," \
   "trim_edges,note"
 #define YARD "stock,kind,wood,length,width,thickness,price,per,count,pack,tally_thickness,supplier"
+#define PLACE_HINT "1830 mm along and 215 mm across the plank: x is along, y is across"
 #define FLAWS "stock,copy,x,y,length,width,what,rim_ok"
 
 static struct scene scene;
@@ -96,6 +97,15 @@ static void faults_of_a_rack_row(void **state) {
       {"W,plank,oak,900,120,20,1,1.234", 26,
        "'1.234' does not fit here, expected an amount of money with at most 2 decimals from 0 to "
        "100000000"},
+      {"W,plank,oak,900,120,20,1,$20", 26,
+       "'$20' does not fit here, expected an amount of money with at most 2 decimals from 0 to "
+       "100000000, without a currency sign"},
+      {"W,plank,oak,900,120,20,1,\u20AC26.50", 26,
+       "'\u20AC26.50' does not fit here, expected an amount of money with at most 2 "
+       "decimals from 0 to 100000000, without a currency sign"},
+      {"W,plank,oak,900,120,20,1,\"$20,50\"", 26,
+       "'$20,50' does not fit here, expected an amount of money with at most 2 decimals from 0 "
+       "to 100000000, without a currency sign, decimals behind a point"},
       {"W,plank,oak,900,120,20,1,-1", 26,
        "'-1' is too small, expected an amount of money with at most 2 decimals from 0 to "
        "100000000"},
@@ -275,15 +285,44 @@ static void faults_of_a_flaw(void **state) {
       {"Y1,,1,1,1,1", 1, "'Y1' is yard stock, expected stock of the rack"},
       {"W1,2,1,1,1,1", 4, "copy '2' of 'W1' is not on the rack, expected 1 to 1"},
       {"W1,0,1,1,1,1", 4, "'0' is too small, expected a whole number from 1 to 1000000"},
-      {"W1,,1830,1,1,1", 5, "'1830' puts the flaw off 'W1', expected it within 1830 mm by 215 mm"},
-      {"W1,,-1,1,1,1", 5, "'-1' puts the flaw off 'W1', expected it within 1830 mm by 215 mm"},
-      {"W1,,1,215,1,1", 7, "'215' puts the flaw off 'W1', expected it within 1830 mm by 215 mm"},
-      {"W1,,1,-1,1,1", 7, "'-1' puts the flaw off 'W1', expected it within 1830 mm by 215 mm"},
+      {"W1,,1830,1,1,1", 5, "'1830' puts the flaw off 'W1', expected it within " PLACE_HINT},
+      {"W1,,-1,1,1,1", 5, "'-1' puts the flaw off 'W1', expected it within " PLACE_HINT},
+      {"W1,,1,215,1,1", 7, "'215' puts the flaw off 'W1', expected it within " PLACE_HINT},
+      {"W1,,1,-1,1,1", 7, "'-1' puts the flaw off 'W1', expected it within " PLACE_HINT},
       {"W1,,1,1,0,1", 9, "'0' is too small, expected a length over 0"},
       {"W1,,1,1,1,-1", 11, "'-1' is too small, expected a length over 0"},
       {"W1,,1,1,1,1,knot,perhaps", 18, "'perhaps' is no allowed word, expected no or yes"},
   };
   scene_expect_bad_lines(&scene, "flaws.csv", FLAWS, lines, COUNT(lines));
+}
+
+static void expect_caution(size_t index, long line, long column, const char *text) {
+  assert_true(index < scene.diagnostics->count);
+  const struct diagnostic *item = &scene.diagnostics->items[index];
+  assert_int_equal(item->severity, SEVERITY_CAUTION);
+  assert_int_equal(item->place.line, line);
+  assert_int_equal(item->place.column, column);
+  assert_string_equal(item->text, text);
+}
+
+/* 190 + 30 is 5 more than 215, 1820 + 40 30 more than 1830; a flaw up to the edge is none. */
+static void a_flaw_past_an_edge_is_told(void **state) {
+  (void)state;
+  scene_file(&scene, "flaws.csv",
+             FLAWS
+             "\nW1,,640,190,40,30,,\nW1,,1820,-2,40,35,,\nW1,,-3,0,10,215,,\n"
+             "W1,,1800,185,30,30,,\n");
+  scene_read(&scene);
+  scene_expect_fine(&scene);
+  assert_int_equal(scene.diagnostics->count, 4);
+  expect_caution(0, 2, 9,
+                 "the flaw reaches 5 mm past an edge of 'W1', expected it within " PLACE_HINT);
+  expect_caution(1, 3, 5,
+                 "the flaw reaches 30 mm past an end of 'W1', expected it within " PLACE_HINT);
+  expect_caution(2, 3, 10,
+                 "the flaw reaches 2 mm past an edge of 'W1', expected it within " PLACE_HINT);
+  expect_caution(3, 4, 5,
+                 "the flaw reaches 3 mm past an end of 'W1', expected it within " PLACE_HINT);
 }
 
 /* What refers to a stock with a fault of its own is not at fault for it. */
@@ -308,6 +347,7 @@ int main(void) {
       cmocka_unit_test_setup_teardown(a_project_without_stock, open_scene, close_scene),
       cmocka_unit_test_setup_teardown(flaws_are_read, open_scene, close_scene),
       cmocka_unit_test_setup_teardown(faults_of_a_flaw, open_scene, close_scene),
+      cmocka_unit_test_setup_teardown(a_flaw_past_an_edge_is_told, open_scene, close_scene),
       cmocka_unit_test_setup_teardown(a_faulty_stock_is_still_known, open_scene, close_scene),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);
