@@ -22,6 +22,7 @@ struct table {
   const struct column *columns;
   size_t column_count;
   size_t *position; /* of each column in the rows, SIZE_MAX when it has none */
+  bool *meant;      /* of each column: an unknown one may be it, misspelt */
   bool *named;      /* of each position: has a header */
   size_t named_count;
   struct lines lines;
@@ -216,6 +217,7 @@ static void unknown_column(struct table *table, size_t position) {
   struct place place = {table->faults.file, cell->line, cell->column, cell->row};
   text = text_shown(table->arena, text);
   if (nearest != NULL) {
+    table->meant[column_named(table, nearest)] = true;
     faults_add(&table->faults, &place, "'%s' is no known column, expected '%s'", text, nearest);
   } else {
     faults_add(&table->faults, &place, "'%s' is no known column, expected one of %s", text,
@@ -255,7 +257,7 @@ static void map_header(struct table *table) {
   }
   for (size_t i = 0; i < table->cell_count; i++) map_header_cell(table, i);
   for (size_t i = 0; i < table->column_count; i++)
-    if (table->columns[i].required && table->position[i] == SIZE_MAX)
+    if (table->columns[i].required && table->position[i] == SIZE_MAX && !table->meant[i])
       faults_add(&table->faults, &place, "column '%s' is missing, expected it in the header row",
                  table->columns[i].name);
 }
@@ -289,6 +291,7 @@ struct table *table_open(struct arena *arena, struct diagnostics *diagnostics, c
   table->columns = columns;
   table->column_count = column_count;
   table->position = ARENA_ARRAY(arena, column_count, size_t);
+  table->meant = ARENA_ARRAY(arena, column_count, bool);
   for (size_t i = 0; i < column_count; i++) table->position[i] = SIZE_MAX;
   if (lines_read(&table->faults, &table->lines) == LINES_ABSENT) return NULL;
   table->at = table->lines.start;
