@@ -9,6 +9,7 @@
 #include <sys/stat.h>
 
 #include "base/text.h"
+#include "read/faults.h"
 #include "read/reader.h"
 
 enum { NEAREST_SEARCHES = 40 };
@@ -42,10 +43,14 @@ static bool is_folder(const char *path) {
   return stat(path, &status) == 0 && S_ISDIR(status.st_mode);
 }
 
-static const char *no_folder(const char *path) {
+static const char *no_folder(struct arena *arena, const char *path) {
   struct stat status;
-  return stat(path, &status) == 0 ? "is no folder, expected a project's"
-                                  : "no such folder, expected a project";
+  if (stat(path, &status) == 0) return "is no folder, expected a project's";
+  const char *nearest = near_folder(arena, path);
+  if (nearest != NULL)
+    return arena_format(arena, "no such folder, expected a project; nearest is '%s'",
+                        text_shown(arena, nearest));
+  return "no such folder, expected a project: 'new FOLDER' makes one to start from";
 }
 
 static void file_fault(struct reader *reader, const char *name, const char *text) {
@@ -91,10 +96,13 @@ enum status read_project(struct arena *arena, const char *folder, struct diagnos
   if (!is_folder(folder)) {
     shop_set_defaults(arena, &empty->shop, UNIT_MM);
     struct place place = {folder, 0, 0, NULL};
-    diagnostics_add(diagnostics, SEVERITY_ERROR, &place, "%s", no_folder(folder));
+    diagnostics_add(diagnostics, SEVERITY_ERROR, &place, "%s", no_folder(arena, folder));
   } else {
     warn_of_misnamed_files(&reader);
     read_files(&reader);
+    if (has_no_file(&reader))
+      diagnostics_add(diagnostics, SEVERITY_NOTE, &(struct place){folder, 0, 0, NULL},
+                      "holds no file of a project: 'new FOLDER' makes one to start from");
   }
   return diagnostics->errors == errors ? STATUS_OK : STATUS_BAD_INPUT;
 }

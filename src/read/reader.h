@@ -44,6 +44,13 @@ void read_money(struct reader *reader);
 /* A caution for each CSV file whose name is near that of an input file that is absent. */
 void warn_of_misnamed_files(struct reader *reader);
 
+/* True when the folder has none of the input files. */
+bool has_no_file(struct reader *reader);
+
+/* The path of the folder whose name is nearest to that of one that is not there, in the same
+ * parent; NULL: none is near. */
+const char *near_folder(struct arena *arena, const char *path);
+
 /* The nearest of the names to a text, or NULL; also NULL after many searches. */
 const char *reader_nearest(struct reader *reader, const char *text, const char *const *names,
                            size_t count);

@@ -7,7 +7,9 @@
 #include <cmocka.h>
 #include <stdio.h>
 #include <string.h>
+#include <sys/stat.h>
 #include <time.h>
+#include <unistd.h>
 
 #include "base/buffer.h"
 #include "unit/project_folder.h"
@@ -77,8 +79,40 @@ static void a_folder_that_is_not_there(void **state) {
   scene_read(&other);
   assert_int_equal(other.status, STATUS_BAD_INPUT);
   assert_int_equal(other.diagnostics->count, 1);
-  assert_string_equal(other.diagnostics->items[0].text, "no such folder, expected a project");
+  assert_string_equal(other.diagnostics->items[0].text,
+                      "no such folder, expected a project: 'new FOLDER' makes one to start from");
   arena_destroy(other.arena);
+}
+
+static void a_folder_misspelt(void **state) {
+  (void)state;
+  struct scene other = scene;
+  char first[96], expected[256];
+  (void)snprintf(first, sizeof first, "%.40s/first", scene.folder);
+  (void)snprintf(other.folder, sizeof other.folder, "%.40s/frist/", scene.folder);
+  assert_int_equal(mkdir(first, 0700), 0);
+  other.arena = NULL;
+  scene_read(&other);
+  assert_int_equal(rmdir(first), 0);
+  assert_int_equal(other.status, STATUS_BAD_INPUT);
+  assert_int_equal(other.diagnostics->count, 1);
+  (void)snprintf(expected, sizeof expected, "no such folder, expected a project; nearest is '%s'",
+                 first);
+  assert_string_equal(other.diagnostics->items[0].text, expected);
+  arena_destroy(other.arena);
+}
+
+static void a_folder_without_any_file(void **state) {
+  (void)state;
+  scene_file(&scene, "parts.csv", NULL);
+  scene_file(&scene, "rack.csv", NULL);
+  scene_file(&scene, "notes.txt", "x\n");
+  scene_read(&scene);
+  scene_expect_errors(&scene, 2);
+  assert_int_equal(scene.diagnostics->count, 3);
+  assert_int_equal(scene.diagnostics->items[2].severity, SEVERITY_NOTE);
+  assert_string_equal(scene.diagnostics->items[2].text,
+                      "holds no file of a project: 'new FOLDER' makes one to start from");
 }
 
 static void every_missing_file_is_told(void **state) {
@@ -249,6 +283,8 @@ int main(void) {
       cmocka_unit_test_setup_teardown(the_cribbage_demo, open_scene, close_scene),
       cmocka_unit_test_setup_teardown(the_trays_demo, open_scene, close_scene),
       cmocka_unit_test_setup_teardown(a_folder_that_is_not_there, open_scene, close_scene),
+      cmocka_unit_test_setup_teardown(a_folder_misspelt, open_scene, close_scene),
+      cmocka_unit_test_setup_teardown(a_folder_without_any_file, open_scene, close_scene),
       cmocka_unit_test_setup_teardown(every_missing_file_is_told, open_scene, close_scene),
       cmocka_unit_test_setup_teardown(nothing_follows_from_a_file_that_cannot_be_read, open_scene,
                                       close_scene),
