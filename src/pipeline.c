@@ -61,8 +61,12 @@ static int64_t pieces_of(const struct project *project, int64_t sets) {
   return pieces;
 }
 
+bool work_pieces_fit(const struct work *work, int64_t sets) {
+  return pieces_of(work->project, sets) <= LIMIT_PIECES;
+}
+
 enum status work_check_pieces(struct work *work, int64_t sets) {
-  if (pieces_of(work->project, sets) <= LIMIT_PIECES) return STATUS_OK;
+  if (work_pieces_fit(work, sets)) return STATUS_OK;
   diagnostics_add(work->diagnostics, SEVERITY_ERROR, NULL,
                   "%lld sets have more than %d parts, expected fewer: plan them in several runs",
                   (long long)sets, LIMIT_PIECES);
@@ -178,6 +182,7 @@ enum status work_plan(struct work *work, const char *folder, const struct bw_opt
   status = work_hold(work, sets_to_hold(work, options), options->effort);
   if (status != STATUS_OK) return status;
   status = nest(work, options);
+  if (status == STATUS_OK && options->most) status = work_check_pieces(work, work->plan.sets);
   if (status != STATUS_OK) return status;
   loads_finish(work->arena, work->project, &work->blanks, &work->plan);
   saw_order(work->arena, work->project, &work->plan);

@@ -6,6 +6,7 @@
 #include "cost/run.h"
 #include "hold/finish.h"
 #include "hold/load_memory.h"
+#include "model/limits.h"
 #include "nest/plan_run.h"
 #include "pipeline.h"
 #include "pipeline_work.h"
@@ -101,12 +102,30 @@ static void plan_all(struct work *work, const struct bw_options *options,
   while (table->count < (int64_t)count && quantities.planned[table->count]) table->count++;
 }
 
+/* The most sets from `least` to `most` that are no more parts than a run may have; `least` where
+ * there is none. */
+static int64_t most_that_fit(const struct work *work, int64_t least, int64_t most) {
+  while (least < most) {
+    int64_t middle = least + (most - least + 1) / 2;
+    if (work_pieces_fit(work, middle))
+      least = middle;
+    else
+      most = middle - 1;
+  }
+  return least;
+}
+
+/* How many are priced where that is not told: enough to see what more would cost. */
+static int64_t usual_quantities(const struct work *work, int64_t asked) {
+  int64_t count = 2 * asked < LEAST_QUANTITIES ? LEAST_QUANTITIES : 2 * asked;
+  if (count > LIMIT_PRICED) count = LIMIT_PRICED;
+  return asked < count ? most_that_fit(work, asked, count) : count;
+}
+
 static int64_t quantities_asked(const struct work *work, const struct bw_options *options,
                                 int64_t *asked) {
   *asked = options->sets > 0 ? options->sets : work->project->shop.sets;
-  int64_t count = options->up_to > 0 ? options->up_to : 2 * *asked;
-  if (options->up_to == 0 && count < LEAST_QUANTITIES) count = LEAST_QUANTITIES;
-  return count > 10000 ? 10000 : count;
+  return options->up_to > 0 ? options->up_to : usual_quantities(work, *asked);
 }
 
 static enum status no_set(struct work *work, const struct bw_options *options) {

@@ -34,6 +34,9 @@ enum status work_read(struct work *work, const char *folder, const struct what_i
 /* BAD_INPUT, and one error, where so many sets have more parts than a run may have. */
 enum status work_check_pieces(struct work *work, int64_t sets);
 
+/* True where so many sets have no more parts than a run may have. */
+bool work_pieces_fit(const struct work *work, int64_t sets);
+
 /* Loads of gang parts for runs of up to so many sets, with so many percent of the usual work (0 is
  * 100); how blanks are held. */
 enum status work_hold(struct work *work, int64_t sets, int64_t effort);

@@ -3,6 +3,7 @@
 
 #include "base/text.h"
 #include "blankwright/blankwright.h"
+#include "model/limits.h"
 #include "model/shop.h"
 #include "pipeline.h"
 #include "starter.h"
@@ -60,7 +61,7 @@ static struct bw_run *carry_out(const struct call *call) {
   return run;
 }
 
-enum { SETS_MAX = 1000000, EFFORT_MAX = 100000, THREADS_MAX = 8, PRICED_MAX = 10000 };
+enum { SETS_MAX = 1000000, EFFORT_MAX = 100000, THREADS_MAX = 8 };
 
 static bool within(int64_t value, int64_t most) { return value >= 0 && value <= most; }
 
@@ -78,7 +79,7 @@ static enum status check_arguments(struct bw_run *run, const struct call *call) 
     fault = "the effort is not between 1 and 100000 percent";
   else if (options != NULL && !within(options->threads, THREADS_MAX))
     fault = "the number of threads is not between 1 and 8";
-  else if (options != NULL && !within(options->up_to, PRICED_MAX))
+  else if (options != NULL && !within(options->up_to, LIMIT_PRICED))
     fault = "the quantities to price do not end between 1 and 10000";
   else if (options != NULL && options->most && options->sets != 0)
     fault = "a number of sets and the most sets cannot both be asked for";
@@ -111,6 +112,11 @@ static enum status work_price(struct bw_run *run, const struct call *call) {
   static const struct bw_options usual = {0};
   enum status status = check_arguments(run, call);
   if (status != STATUS_OK) return status;
+  if (call->options != NULL && call->options->most) {
+    diagnostics_add(run->diagnostics, SEVERITY_ERROR, NULL,
+                    "the most sets cannot be asked for where quantities are priced");
+    return STATUS_BAD_INPUT;
+  }
   return pipeline_price(run->arena, call->path, call->options == NULL ? &usual : call->options,
                         run->diagnostics, run->text);
 }

@@ -49,7 +49,8 @@ struct bw_progress {
 /* What is asked of a call; all zeros and NULL is the usual. Out of its limits: BW_BAD_INPUT. */
 struct bw_options {
   int64_t sets;      /* at most 1000000; 0: as the project says */
-  bool most;         /* as many complete sets as the rack alone gives; then sets is 0 */
+  bool most;         /* as many complete sets as the rack alone gives; then sets is 0. Not of
+                        bw_price: BW_BAD_INPUT */
   const char *out;   /* folder for the reports; NULL: reports/<project> beside boards/ */
   const char *paper; /* of templates and labels, "A4" or "Letter"; NULL: as the project says */
   int64_t effort;    /* percent of the usual work, at most 100000; 0 is 100 */
@@ -65,7 +66,7 @@ struct bw_options {
   void *stop_data;
   /* Of bw_price alone. */
   int64_t up_to; /* quantities 1 to so many, at most 10000; 0: twice the number of sets, 20
-                    at least */
+                    at least, but no more than a run may have parts for */
   const char *price_change; /* "ITEM=+10%": as if its price were so much higher; or NULL */
   const char *add;          /* "STOCK=1": as if there were so many more of it; or NULL */
   bool rack_only;           /* as if nothing could be bought at the yard */

@@ -13,6 +13,7 @@ enum {
   LIMIT_ITEMS = 10000,     /* rows of bought.csv, and as many of money.csv */
   LIMIT_PIECES = 100000,   /* parts of a run, spares and spoilage included */
   LIMIT_CHOICES = 1000000, /* sizes that all parts may have in all rows of stock together */
+  LIMIT_PRICED = 10000,    /* quantities that are priced at once */
   LIMIT_GANG = 500         /* kinds of parts that share loads */
 };
 

@@ -246,6 +246,49 @@ static void too_small_a_rack_is_no_plan(void **state) {
   assert_false(is_there(out, "short"));
 }
 
+/* A set of 50,001 parts is within the limit of 100,000, two sets are not: quantities that nobody
+ * asked for are left out, those asked for or found on the rack refused. */
+static void parts_beyond_the_limit(void **state) {
+  (void)state;
+  char folder[96];
+  snprintf(folder, sizeof folder, "%s/boards/buttons", scratch);
+  assert_int_equal(mkdir(folder, 0777), 0);
+  write_text(folder, "parts.csv",
+             "part,per_set,length,width,thickness,wood,way,grain\n"
+             "button,50001,99,99,6,ply,saw,any\n");
+  write_text(folder, "shop.csv", "setting,value\nsaw_allowance,0\nrip_min_length,0\n");
+  write_text(folder, "rack.csv",
+             "stock,kind,wood,length,width,thickness,count,trim_ends,trim_edges\n"
+             "S1,sheet,ply,100 m,11 m,6,1,0,0\n");
+  struct bw_options options = {.effort = 1, .most = true};
+  struct bw_run *run = bw_plan(folder, &options);
+  assert_int_equal(bw_run_status(run), BW_BAD_INPUT);
+  assert_true(says(run, "2 sets have more than 100000 parts"));
+  bw_run_free(run);
+  options = (struct bw_options){.effort = 1, .sets = 2};
+  run = bw_price(folder, &options);
+  assert_int_equal(bw_run_status(run), BW_BAD_INPUT);
+  assert_true(says(run, "2 sets have more than 100000 parts"));
+  bw_run_free(run);
+  write_text(folder, "rack.csv",
+             "stock,kind,wood,length,width,thickness,count,trim_ends,trim_edges\n"
+             "S1,sheet,ply,2 m,1 m,6,1,0,0\n");
+  options.sets = 1;
+  run = bw_price(folder, &options);
+  assert_int_equal(bw_run_status(run), BW_NO_PLAN);
+  assert_true(says(run, "not a single set can be made of this wood"));
+  bw_run_free(run);
+}
+
+static void the_most_sets_are_not_priced(void **state) {
+  (void)state;
+  struct bw_options options = {.most = true};
+  struct bw_run *run = bw_price(project, &options);
+  assert_int_equal(bw_run_status(run), BW_BAD_INPUT);
+  assert_true(says(run, "the most sets cannot be asked for where quantities are priced"));
+  bw_run_free(run);
+}
+
 /* ---- when memory runs out ---- */
 
 typedef struct bw_run *one_call(void);
@@ -374,6 +417,8 @@ int main(void) {
       cmocka_unit_test(faults_leave_the_last_good_reports),
       cmocka_unit_test(impossible_arguments_are_refused),
       cmocka_unit_test(too_small_a_rack_is_no_plan),
+      cmocka_unit_test(parts_beyond_the_limit),
+      cmocka_unit_test(the_most_sets_are_not_priced),
       cmocka_unit_test(check_survives_any_failed_allocation),
       cmocka_unit_test(plan_survives_any_failed_allocation),
       cmocka_unit_test(settling_needs_a_plan),
