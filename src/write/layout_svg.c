@@ -3,6 +3,7 @@
 
 #include "write/drawing.h"
 #include "write/safe_text.h"
+#include "write/work_words.h"
 #include "write/writers.h"
 
 /* Tints of the colour-blind-safe palette published by Okabe and Ito (Color Universal
@@ -231,11 +232,16 @@ static void draw_trim(struct drawing *drawing) {
 }
 
 static const char *cut_in_words(struct drawing *drawing, const struct cut *cut) {
+  enum unit unit = drawing->view->unit;
+  if (cut_is_end_trim(cut))
+    return arena_format(drawing->arena, "%s off the %s",
+                        length_text_unit(drawing->arena, cut_takes_off(cut), unit, ROUND_DOWN),
+                        cut_loses_side_text(cut));
   const char *side =
       cut->rip ? (cut->keep_high ? "upper" : "lower") : (cut->keep_high ? "right" : "left");
   return arena_format(drawing->arena,
                       "%s between %s and blade on the %s side, fence setting %" PRId64,
-                      length_text_unit(drawing->arena, cut->keep, drawing->view->unit, ROUND_UP),
+                      length_text_unit(drawing->arena, cut->keep, unit, ROUND_UP),
                       cut->rip ? "fence" : "stop", side, cut->fence_setting);
 }
 

@@ -14,8 +14,13 @@ static const char *length_up(const struct page *page, length_t value) {
   return length_text(page->arena, value, page->view->unit, ROUND_UP, NULL);
 }
 
-/* "1810 from the stop to the blade, right end against the stop". */
+/* "268 from the stop to the blade, left end against the stop". */
 static const char *setting_text(const struct page *page, const struct cut *cut) {
+  if (cut_is_end_trim(cut))
+    return arena_format(
+        page->arena, "%s off the %s",
+        length_text(page->arena, cut_takes_off(cut), page->view->unit, ROUND_DOWN, NULL),
+        cut_loses_side_text(cut));
   if (cut->resaw)
     return arena_format(page->arena, "%s from the fence to the blade, the face against the fence",
                         length_up(page, cut->keep));
@@ -27,9 +32,12 @@ static const char *setting_text(const struct page *page, const struct cut *cut) 
 static const char *gives_text(const struct page *page, const struct view_cut *named) {
   const struct cut *cut = named->cut;
   const char *rest = named->rest == NULL ? "" : arena_format(page->arena, ", rest %s", named->rest);
-  return arena_format(page->arena, "%skeep %s%s; fence\u00A0setting\u00A0%" PRId64,
-                      cut->trim ? "trim, " : "", named->kept == NULL ? "nothing" : named->kept,
-                      rest, cut->fence_setting);
+  const char *setting =
+      cut_is_end_trim(cut)
+          ? ""
+          : arena_format(page->arena, "; fence\u00A0setting\u00A0%" PRId64, cut->fence_setting);
+  return arena_format(page->arena, "%skeep %s%s%s", cut->trim ? "trim, " : "",
+                      named->kept == NULL ? "nothing" : named->kept, rest, setting);
 }
 
 static void add_cut_cautions(struct page *page, const struct cut *cut) {

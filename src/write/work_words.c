@@ -22,6 +22,14 @@ const char *cut_keep_side_text(const struct cut *cut) {
   return cut->keep_high ? "right end" : "left end";
 }
 
+bool cut_is_end_trim(const struct cut *cut) { return cut->trim && !cut->rip && !cut->resaw; }
+
+length_t cut_takes_off(const struct cut *cut) { return cut->piece_length - cut->keep; }
+
+const char *cut_loses_side_text(const struct cut *cut) {
+  return cut->keep_high ? "left end" : "right end";
+}
+
 const struct view_cut **cuts_by_step(struct arena *arena, const struct view *view,
                                      const struct view_stock **owners) {
   size_t count = view->plan->cut_count;

@@ -10,6 +10,12 @@ const char *cut_kind_text(const struct cut *cut);
 const char *cut_saw_text(const struct cut *cut);
 const char *cut_keep_side_text(const struct cut *cut);
 
+/* True of a crosscut that only takes an end off. Nobody has a stop at the far end of a plank for
+ * it: it is told by what it takes off, blade and all: so much off the "left end". */
+bool cut_is_end_trim(const struct cut *cut);
+length_t cut_takes_off(const struct cut *cut);
+const char *cut_loses_side_text(const struct cut *cut);
+
 /* All cuts by step, cuts of different pieces of stock may alternate; owners[i] is set to what
  * cuts[i] is of. Both have plan->cut_count entries. */
 const struct view_cut **cuts_by_step(struct arena *arena, const struct view *view,

@@ -152,6 +152,22 @@ static void every_cut_can_be_ticked_off(void **state) {
   }
 }
 
+/* Ends of 20 mm, the kerf in them, off planks of 1830 mm: no stop stands 1810 mm off. */
+static void ends_are_trimmed_by_what_comes_off(void **state) {
+  struct bench *bench = *state;
+  fixture_make_mm(bench->arena, &bench->fixture);
+  write_page(bench);
+  static const char cuts[] = "//section[@id = 'planks']//label";
+  for (int i = 0; i < 2; i++) {
+    const char *end = i == 0 ? "left" : "right";
+    assert_true(count(bench, arena_format(bench->arena, "%s[contains(., ': 20 off the %s end')]",
+                                          cuts, end)) > 0);
+  }
+  check_none(bench, "//label[contains(., '1810 from the stop')]");
+  check_none(bench, "//label[contains(., ' off the ') and contains(., 'fence\xC2\xA0setting')]");
+  assert_true(count(bench, "//label[contains(., 'from the stop to the blade')]") > 0);
+}
+
 static void the_day_goes_from_top_to_bottom(void **state) {
   struct bench *bench = *state;
   fixture_make_mm(bench->arena, &bench->fixture);
@@ -340,6 +356,7 @@ static void hostile_names_stay_text(void **state) {
 int main(void) {
   const struct CMUnitTest tests[] = {
       BENCH_TEST(every_cut_can_be_ticked_off),
+      BENCH_TEST(ends_are_trimmed_by_what_comes_off),
       BENCH_TEST(the_day_goes_from_top_to_bottom),
       BENCH_TEST(inches_and_many_copies_give_whole_pages),
       BENCH_TEST(a_plan_of_nothing_is_a_page),
