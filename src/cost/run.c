@@ -1,5 +1,6 @@
 #include "cost/run.h"
 
+#include <stdlib.h>
 #include <string.h>
 
 #include "cost/time.h"
@@ -11,8 +12,11 @@ struct running {
   const struct plan *plan;
   const struct step_list *steps; /* per part */
   int64_t *pieces;               /* per blank */
-  int64_t *beyond;               /* per part: made in loads beyond the demand */
-  int64_t **left_out;            /* per blank that is a load, per kind in it; else NULL */
+  int64_t *made;                 /* per part: so far, in the order of stock */
+  int64_t *strips, *glued;       /* per blank: strips so far, of all that go with it, and how many
+                                    of them began a blank that is glued up */
+  int64_t **left_out;            /* per blank that is a load, per part in it: how often it is not
+                                    made; NULL for never */
   struct timed_clamping *clampings;
   size_t clamping_count, clamping_room;
 };
@@ -50,39 +54,37 @@ static struct timed_kind *kinds_in(const struct running *running, const struct l
   return kinds;
 }
 
-/* Whole loads lose all of a kind, the one before them its last ones. */
-static void count_left_out(const struct load *load, const int64_t *left_out,
-                           struct timed_kind *kinds) {
-  for (size_t k = 0; k < load->kind_count; k++) {
-    int64_t count = load_count(load, load->kinds[k]), last = left_out[k] % count;
-    for (size_t i = load->part_count; i-- > 0;)
-      if (load->parts[i].part == load->kinds[k])
-        kinds[i].copies = left_out[k] / count + (last-- > 0 ? 1 : 0);
-  }
-}
-
 static struct timed_clamping time_fixing(const struct running *running, const struct load *load,
                                          const struct fixing *fixing, int64_t times,
                                          const int64_t *left_out) {
   struct timed_kind *kinds = kinds_in(running, load, fixing);
   struct timed_clamping made = time_clamping(running->arena, kinds, load->part_count, times);
   if (left_out == NULL) return made;
-  count_left_out(load, left_out, kinds);
+  for (size_t i = 0; i < load->part_count; i++) kinds[i].copies = left_out[i];
   struct timed_clamping less = time_clamping(running->arena, kinds, load->part_count, 1);
   made.spared = (struct spared){less.cutting, less.tabs, less.hand};
   return made;
 }
 
-/* Pieces of every blank that is this load; of strips that are glued up, as many as they make. */
+/* The blank that stands for all whose strips may be glued up with each other. */
+static size_t first_of_strips(const struct running *running, size_t index) {
+  const struct blank *items = running->blanks->items;
+  size_t first = 0;
+  while (items[first].strips == 0 ||
+         !blank_same_strips(running->project, &items[first], &items[index]))
+    first++;
+  return first;
+}
+
+/* How often there is this load: pieces of every blank that is it, those that are strips by what
+ * they are glued up to. */
 static int64_t times_of(const struct running *running, size_t index) {
   const struct blanks *blanks = running->blanks;
-  int64_t pieces = 0, strips = 1;
-  for (size_t b = index; b < blanks->count; b++) {
-    if (blanks->items[b].load != blanks->items[index].load) continue;
-    if (blanks->items[b].strips > 0) strips = blanks->items[b].strips;
-    pieces += running->pieces[b];
-  }
-  return pieces / strips;
+  int64_t times = 0;
+  for (size_t b = index; b < blanks->count; b++)
+    if (blanks->items[b].load == blanks->items[index].load)
+      times += blanks->items[b].strips == 0 ? running->pieces[b] : running->glued[b];
+  return times;
 }
 
 static bool seen_before(const struct running *running, size_t index) {
@@ -102,39 +104,83 @@ static void add_load(struct running *running, size_t index) {
         time_fixing(running, load, &load->fixings[f], times, running->left_out[index]);
 }
 
-/* A part's own blanks are all made; strips count by the blanks they are glued up to. */
-static void count_beyond(struct running *running) {
-  const struct blanks *blanks = running->blanks;
-  size_t parts = running->project->part_count;
-  for (size_t p = 0; p < parts; p++) running->beyond[p] = -running->plan->needed[p];
-  for (size_t b = 0; b < blanks->count; b++) {
-    const struct blank *blank = &blanks->items[b];
-    if (blank->role != ROLE_LOAD) {
-      running->beyond[blank->part] += running->pieces[b] / (blank->strips > 0 ? blank->strips : 1);
+/* ---- what is left out ---- */
+
+/* One piece of stock, and when it comes. */
+struct cut_up {
+  const struct layout *layout;
+  int64_t copy;
+};
+
+static int by_stock(const void *left, const void *right) {
+  const struct cut_up *a = left, *b = right;
+  if (a->layout->stock != b->layout->stock) return a->layout->stock < b->layout->stock ? -1 : 1;
+  return (a->copy > b->copy) - (a->copy < b->copy);
+}
+
+static struct cut_up *in_order(const struct running *running, size_t *count) {
+  const struct plan *plan = running->plan;
+  *count = 0;
+  for (size_t l = 0; l < plan->layout_count; l++)
+    if (plan->layouts[l].times > 0) *count += (size_t)plan->layouts[l].times;
+  struct cut_up *pieces = ARENA_ARRAY(running->arena, *count, struct cut_up);
+  size_t at = 0;
+  for (size_t l = 0; l < plan->layout_count; l++)
+    for (int64_t n = 0; n < plan->layouts[l].times; n++)
+      pieces[at++] = (struct cut_up){&plan->layouts[l], plan->layouts[l].first_copy + n};
+  if (*count > 1) qsort(pieces, *count, sizeof *pieces, by_stock);
+  return pieces;
+}
+
+/* The blank that stands for all of the same load. */
+static size_t first_alike(const struct running *running, size_t index) {
+  const struct blank *items = running->blanks->items;
+  size_t first = 0;
+  while (running->pieces[first] == 0 || items[first].load != items[index].load) first++;
+  return first;
+}
+
+/* True of a piece that is no strip, and of the first of the strips of a blank. */
+static bool begins(struct running *running, size_t index) {
+  const struct blank *blank = &running->blanks->items[index];
+  if (blank->strips == 0) return true;
+  int64_t *strips = &running->strips[first_of_strips(running, index)];
+  bool first = (*strips)++ % blank->strips == 0;
+  running->glued[index] += first ? 1 : 0;
+  return first;
+}
+
+/* In a load the parts that are wanted by then are made; a part's own blanks are all made, strips
+ * count by the blanks they are glued up to. */
+static void make(struct running *running, size_t index) {
+  const struct blank *blank = &running->blanks->items[index];
+  const struct load *load = blank->load;
+  if (blank->role != ROLE_LOAD) {
+    running->made[blank->part] += begins(running, index) ? 1 : 0;
+    return;
+  }
+  int64_t **left_out = &running->left_out[first_alike(running, index)];
+  for (size_t i = 0; i < load->part_count; i++) {
+    size_t part = load->parts[i].part;
+    if (running->made[part] < running->plan->needed[part]) {
+      running->made[part]++;
       continue;
     }
-    for (size_t k = 0; k < blank->load->kind_count; k++)
-      running->beyond[blank->load->kinds[k]] +=
-          running->pieces[b] * load_count(blank->load, blank->load->kinds[k]);
+    if (*left_out == NULL) *left_out = ARENA_ARRAY(running->arena, load->part_count, int64_t);
+    (*left_out)[i]++;
   }
 }
 
-/* The loads that come last go without. */
+static void make_all(struct running *running, const struct node *node) {
+  if (node->kind == NODE_PIECE) make(running, node->blank);
+  for (size_t i = 0; i < node->child_count; i++) make_all(running, &node->children[i]);
+}
+
+/* Stock by stock, as the parts are numbered: what comes last goes without. */
 static void leave_out(struct running *running) {
-  count_beyond(running);
-  for (size_t b = running->blanks->count; b-- > 0;) {
-    const struct blank *blank = &running->blanks->items[b];
-    if (blank->role != ROLE_LOAD || running->pieces[b] == 0 || seen_before(running, b)) continue;
-    running->left_out[b] = ARENA_ARRAY(running->arena, blank->load->kind_count, int64_t);
-    for (size_t k = 0; k < blank->load->kind_count; k++) {
-      int64_t *beyond = &running->beyond[blank->load->kinds[k]];
-      int64_t most = times_of(running, b) * load_count(blank->load, blank->load->kinds[k]);
-      int64_t count = *beyond < most ? *beyond : most;
-      if (count <= 0) continue;
-      running->left_out[b][k] = count;
-      *beyond -= count;
-    }
-  }
+  size_t count = 0;
+  const struct cut_up *pieces = in_order(running, &count);
+  for (size_t i = 0; i < count; i++) make_all(running, &pieces[i].layout->root);
 }
 
 /* Minutes by hand that no load brings: of parts that are only sawn, and per set. */
@@ -158,7 +204,9 @@ void run_time_add(struct arena *arena, const struct project *project, const stru
                             .plan = plan,
                             .steps = part_steps(arena, project),
                             .pieces = ARENA_ARRAY(arena, blanks->count, int64_t),
-                            .beyond = ARENA_ARRAY(arena, project->part_count, int64_t),
+                            .made = ARENA_ARRAY(arena, project->part_count, int64_t),
+                            .strips = ARENA_ARRAY(arena, blanks->count, int64_t),
+                            .glued = ARENA_ARRAY(arena, blanks->count, int64_t),
                             .left_out = ARENA_ARRAY(arena, blanks->count, int64_t *)};
   for (size_t l = 0; l < plan->layout_count; l++)
     count_pieces(&running, &plan->layouts[l].root, plan->layouts[l].times);

@@ -32,6 +32,11 @@ static void same_text(struct trial *trial, const char *what, const char *plan,
               text_or_empty(plan), text_or_empty(project));
 }
 
+/* A plan may leave a rate out; then it says no minutes by it either. */
+static void same_rate(struct trial *trial, const char *what, int64_t plan, int64_t project) {
+  if (plan >= 0) same_number(trial, what, plan, project);
+}
+
 static void check_settings(struct trial *trial, int64_t sets) {
   const struct claim *claim = trial->claim;
   const struct shop *shop = &trial->project->shop;
@@ -53,6 +58,10 @@ static void check_settings(struct trial *trial, int64_t sets) {
   same_length(trial, "'crosscut_capacity'", claim->crosscut_capacity, shop->crosscut_capacity);
   same_number(trial, "'labour_rate' in cents", claim->labour_rate, shop->labour_rate);
   same_number(trial, "'saw_cut_min' in thousandths", claim->saw_cut_min, shop->saw_cut_min);
+  same_rate(trial, "'setup_min' in thousandths", claim->setup_min, shop->setup_min);
+  same_rate(trial, "'fence_setting_min' in thousandths", claim->fence_setting_min,
+            shop->fence_setting_min);
+  same_rate(trial, "'tab_clean_min' in thousandths", claim->tab_clean_min, shop->tab_clean_min);
 }
 
 /* What the project does not allow, the plan may not make use of. */

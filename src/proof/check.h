@@ -38,6 +38,11 @@ void check_demand(struct proof *proof, const struct claim *claim);
 /* Purchases, costs, bound, and the shares of the wood. */
 void check_sums(struct proof *proof, const struct claim *claim);
 
+/* Minutes that follow from the plan and the shop's rates: of saw cuts, fence settings, fixings and
+ * tabs; what machine and hands take together. Cutting, changes of cutters and probing hang on
+ * steps that the plan does not hold. */
+void check_minutes(struct proof *proof, const struct claim *claim);
+
 /* Sums of every quantity that is priced, what is said of them, and that the plan is one of them. */
 void check_prices(struct proof *proof, const struct claim *claim);
 

@@ -206,6 +206,10 @@ static length_t optional_length(const struct spot *spot, const char *key) {
   return field_present(spot, key) ? field_length(spot, key, 0) : -1;
 }
 
+static int64_t optional_thousandths(const struct spot *spot, const char *key) {
+  return field_present(spot, key) ? field_thousandths(spot, key) : -1;
+}
+
 static void read_settings(const struct spot *top, struct claim *claim) {
   claim->project = field_text(top, "project");
   claim->sets = field_count(top, "sets", 1);
@@ -222,6 +226,9 @@ static void read_settings(const struct spot *top, struct claim *claim) {
   claim->offcut_min_width = field_length(top, "offcut_min_width", 0);
   claim->labour_rate = field_money(top, "labour_rate");
   claim->saw_cut_min = field_thousandths(top, "saw_cut_min");
+  claim->setup_min = optional_thousandths(top, "setup_min");
+  claim->fence_setting_min = optional_thousandths(top, "fence_setting_min");
+  claim->tab_clean_min = optional_thousandths(top, "tab_clean_min");
   claim->glue_per_edge = optional_length(top, "glue_per_edge");
   claim->resaw_kerf = optional_length(top, "resaw_kerf");
   claim->resaw_clean = optional_length(top, "resaw_clean");
@@ -235,6 +242,24 @@ static void read_settings(const struct spot *top, struct claim *claim) {
   claim->rules_kept = field_flag(&rules, "kept");
 }
 
+static struct claim_minutes *read_minutes(const struct spot *top) {
+  struct spot spot;
+  if (!spot_enter(&spot, top, "minutes")) return NULL;
+  struct claim_minutes *minutes = ARENA_NEW(top->proof->arena, struct claim_minutes);
+  minutes->cutting = field_minutes(&spot, "cutting");
+  minutes->changing_cutters = field_minutes(&spot, "changing_cutters");
+  minutes->probing = field_minutes(&spot, "probing");
+  minutes->fixing = field_minutes(&spot, "fixing");
+  minutes->sawing = field_minutes(&spot, "sawing");
+  minutes->fence_settings = field_minutes(&spot, "fence_settings");
+  minutes->tabs = field_minutes(&spot, "tabs");
+  minutes->other_hand = field_minutes(&spot, "other_hand");
+  minutes->machine = field_minutes(&spot, "machine");
+  minutes->attended = field_minutes(&spot, "attended");
+  minutes->hand = field_minutes(&spot, "hand");
+  return minutes;
+}
+
 static void read_results(const struct spot *top, struct claim *claim) {
   claim->bound = field_money(top, "bound");
   claim->proved = field_flag(top, "proved");
@@ -243,6 +268,7 @@ static void read_results(const struct spot *top, struct claim *claim) {
   claim->offcut_share = field_decimal(top, "offcut_share", -1e-6, 1 + 1e-6);
   claim->fence_settings = field_count(top, "fence_settings", 0);
   claim->cut_count = field_count(top, "cut_count", 0);
+  if (field_present(top, "minutes")) claim->minutes = read_minutes(top);
   struct spot cost;
   if (!spot_enter(&cost, top, "cost")) return;
   claim->cost_stock = field_money(&cost, "stock");

@@ -186,6 +186,12 @@ struct claim_prices {
   size_t same_wood_count;
 };
 
+/* Of the run by what they are spent on, in thousandths; as they are paid for. */
+struct claim_minutes {
+  int64_t cutting, changing_cutters, probing, fixing, sawing, fence_settings, tabs, other_hand;
+  int64_t machine, attended, hand;
+};
+
 struct claim {
   const char *project;
   int64_t sets;
@@ -198,7 +204,8 @@ struct claim {
   length_t resaw_kerf, resaw_clean, resaw_max_height; /* -1: nothing is resawn */
   length_t offcut_min_length, offcut_min_width;
   cents_t labour_rate;                                      /* per hour */
-  int64_t saw_cut_min;                                      /* thousandths of a minute */
+  int64_t saw_cut_min;                                      /* thousandths of a minute; */
+  int64_t setup_min, fence_setting_min, tab_clean_min;      /* -1: the plan does not say */
   length_t rip_min_length, rip_capacity, crosscut_capacity; /* 0 does not bind */
   bool rules_kept;
   bool gang_as_blanks;
@@ -214,7 +221,8 @@ struct claim {
   bool proved;
   double yield, waste, offcut_share;
   int64_t fence_settings, cut_count;
-  struct claim_prices *prices; /* NULL: the run is not priced */
+  struct claim_minutes *minutes; /* NULL: the plan does not say */
+  struct claim_prices *prices;   /* NULL: the run is not priced */
 };
 
 /* Reads a plan. STATUS_BAD_INPUT: the text is no plan of a known format (one fault

@@ -135,6 +135,12 @@ int64_t field_thousandths(const struct spot *spot, const char *key) {
   return whole;
 }
 
+int64_t field_minutes(const struct spot *spot, const char *key) {
+  int64_t whole = 0;
+  (void)read_whole(spot, key, "a number of whole thousandths", 1000, 0.01, 0, MINUTES_MAX, &whole);
+  return whole;
+}
+
 double field_decimal(const struct spot *spot, const char *key, double least, double most) {
   double number = 0;
   if (!read_number(spot, key, "a number", &number)) return 0;

@@ -11,6 +11,8 @@
 /* Largest whole number and largest amount of money (in cents) a plan may hold. */
 #define COUNT_MAX INT64_C(1000000000)
 #define MONEY_MAX INT64_C(10000000000000)
+/* Most thousandths of a minute that a run may take. */
+#define MINUTES_MAX INT64_C(100000000000000)
 
 /* An object of the plan and how messages call it. */
 struct spot {
@@ -47,6 +49,9 @@ cents_t field_gain(const struct spot *spot, const char *key);
 
 /* A decimal number in whole thousandths, from 0 to COUNT_MAX. */
 int64_t field_thousandths(const struct spot *spot, const char *key);
+
+/* The same, of a whole run: from 0 to MINUTES_MAX. */
+int64_t field_minutes(const struct spot *spot, const char *key);
 
 /* A decimal number from least to most. */
 double field_decimal(const struct spot *spot, const char *key, double least, double most);

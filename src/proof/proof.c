@@ -44,6 +44,7 @@ enum status check_all(struct proof *proof, const char *text, size_t length, stru
   check_holes(proof, *claim);
   check_demand(proof, *claim);
   check_sums(proof, *claim);
+  check_minutes(proof, *claim);
   check_prices(proof, *claim);
   return proof->faults == 0 ? STATUS_OK : STATUS_PROOF_FAILED;
 }

@@ -71,6 +71,10 @@ static void put_cents(struct json_out *out, json_t *object, const char *key, cen
   put(out, object, key, json_real((double)value / 100));
 }
 
+static void put_minutes(struct json_out *out, json_t *object, const char *key, int64_t minutes) {
+  put(out, object, key, json_real((double)minutes / 1000));
+}
+
 static void put_place(struct json_out *out, json_t *object, const struct view_place *place) {
   put_length(out, object, "x", place->x);
   put_length(out, object, "y", place->y);
@@ -169,7 +173,10 @@ static void add_head(struct json_out *out, const struct view *view) {
   put_length(out, head, "offcut_min_length", shop->offcut_min_length);
   put_length(out, head, "offcut_min_width", shop->offcut_min_width);
   put_cents(out, head, "labour_rate", shop->labour_rate);
-  put(out, head, "saw_cut_min", json_real((double)shop->saw_cut_min / 1000));
+  put_minutes(out, head, "saw_cut_min", shop->saw_cut_min);
+  put_minutes(out, head, "fence_setting_min", shop->fence_setting_min);
+  put_minutes(out, head, "setup_min", shop->setup_min);
+  put_minutes(out, head, "tab_clean_min", shop->tab_clean_min);
   add_rules(out, head, view);
   if (shop->glue_up != 0) put_length(out, head, "glue_per_edge", shop->glue_per_edge);
   if (shop->resaw != 0) {
@@ -489,10 +496,6 @@ static void add_purchases(struct json_out *out, const struct view *view) {
     end_element(out, "    ");
   }
   close_array(out, "  ");
-}
-
-static void put_minutes(struct json_out *out, json_t *object, const char *key, int64_t minutes) {
-  put(out, object, key, json_real((double)minutes / 1000));
 }
 
 static void add_times(struct json_out *out, json_t *object, const struct run_time *time) {

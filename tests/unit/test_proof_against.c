@@ -186,6 +186,9 @@ static void test_every_setting_counts(void **state) {
       {SETTING_crosscut_capacity, "'crosscut_capacity'"},
       {SETTING_labour_rate, "'labour_rate'"},
       {SETTING_saw_cut_min, "'saw_cut_min'"},
+      {SETTING_setup_min, "'setup_min'"},
+      {SETTING_fence_setting_min, "'fence_setting_min'"},
+      {SETTING_tab_clean_min, "'tab_clean_min'"},
       {SETTING_units, "'units'"},
   };
   struct arena *arena = arena_create();

@@ -267,6 +267,58 @@ static bool unchecked_load(struct altered *altered) {
   return names_text(altered, "parts");
 }
 
+/* ---- minutes ---- */
+
+static bool change_minutes(struct altered *altered, const char *key) {
+  json_t *minutes = json_object_get(altered->plan, "minutes");
+  if (minutes == NULL || json_object_get(altered->plan, "setup_min") == NULL) return false;
+  add_number(minutes, key, 0.5);
+  return names_text(altered, key);
+}
+
+static bool change_sawing(struct altered *altered) { return change_minutes(altered, "sawing"); }
+
+static bool change_fixing(struct altered *altered) { return change_minutes(altered, "fixing"); }
+
+static bool change_tabs(struct altered *altered) { return change_minutes(altered, "tabs"); }
+
+static bool change_fences(struct altered *altered) {
+  return change_minutes(altered, "fence_settings");
+}
+
+static bool change_hand(struct altered *altered) { return change_minutes(altered, "hand"); }
+
+static bool attend_too_long(struct altered *altered) {
+  json_t *minutes = json_object_get(altered->plan, "minutes");
+  if (minutes == NULL) return false;
+  put_number(minutes, "attended", number(minutes, "machine") + 0.001);
+  return names_text(altered, "attended");
+}
+
+/* As much of the machine's time as before is the hands'. */
+static bool machine_too_short(struct altered *altered) {
+  json_t *minutes = json_object_get(altered->plan, "minutes");
+  if (minutes == NULL) return false;
+  double less = number(minutes, "machine") - number(minutes, "cutting") + 1;
+  add_number(minutes, "machine", -less);
+  add_number(minutes, "hand", less);
+  return names_text(altered, "machine");
+}
+
+static bool change_setup_rate(struct altered *altered) {
+  if (json_object_get(altered->plan, "minutes") == NULL) return false;
+  if (json_array_size(list(altered->plan, "loads")) == 0) return false;
+  put_number(altered->plan, "setup_min", 3);
+  return names_text(altered, "fixing");
+}
+
+static bool leave_sawing_out(struct altered *altered) {
+  json_t *minutes = json_object_get(altered->plan, "minutes");
+  if (minutes == NULL) return false;
+  json_object_del(minutes, "sawing");
+  return names_text(altered, "sawing");
+}
+
 static const struct alteration alterations[] = {
     {"needed raised", raise_needed, "demand not met"},
     {"needed lowered", lower_needed, "too few needed"},
@@ -297,6 +349,15 @@ static const struct alteration alterations[] = {
     {"yield changed", change_yield, "wrong share"},
     {"waste changed", change_waste, "wrong share"},
     {"share of offcuts changed", change_offcuts, "wrong share"},
+    {"minutes of saw cuts changed", change_sawing, "wrong minutes"},
+    {"minutes of fixings changed", change_fixing, "wrong minutes"},
+    {"minutes of tabs changed", change_tabs, "wrong minutes"},
+    {"minutes of fence settings changed", change_fences, "wrong minutes"},
+    {"minutes by hand changed", change_hand, "wrong minutes"},
+    {"attended longer than it runs", attend_too_long, "wrong minutes"},
+    {"machine shorter than it cuts", machine_too_short, "wrong minutes"},
+    {"rate of fixings changed", change_setup_rate, "wrong minutes"},
+    {"minutes left out", leave_sawing_out, "missing key"},
     {"format changed", other_format, "unknown format"},
     {"program changed", other_program, "not a plan"},
     {"unit unknown", unknown_unit, "unknown word"},

@@ -11,6 +11,7 @@
 #include <time.h>
 
 #include "base/text.h"
+#include "cost/run.h"
 #include "proof/proof.h"
 #include "unit/test_write_fixture.h"
 #include "write/write.h"
@@ -246,6 +247,8 @@ static void the_independent_check_takes_it(void **state) {
     if (i == 2) fixture_make_tiny(parsed->arena, &parsed->fixture, 30);
     if (i == 3) fixture_make_large(parsed->arena, &parsed->fixture, 2);
     fixture_hold(&parsed->fixture);
+    run_time_add(parsed->arena, parsed->fixture.project, &parsed->fixture.blanks,
+                 &parsed->fixture.plan);
     write_and_parse(parsed);
     struct diagnostics *diagnostics = diagnostics_create(parsed->arena);
     enum status status = proof_check(parsed->arena, "plan.json", parsed->text->text,
