@@ -31,8 +31,10 @@ static void add_cost(struct page *page) {
   list_bounds(page->arena, page->view, &bounds);
   html_start(page->html, "dl");
   page_figure(page, NULL, "stock", cents_text(page->arena, cost->stock));
-  page_figure(page, NULL, handling_text(page->arena, page->view),
-              cents_text(page->arena, cost->handling));
+  const char *handling = handling_text(page->arena, page->view);
+  const char *minutes = handling_minutes_text(page->arena, page->view);
+  if (minutes != NULL) handling = arena_format(page->arena, "%s: %s", handling, minutes);
+  page_figure(page, NULL, handling, cents_text(page->arena, cost->handling));
   page_figure(page, "total", "total", cents_text(page->arena, cost->total));
   html_end(page->html);
   for (size_t i = 0; i < bounds.count; i++) page_paragraph(page, NULL, bounds.items[i]);
@@ -132,11 +134,11 @@ static void add_purchase(struct page *page, size_t index) {
                 view_size(arena, view->unit, stock->length, stock->width, "×", ROUND_NEAREST, NULL),
                 length_text(arena, stock->thickness, view->unit, ROUND_NEAREST, NULL)));
   bool named = stock->supplier != NULL && *stock->supplier != '\0';
-  html_element(
-      page->html, "small",
-      arena_format(arena, "%s each%s%s, %s together; gives %s", cents_text(arena, stock->value),
-                   named ? ", " : "", named ? stock->supplier : "",
-                   cents_text(arena, purchase->cost), yields_text(arena, view, purchase->stock)));
+  html_element(page->html, "small",
+               arena_format(arena, "%s each%s%s, %s together; gives %s",
+                            cents_text(arena, stock->value), named ? ", " : "",
+                            named ? stock->supplier : "", cents_text(arena, purchase->cost),
+                            yields_text(arena, view, purchase->stock, "×")));
   page_end_tick(page);
 }
 

@@ -285,7 +285,7 @@ static void add_load(struct page *page, size_t index) {
   html_end(page->html);
   page_paragraph(
       page, NULL,
-      arena_format(arena, "%s in %s × %s, grain %s; %s.", made_text(arena, view, held),
+      arena_format(arena, "%s in %s × %s, grain %s; %s.", made_text(arena, view, held, "×"),
                    view_size(arena, view->unit, load->length, load->width, "×", ROUND_UP, NULL),
                    length_text(arena, load->thickness, view->unit, ROUND_NEAREST, NULL),
                    load->across ? "from front to back" : "from left to right",

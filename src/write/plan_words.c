@@ -51,11 +51,18 @@ static const char *add_count(struct arena *arena, const char *text, int64_t coun
   return arena_format(arena, "%s%s%" PRId64 " %s", text, *text == '\0' ? "" : ", ", count, what);
 }
 
+/* The same of a name, which has no plural. */
+static const char *add_named(struct arena *arena, const char *text, int64_t count,
+                             const char *times, const char *name) {
+  return add_count(arena, text, count, arena_format(arena, "%s %s", times, name));
+}
+
 static bool comes_from(const struct view_stock *entry, size_t stock) {
   return entry->index == stock || (entry->stock->leaves > 0 && entry->stock->leaf_of == stock);
 }
 
-const char *yields_text(struct arena *arena, const struct view *view, size_t stock) {
+const char *yields_text(struct arena *arena, const struct view *view, size_t stock,
+                        const char *times) {
   size_t part_count = view->project->part_count;
   struct yields yields = {ARENA_ARRAY(arena, part_count, int64_t),
                           ARENA_ARRAY(arena, part_count, int64_t), 0, 0, 0};
@@ -64,7 +71,7 @@ const char *yields_text(struct arena *arena, const struct view *view, size_t sto
   const char *text = "";
   for (size_t i = 0; i < part_count; i++) {
     const char *name = view->project->parts[i].name;
-    text = add_count(arena, text, yields.pieces[i], name);
+    text = add_named(arena, text, yields.pieces[i], times, name);
     text = add_count(arena, text, yields.strips[i],
                      arena_format(arena, "strip%s of %s", plural_ending(yields.strips[i]), name));
   }
@@ -93,14 +100,21 @@ static int64_t fixings_of(const struct view *view) {
 
 const char *handling_text(struct arena *arena, const struct view *view) {
   const struct shop *shop = &view->project->shop;
-  int64_t fixings = fixings_of(view);
   if (shop->labour_rate == 0) return "handling: labour_rate is 0, wood alone counts";
-  const char *bed = fixings == 0 ? ""
-                                 : arena_format(arena, ", %" PRId64 " fixing%s on the bed", fixings,
-                                                plural_ending(fixings));
-  return arena_format(arena, "handling: %zu saw cut%s%s at %s an hour", view->plan->cut_count,
-                      plural_ending((int64_t)view->plan->cut_count), bed,
-                      cents_text(arena, shop->labour_rate));
+  return arena_format(arena, "handling at %s an hour", cents_text(arena, shop->labour_rate));
+}
+
+const char *handling_minutes_text(struct arena *arena, const struct view *view) {
+  const struct shop *shop = &view->project->shop;
+  int64_t fixings = fixings_of(view), bed = 0, cuts = (int64_t)view->plan->cut_count;
+  if (shop->labour_rate == 0) return NULL;
+  for (size_t i = 0; i < view->load_count; i++) bed += view->loads[i].load->handling;
+  const char *sawing =
+      arena_format(arena, "%" PRId64 " saw cut%s, %s min", cuts, plural_ending(cuts),
+                   decimal_trimmed(arena, cuts * shop->saw_cut_min, 3));
+  if (fixings == 0) return sawing;
+  return arena_format(arena, "%s; %" PRId64 " fixing%s with probing and cutter changes, %s min",
+                      sawing, fixings, plural_ending(fixings), decimal_trimmed(arena, bed, 3));
 }
 
 static const char *kind_of_plan(struct arena *arena, const struct view *view) {
@@ -149,17 +163,19 @@ const char *interruption_text(const struct view *view) {
          "cheaper one.";
 }
 
-const char *made_text(struct arena *arena, const struct view *view, const struct view_load *held) {
+const char *made_text(struct arena *arena, const struct view *view, const struct view_load *held,
+                      const char *times) {
   const char *text = "";
   for (size_t p = 0; p < view->project->part_count; p++) {
     int64_t count = 0;
     for (size_t i = 0; i < held->made_count; i++) count += held->made[i].held->part == p;
-    text = add_count(arena, text, count, view->project->parts[p].name);
+    text = add_named(arena, text, count, times, view->project->parts[p].name);
   }
   return text;
 }
 
-const char *held_by_text(struct arena *arena, const struct view *view, const struct load *load) {
+const char *held_by_text(struct arena *arena, const struct view *view, const struct load *load,
+                         const char *times) {
   const char *text = "";
   for (size_t c = 0; c < load->clamp_count; c++) {
     int64_t count = 0;
@@ -170,7 +186,7 @@ const char *held_by_text(struct arena *arena, const struct view *view, const str
       count++;
     }
     if (first)
-      text = add_count(arena, text, count, clamp_name(view->project, load->clamps[c].clamp));
+      text = add_named(arena, text, count, times, clamp_name(view->project, load->clamps[c].clamp));
   }
   return *text == '\0' ? "tape" : text;
 }

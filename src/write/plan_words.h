@@ -20,12 +20,15 @@ const char *percent_text(struct arena *arena, double share);
 const char *pieces_text(struct arena *arena, const struct stock *stock,
                         const struct purchase *purchase);
 
-/* What the copies of one stock and their leaves are cut into, part by part: "12 board, 3 lid, 2
- * offcuts". */
-const char *yields_text(struct arena *arena, const struct view *view, size_t stock);
+/* What the copies of one stock and their leaves are cut into, part by part: "12 x board, 3 x lid, 2
+ * offcuts". `times` stands for "x" here and below. */
+const char *yields_text(struct arena *arena, const struct view *view, size_t stock,
+                        const char *times);
 
-/* What is counted as handling. */
+/* What is counted as handling, and at which rate; its minutes by what they are of, NULL where it
+ * costs nothing. */
 const char *handling_text(struct arena *arena, const struct view *view);
+const char *handling_minutes_text(struct arena *arena, const struct view *view);
 
 /* What is proved about the cost: of all plans, and of those of the loads that were tried. */
 void list_bounds(struct arena *arena, const struct view *view, struct text_list *list);
@@ -33,9 +36,11 @@ void list_bounds(struct arena *arena, const struct view *view, struct text_list 
 /* That the search was stopped and what that means; NULL where it ran to its end. */
 const char *interruption_text(const struct view *view);
 
-/* What a load makes: "2 lid, 4 spacer"; by what it is held: "2 hold-down A". */
-const char *made_text(struct arena *arena, const struct view *view, const struct view_load *held);
-const char *held_by_text(struct arena *arena, const struct view *view, const struct load *load);
+/* What a load makes: "2 x lid, 4 x spacer"; by what it is held: "2 x hold-down A". */
+const char *made_text(struct arena *arena, const struct view *view, const struct view_load *held,
+                      const char *times);
+const char *held_by_text(struct arena *arena, const struct view *view, const struct load *load,
+                         const char *times);
 
 /* Hours from thousandths of a minute: "1.5 h". */
 const char *hours_text(struct arena *arena, int64_t minutes);

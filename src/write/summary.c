@@ -33,7 +33,7 @@ static void add_stock_line(struct buffer *buffer, const struct view *view,
   buffer_add(buffer, "\n");
   paragraph_format(buffer, "", LABEL, "%s at %s%s: %s", pieces_text(arena, stock, purchase),
                    cents_text(arena, stock->value), supplier,
-                   yields_text(arena, view, purchase->stock));
+                   yields_text(arena, view, purchase->stock, "x"));
 }
 
 static void add_source(struct buffer *buffer, const struct view *view, enum source source,
@@ -63,6 +63,8 @@ static void add_figures(struct buffer *buffer, const struct view *view) {
   buffer_add(buffer, "\nCost\n");
   add_money(buffer, "stock", plan->cost.stock);
   add_money(buffer, handling_text(arena, view), plan->cost.handling);
+  const char *minutes = handling_minutes_text(arena, view);
+  if (minutes != NULL) paragraph(buffer, "    ", 4, minutes);
   add_money(buffer, "total", plan->cost.total);
   struct text_list bounds = {0};
   list_bounds(arena, view, &bounds);
@@ -90,10 +92,10 @@ static void add_loads(struct buffer *buffer, const struct view *view) {
     const struct load *load = held->load;
     paragraph_format(
         buffer, "  ", 4, "%s: %s in %s x %s, held by %s, fixed %s; %s",
-        view_load_title(arena, view, i), made_text(arena, view, held),
+        view_load_title(arena, view, i), made_text(arena, view, held, "x"),
         view_size(arena, view->unit, load->length, load->width, "x", ROUND_UP, NULL),
         length_text(arena, load->thickness, view->unit, ROUND_NEAREST, NULL),
-        held_by_text(arena, view, load),
+        held_by_text(arena, view, load, "x"),
         load->clampings == 1 ? "once" : arena_format(arena, "%" PRId64 " times", load->clampings),
         held->drawing);
   }

@@ -74,9 +74,9 @@ static void it_says_what_to_take_and_to_buy(void **state) {
   const char *text = summary(bench);
   check_says(text, "cribbage: 24 sets, lengths in mm");
   check_says(text, "Take from the rack W1 walnut plank, 1830 x 215 x 21 78.00");
-  check_says(text, "11 board, 1 offcut");
+  check_says(text, "11 x board, 1 offcut");
   check_says(text, "Buy Y2 walnut plank, 2440 x 150 x 21 174.00");
-  check_says(text, "3 (1 pack of 3, 2 used) at 58.00, yard A: 16 board, 32 lid");
+  check_says(text, "3 (1 pack of 3, 2 used) at 58.00, yard A: 16 x board, 32 x lid");
 }
 
 /* 78 cuts of half a minute at 66.00 an hour are 42.90 (by hand). */
@@ -85,7 +85,7 @@ static void it_says_what_the_run_costs(void **state) {
   fixture_make_mm(bench->arena, &bench->fixture);
   const char *text = summary(bench);
   check_says(text, "stock 252.00");
-  check_says(text, "78 saw cuts at 66.00 an hour 42.90");
+  check_says(text, "handling at 66.00 an hour 42.90 78 saw cuts, 39 min");
   check_says(text, "total 294.90");
   /* 24.90 of 270.00 is 9.2 % */
   check_says(text, "less than 270.00; this one is at most 24.90 (9.2 %) above");
