@@ -16,4 +16,9 @@ struct tool_order {
  * Lives in the arena. */
 struct tool_order tool_order_of(struct arena *arena, const struct step_list *lists, size_t count);
 
+/* What is done while the cutter at a place in that order is in; `lists` are those the order is
+ * of. Lives in the arena. */
+struct step_list tool_order_steps(struct arena *arena, const struct step_list *lists, size_t count,
+                                  size_t place);
+
 #endif

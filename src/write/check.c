@@ -48,10 +48,10 @@ static void add_part_head(const struct check *check, size_t index) {
   const struct part *part = &check->project->parts[index];
   int64_t needed = project_needed(check->project, index, check->project->shop.sets);
   buffer_add(check->buffer, "\n");
-  paragraph_format(
-      check->buffer, "", 4, "%s: %" PRId64 " of %s x %s, %s", part->name, needed,
-      view_size(check->arena, check->unit, part->length, part->width, "x", ROUND_NEAREST, NULL),
-      length_of(check, part->thickness, ROUND_NEAREST), woods_text(check->arena, part));
+  paragraph_format(check->buffer, "", 4, "%s: %" PRId64 " of %s x %s, %s", part->name, needed,
+                   view_part_size(check->arena, check->unit, part, false, "x"),
+                   length_of(check, part->thickness, ROUND_NEAREST),
+                   woods_text(check->arena, part));
   paragraph_format(check->buffer, "  ", 4, "way %s, grain %s, %s: raw stock %s thick",
                    way_text(part->way), grain_text(part->grain), faced_text(part->faced),
                    thickness_window(check, part));

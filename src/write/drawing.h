@@ -49,6 +49,7 @@ struct drawing {
   struct svg *svg;
   const struct view *view;
   const struct view_stock *entry;
+  bool to_fit;             /* not at true scale, and nothing is said of scale */
   length_t type;           /* size of ordinary type */
   length_t left, top;      /* the stock's upper left corner on paper */
   length_t width, height;  /* of the paper */

@@ -52,14 +52,13 @@ static void draw_title(struct drawing *drawing) {
   svg_layer(drawing->svg, "title", "title block");
   svg_start(drawing->svg, "g");
   svg_attribute(drawing->svg, "font-weight", "bold");
-  draw_title_line(
-      drawing, tenths(type, 12), tenths(type, 15),
-      arena_format(arena, "%s, copy %" PRId64, safe_line(arena, entry->stock->name), entry->copy));
+  draw_title_line(drawing, tenths(type, 12), tenths(type, 15), safe_line(arena, entry->title));
   svg_end(drawing->svg);
   draw_title_line(drawing, tenths(type, 30), type, stock_text(drawing));
   draw_title_line(drawing, tenths(type, 44), type,
-                  arena_format(arena, "project %s, true scale, sizes in %s",
+                  arena_format(arena, "project %s%s, sizes in %s",
                                safe_line(arena, drawing->view->project->name),
+                               drawing->to_fit ? "" : ", true scale",
                                drawing->view->unit == UNIT_MM ? "mm" : "inches"));
   svg_end(drawing->svg);
 }
@@ -235,12 +234,6 @@ static void add_key(struct key *key, enum swatch swatch, size_t part, const char
   key->x += width;
 }
 
-static bool has_part(const struct view_stock *entry, size_t part) {
-  for (size_t i = 0; i < entry->piece_count; i++)
-    if (entry->pieces[i].part == part) return true;
-  return false;
-}
-
 static bool has_role(const struct view_stock *entry, enum role role) {
   for (size_t i = 0; i < entry->piece_count; i++)
     if (entry->pieces[i].role == role) return true;
@@ -258,23 +251,43 @@ static bool has_finished(const struct view_stock *entry) {
   return false;
 }
 
-/* Whether the pieces that stand for a part are loads, which are called by their first part. */
-static bool is_of_loads(const struct view_stock *entry, size_t part) {
-  for (size_t i = 0; i < entry->piece_count; i++)
-    if (entry->pieces[i].part == part) return entry->pieces[i].role == ROLE_LOAD;
+static bool makes(const struct view_load *load, size_t part) {
+  for (size_t i = 0; i < load->made_count; i++)
+    if (load->made[i].held->part == part) return true;
   return false;
 }
 
-/* "board, sawn 292 x 100": every size of the part in this drawing, up to three. */
-static const char *part_key(const struct drawing *drawing, size_t part) {
+/* "board", or of a load all that it makes: "load of lid, spacer". The same for like pieces alone.
+ */
+static const char *kind_text(const struct drawing *drawing, const struct view_piece *piece) {
+  struct arena *arena = drawing->arena;
+  const struct project *project = drawing->view->project;
+  if (piece->role != ROLE_LOAD) return project->parts[piece->part].name;
+  const char *text = "";
+  for (size_t p = 0; p < project->part_count; p++)
+    if (makes(&drawing->view->loads[piece->load], p))
+      text = arena_format(arena, "%s%s%s", text, *text == '\0' ? "load of " : ", ",
+                          project->parts[p].name);
+  return *text == '\0' ? "load" : text;
+}
+
+static bool is_first_of(const struct drawing *drawing, size_t index, const char *kind) {
+  const struct view_piece *pieces = drawing->entry->pieces;
+  for (size_t i = 0; i < index; i++)
+    if (pieces[i].part == pieces[index].part && strcmp(kind_text(drawing, &pieces[i]), kind) == 0)
+      return false;
+  return true;
+}
+
+/* "board, sawn 292 x 100": every size of a kind of piece in this drawing, up to three. */
+static const char *kind_key(const struct drawing *drawing, size_t part, const char *kind) {
   const struct view_stock *entry = drawing->entry;
-  const char *name = drawing->view->project->parts[part].name;
-  const char *text = text_shortened(drawing->arena, safe_line(drawing->arena, name), 24);
-  if (is_of_loads(entry, part)) text = arena_format(drawing->arena, "load with %s", text);
+  const char *text = text_shortened(drawing->arena, safe_line(drawing->arena, kind), 40);
   const char *seen[KEY_SIZES] = {0};
   size_t count = 0;
   for (size_t i = 0; i < entry->piece_count; i++) {
-    if (entry->pieces[i].part != part) continue;
+    if (entry->pieces[i].part != part || strcmp(kind_text(drawing, &entry->pieces[i]), kind) != 0)
+      continue;
     const char *measure = drawing->pieces[i].measure;
     size_t at = 0;
     while (at < count && strcmp(seen[at], measure) != 0) at++;
@@ -286,13 +299,24 @@ static const char *part_key(const struct drawing *drawing, size_t part) {
   return text;
 }
 
+/* A swatch for each kind of the pieces that stand for a part. */
+static void add_kinds(struct key *key, size_t part) {
+  const struct drawing *drawing = key->drawing;
+  const struct view_stock *entry = drawing->entry;
+  for (size_t i = 0; i < entry->piece_count; i++) {
+    if (entry->pieces[i].part != part) continue;
+    const char *kind = kind_text(drawing, &entry->pieces[i]);
+    if (is_first_of(drawing, i, kind))
+      add_key(key, SWATCH_PART, part, kind_key(drawing, part, kind));
+  }
+}
+
 /* The rows the swatches take. */
 static int64_t flow_swatches(struct drawing *drawing, length_t top, bool draws) {
   const struct view_stock *entry = drawing->entry;
   const struct project *project = drawing->view->project;
   struct key key = {drawing, draws, top, tenths(drawing->type, MARGIN), 0};
-  for (size_t i = 0; i < project->part_count; i++)
-    if (has_part(entry, i)) add_key(&key, SWATCH_PART, i, part_key(drawing, i));
+  for (size_t i = 0; i < project->part_count; i++) add_kinds(&key, i);
   if (has_finished(entry)) add_key(&key, SWATCH_FINISHED, 0, "finished part inside");
   if (has_role(entry, ROLE_RESAW)) add_key(&key, SWATCH_RESAW, 0, "to resaw into leaves");
   if (has_role(entry, ROLE_OFFCUT)) add_key(&key, SWATCH_OFFCUT, 0, "offcut to keep");
@@ -353,7 +377,7 @@ void frame_draw(struct drawing *drawing) {
       drawing->top + drawing->entry->stock->width + tenths(drawing->type, DIMENSION);
   draw_title(drawing);
   draw_dimensions(drawing);
-  draw_scale(drawing, scale_top);
+  if (!drawing->to_fit) draw_scale(drawing, scale_top);
   draw_grain(drawing, scale_top);
   svg_layer(drawing->svg, "key", "key");
   length_t top = key_top(drawing);

@@ -109,10 +109,14 @@ static const char *piece_in_words(struct drawing *drawing, const struct view_pie
         arena, "load of %zu parts, %s, %s%s", drawing->view->loads[piece->load].made_count,
         size_in_words(drawing, &piece->place, ROUND_UP), where, piece->turned ? ", turned" : "");
   const char *kind = piece->role == ROLE_BLANK ? "blank" : "sawn part";
+  bool round = drawing->view->project->parts[piece->part].shape == SHAPE_ROUND;
+  const char *finished =
+      round ? arena_format(arena, "%s across",
+                           length_text_unit(arena, piece->finished.length, unit, ROUND_NEAREST))
+            : size_in_words(drawing, &piece->finished, ROUND_NEAREST);
   return arena_format(arena, "%s, %s, %s; finished part %s%s", kind,
-                      size_in_words(drawing, &piece->place, ROUND_UP), where,
-                      size_in_words(drawing, &piece->finished, ROUND_NEAREST),
-                      piece->turned ? ", turned" : "");
+                      size_in_words(drawing, &piece->place, ROUND_UP), where, finished,
+                      piece->turned && !round ? ", turned" : "");
 }
 
 static void draw_piece(struct drawing *drawing, size_t index) {
@@ -270,12 +274,12 @@ static void draw_cuts(struct drawing *drawing) {
 static void draw_heading(struct drawing *drawing) {
   const struct view_stock *entry = drawing->entry;
   struct view_place whole = {0, 0, entry->stock->length, entry->stock->width};
-  svg_heading(drawing->svg,
-              arena_format(drawing->arena, "%s, copy %" PRId64, entry->stock->name, entry->copy),
-              arena_format(drawing->arena, "layout of a %s %s, %s, at true scale",
+  svg_heading(drawing->svg, entry->title,
+              arena_format(drawing->arena, "layout of a %s %s, %s%s",
                            safe_line(drawing->arena, entry->stock->wood),
                            stock_kind_text(entry->stock->kind),
-                           size_in_words(drawing, &whole, ROUND_NEAREST)));
+                           size_in_words(drawing, &whole, ROUND_NEAREST),
+                           drawing->to_fit ? "" : ", at true scale"));
   define_patterns(drawing);
   svg_paper(drawing->svg, drawing->width, drawing->height);
 }
@@ -286,9 +290,10 @@ static length_t type_size(const struct stock *stock) {
 }
 
 void write_layout_svg(struct buffer *buffer, const struct view *view,
-                      const struct view_stock *entry) {
+                      const struct view_stock *entry, enum drawn drawn) {
   struct drawing *drawing = ARENA_NEW(buffer->arena, struct drawing);
-  *drawing = (struct drawing){.arena = buffer->arena, .view = view, .entry = entry};
+  *drawing = (struct drawing){
+      .arena = buffer->arena, .view = view, .entry = entry, .to_fit = drawn == TO_FIT};
   drawing->type = type_size(entry->stock);
   labels_choose(drawing);
   frame_measure(drawing);

@@ -11,6 +11,7 @@ struct load_drawing {
   struct svg *svg;
   const struct view *view;
   const struct view_load *held;
+  bool to_fit;                /* not at true scale, and nothing is said of scale */
   const char *title;          /* "L1 to L12" */
   size_t alike;               /* loads it stands for */
   length_t type;              /* size of ordinary type */

@@ -6,6 +6,7 @@
 #include "write/load_drawing.h"
 #include "write/load_holes.h"
 #include "write/safe_text.h"
+#include "write/work_words.h"
 #include "write/writers.h"
 
 enum { TITLE_ROWS = 5, LONGEST_IN_TYPE = 65, SMALLEST_TYPE = 3, DIMENSION = 24 };
@@ -79,11 +80,13 @@ static void draw_parts(struct load_drawing *drawing) {
     svg_attribute(drawing->svg, "fill", part_tint(made->held->part));
     svg_stroke(drawing->svg, COLOUR_INK, tenths(drawing->type, 1) / 2);
     svg_note(drawing->svg, "title", made->name);
-    svg_note(
-        drawing->svg, "desc",
-        arena_format(drawing->arena, "finished part, %s along the bed, %s across it",
-                     length_text_unit(drawing->arena, made->held->length, unit, ROUND_NEAREST),
-                     length_text_unit(drawing->arena, made->held->width, unit, ROUND_NEAREST)));
+    const char *length = length_text_unit(drawing->arena, made->held->length, unit, ROUND_NEAREST);
+    svg_note(drawing->svg, "desc",
+             is_round(drawing, made)
+                 ? arena_format(drawing->arena, "finished part, %s across", length)
+                 : arena_format(
+                       drawing->arena, "finished part, %s along the bed, %s across it", length,
+                       length_text_unit(drawing->arena, made->held->width, unit, ROUND_NEAREST)));
     svg_end(drawing->svg);
   }
   svg_end(drawing->svg);
@@ -276,8 +279,9 @@ static bool draw_name(struct load_drawing *drawing, size_t index, const struct l
   const char *name =
       arena_format(drawing->arena, "%s %s", load_part_number(drawing->arena, index),
                    safe_line(drawing->arena, drawing->view->project->parts[part->part].name));
-  const char *measure = view_size(drawing->arena, drawing->view->unit, part->length, part->width,
-                                  "\xC3\x97", ROUND_NEAREST, NULL);
+  const char *measure =
+      view_part_size(drawing->arena, drawing->view->unit,
+                     &drawing->view->project->parts[part->part], part->turned, "\xC3\x97");
   struct view_place room = room_on(drawing, made);
   length_t x = load_paper_x(drawing, part->x + part->length / 2);
   length_t y = load_paper_y(drawing, part->y + part->width / 2);
@@ -379,7 +383,10 @@ static void draw_title(struct load_drawing *drawing) {
   svg_layer(drawing->svg, "title", "title block");
   svg_start(drawing->svg, "g");
   svg_attribute(drawing->svg, "font-weight", "bold");
-  draw_title_row(drawing, 1, tenths(drawing->type, 14), drawing->title);
+  const char *fixing = drawn_fixing_text(arena, load);
+  draw_title_row(
+      drawing, 1, tenths(drawing->type, 14),
+      fixing == NULL ? drawing->title : arena_format(arena, "%s: %s", drawing->title, fixing));
   svg_end(drawing->svg);
   draw_title_row(
       drawing, 2, drawing->type,
@@ -388,9 +395,14 @@ static void draw_title(struct load_drawing *drawing) {
                    length_text_unit(arena, load->thickness, unit, ROUND_NEAREST),
                    handed_text(drawing)));
   draw_title_row(drawing, 3, drawing->type,
-                 arena_format(arena, "project %s, true scale, seen from above, front edge below",
-                              safe_line(arena, drawing->view->project->name)));
+                 arena_format(arena, "project %s%s, seen from above, front edge below",
+                              safe_line(arena, drawing->view->project->name),
+                              drawing->to_fit ? "" : ", true scale"));
   svg_end(drawing->svg);
+}
+
+static length_t scale_height(const struct load_drawing *drawing) {
+  return drawing->to_fit ? tenths(drawing->type, 8) : tenths(drawing->type, 22);
 }
 
 static void draw_scale(struct load_drawing *drawing, length_t y) {
@@ -436,23 +448,26 @@ static void measure(struct load_drawing *drawing) {
   drawing->width = larger(drawing->left + load->length + drawing->beside[BED_RIGHT] + margin,
                           drawing->left + MM(100) + characters_width(tenths(drawing->type, 8), 56));
   drawing->height = drawing->top + load->width + drawing->beside[BED_FRONT] +
-                    tenths(drawing->type, DIMENSION + 26) + marks_height(drawing) + margin;
+                    tenths(drawing->type, DIMENSION + 4) + scale_height(drawing) +
+                    marks_height(drawing) + margin;
 }
 
 static void open_heading(struct load_drawing *drawing) {
   struct svg *svg = drawing->svg;
   size_t parts = drawing->held->made_count, clamps = drawing->held->load->clamp_count;
-  svg_heading(svg, drawing->title,
-              arena_format(drawing->arena, "%zu part%s held by %zu clamp%s, at true scale", parts,
-                           parts == 1 ? "" : "s", clamps, clamps == 1 ? "" : "s"));
+  svg_heading(
+      svg, drawing->title,
+      arena_format(drawing->arena, "%zu part%s held by %zu clamp%s%s", parts, parts == 1 ? "" : "s",
+                   clamps, clamps == 1 ? "" : "s", drawing->to_fit ? "" : ", at true scale"));
   define_hatches(drawing);
   svg_paper(svg, drawing->width, drawing->height);
 }
 
-void write_load_svg(struct buffer *buffer, const struct view *view, size_t index) {
+void write_load_svg(struct buffer *buffer, const struct view *view, size_t index,
+                    enum drawn drawn) {
   struct load_drawing *drawing = ARENA_NEW(buffer->arena, struct load_drawing);
-  *drawing =
-      (struct load_drawing){.arena = buffer->arena, .view = view, .held = &view->loads[index]};
+  *drawing = (struct load_drawing){
+      .arena = buffer->arena, .view = view, .held = &view->loads[index], .to_fit = drawn == TO_FIT};
   drawing->title = view_load_title(buffer->arena, view, index);
   measure(drawing);
   drawing->svg = svg_open(buffer->arena, drawing->width, drawing->height);
@@ -473,7 +488,7 @@ void write_load_svg(struct buffer *buffer, const struct view *view, size_t index
   draw_grain(drawing);
   length_t below = drawing->top + drawing->held->load->width + drawing->beside[BED_FRONT] +
                    tenths(drawing->type, DIMENSION + 4);
-  draw_scale(drawing, below);
-  marks_draw(drawing, below + tenths(drawing->type, 22));
+  if (!drawing->to_fit) draw_scale(drawing, below);
+  marks_draw(drawing, below + scale_height(drawing));
   svg_close(drawing->svg, buffer);
 }

@@ -38,6 +38,16 @@ static const char *grain_words(enum marking_grain grain) {
   return grain == MARKING_ALONG ? "grain from left to right" : "grain from front to back";
 }
 
+/* Of the load, or of the part by itself. */
+static const char *size_text(const struct marking *marking) {
+  const struct view *view = marking->view;
+  if (marking->part != NULL)
+    return view_part_size(marking->arena, view->unit, &view->project->parts[marking->part->part],
+                          false, "\xC3\x97");
+  return view_size(marking->arena, view->unit, marking->length, marking->width, "\xC3\x97",
+                   ROUND_UP, NULL);
+}
+
 static void draw_words(struct marking *marking, length_t x, length_t y, length_t room) {
   struct arena *arena = marking->arena;
   const struct view *view = marking->view;
@@ -49,10 +59,7 @@ static void draw_words(struct marking *marking, length_t x, length_t y, length_t
                         marking_name(arena, marking->row, marking->column), sheet,
                         tiles->columns * tiles->rows));
   const char *rows[] = {view->project->name, marking->title,
-                        arena_format(arena, "%s %s",
-                                     view_size(arena, view->unit, marking->length, marking->width,
-                                               "\xC3\x97", ROUND_UP, NULL),
-                                     marking->wood),
+                        arena_format(arena, "%s %s", size_text(marking), marking->wood),
                         grain_words(marking->grain), "Print at 100 %"};
   type.bold = false;
   type.size = MM(3);

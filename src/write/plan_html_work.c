@@ -83,7 +83,7 @@ static void add_cuts(struct page *page, const struct view_stock *entry) {
 static void add_stock_drawing(struct page *page, const struct view_stock *entry) {
   struct arena_mark mark = arena_mark(page->arena);
   buffer_clear(page->scratch);
-  write_layout_svg(page->scratch, page->view, entry);
+  write_layout_svg(page->scratch, page->view, entry, TO_FIT);
   page_drawing(page, NULL,
                arena_format(page->arena, "Layout of %s, made to fit; at true scale in %s.",
                             entry->title, entry->drawing));
@@ -200,10 +200,13 @@ void page_planks(struct page *page) {
 static void add_load_drawing(struct page *page, size_t index) {
   struct arena_mark mark = arena_mark(page->arena);
   buffer_clear(page->scratch);
-  write_load_svg(page->scratch, page->view, index);
-  page_drawing(page, NULL,
-               arena_format(page->arena, "Load seen from above, made to fit; at true scale in %s.",
-                            page->view->loads[index].drawing));
+  write_load_svg(page->scratch, page->view, index, TO_FIT);
+  const char *fixing = drawn_fixing_text(page->arena, page->view->loads[index].load);
+  page_drawing(
+      page, NULL,
+      arena_format(page->arena, "Load seen from above%s%s, made to fit; at true scale in %s.",
+                   fixing == NULL ? "" : ", ", fixing == NULL ? "" : fixing,
+                   page->view->loads[index].drawing));
   arena_release(page->arena, mark);
 }
 
@@ -257,7 +260,7 @@ static void add_fixing(struct page *page, size_t index, size_t number) {
                    fixing_stops_text(arena, view->project, load, fixing)));
   html_start(page->html, "ol");
   for (size_t c = 0; c < fixing->order.count; c++)
-    html_element(page->html, "li", cutter_text(arena, view, fixing->order.cutters[c]));
+    html_element(page->html, "li", cutter_text(arena, view, load, fixing, c));
   if (fixing->order.count == 0) html_element(page->html, "li", default_cutter_text(arena, view));
   html_end(page->html);
   add_fixing_ticks(page, index, number);

@@ -53,7 +53,7 @@ static bool add_drawing(struct file_batch *batch, struct buffer *buffer, const s
                         const struct view_stock *entry) {
   struct arena_mark mark = arena_mark(buffer->arena);
   buffer_clear(buffer);
-  write_layout_svg(buffer, view, entry);
+  write_layout_svg(buffer, view, entry, AT_TRUE_SCALE);
   arena_release(buffer->arena, mark);
   return batch_add(batch, entry->drawing, buffer->text, buffer->length);
 }
@@ -63,7 +63,7 @@ static bool add_load(struct file_batch *batch, struct buffer *buffer, const stru
   if (view->loads[index].like != index) return true;
   struct arena_mark mark = arena_mark(buffer->arena);
   buffer_clear(buffer);
-  write_load_svg(buffer, view, index);
+  write_load_svg(buffer, view, index, AT_TRUE_SCALE);
   arena_release(buffer->arena, mark);
   return batch_add(batch, view->loads[index].drawing, buffer->text, buffer->length);
 }

@@ -13,11 +13,11 @@ static const char *parts_text(const struct table *table, const struct view *view
 }
 
 static const char *tools_text(const struct table *table, const struct view *view,
-                              const struct fixing *fixing) {
+                              const struct load *load, const struct fixing *fixing) {
   struct buffer *text = buffer_create(table->arena);
   for (size_t c = 0; c < fixing->order.count; c++)
     buffer_format(text, "%s%s", c == 0 ? "" : "; ",
-                  cutter_text(table->arena, view, fixing->order.cutters[c]));
+                  cutter_text(table->arena, view, load, fixing, c));
   return fixing->order.count == 0 ? default_cutter_text(table->arena, view) : text->text;
 }
 
@@ -49,7 +49,7 @@ static void add_row(struct table *table, const struct view *view, size_t index, 
   table_text(table, bed_origin_text(&view->project->shop));
   table_text(table, parts_text(table, view, held));
   table_length(table, finished_below_raw(view, load), ROUND_NEAREST);
-  table_text(table, tools_text(table, view, fixing));
+  table_text(table, tools_text(table, view, load, fixing));
   table_text(table, clamps_text(table, view, load));
   table_end_row(table);
 }

@@ -213,6 +213,14 @@ static void fill_resaw(struct filling *filling, const struct node *node, struct 
   };
 }
 
+/* The first in the project of the parts a load makes, so that like loads get one colour. */
+static size_t least_part(const struct view_load *load, size_t otherwise) {
+  size_t least = load->made_count == 0 ? otherwise : load->made[0].held->part;
+  for (size_t i = 1; i < load->made_count; i++)
+    if (load->made[i].held->part < least) least = load->made[i].held->part;
+  return least;
+}
+
 static void fill_piece(struct filling *filling, const struct node *node, struct view_piece *piece) {
   const struct blank *blank = &filling->view->blanks->items[node->blank];
   const struct part *part = &filling->view->project->parts[blank->part];
@@ -231,6 +239,7 @@ static void fill_piece(struct filling *filling, const struct node *node, struct 
   if (blank->role == ROLE_LOAD) {
     piece->load = add_load(filling, blank, NULL);
     piece->name = filling->view->loads[piece->load].of;
+    piece->part = least_part(&filling->view->loads[piece->load], blank->part);
     return;
   }
   piece->name = next_name(filling, blank->part);
@@ -537,4 +546,13 @@ const char *view_size(struct arena *arena, enum unit unit, length_t length, leng
                       const char *times, enum rounding rounding, bool *rounded) {
   return arena_format(arena, "%s %s %s", length_text(arena, length, unit, rounding, rounded), times,
                       length_text(arena, width, unit, rounding, rounded));
+}
+
+const char *view_part_size(struct arena *arena, enum unit unit, const struct part *part,
+                           bool turned, const char *times) {
+  if (part->shape == SHAPE_ROUND)
+    return arena_format(arena, "%s across",
+                        length_text(arena, part->length, unit, ROUND_NEAREST, NULL));
+  return view_size(arena, unit, turned ? part->width : part->length,
+                   turned ? part->length : part->width, times, ROUND_NEAREST, NULL);
 }

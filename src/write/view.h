@@ -117,6 +117,10 @@ bool view_overlap(const struct view_place *place, const struct flaw *flaw);
 void view_raw_thickness(const struct shop *shop, const struct part *part, length_t *least,
                         length_t *most);
 
+/* A finished part as "240 x 72", turned with its own length across; a round as "88 across". */
+const char *view_part_size(struct arena *arena, enum unit unit, const struct part *part,
+                           bool turned, const char *times);
+
 /* "268 x 100", each number printed and rounded as length_text does; *rounded may be NULL. */
 const char *view_size(struct arena *arena, enum unit unit, length_t length, length_t width,
                       const char *times, enum rounding rounding, bool *rounded);

@@ -1,8 +1,11 @@
 #include "write/work_words.h"
 
 #include <inttypes.h>
+#include <string.h>
 
+#include "model/machining.h"
 #include "model/reach.h"
+#include "model/tool_order.h"
 #include "write/load_drawing.h"
 
 /* ---- at the saw ---- */
@@ -65,13 +68,46 @@ const char *part_place_text(struct arena *arena, const struct view *view, const 
                       part->turned ? " turned" : "");
 }
 
-const char *cutter_text(struct arena *arena, const struct view *view, size_t cutter) {
-  const struct cutter *tool = &view->project->cutters[cutter];
-  const char *stickout = tool->stickout > 0 ? arena_format(arena, " stick-out %s",
+/* "pocket 6 mm deep", "drill through", "face". */
+static const char *step_text(struct arena *arena, const struct view *view,
+                             const struct step *step) {
+  static const char *const names[] = {"face", "pocket", "drill", "profile", "chamfer"};
+  const char *name = names[step->kind];
+  bool deep = step->kind == STEP_POCKET || step->kind == STEP_DRILL;
+  if (step->kind == STEP_PROFILE ||
+      (deep && machining_through(&view->project->parts[step->part], step)))
+    return arena_format(arena, "%s through", name);
+  if (step->depth == 0) return name;
+  return arena_format(arena, "%s %s deep", name, length_here(arena, view, step->depth));
+}
+
+/* What a cutter does, each of it once: ", pocket 5.2 mm deep, pocket 6 mm deep". */
+static const char *steps_text(struct arena *arena, const struct view *view,
+                              const struct step_list *steps) {
+  const char *text = "";
+  const char **told = ARENA_ARRAY(arena, steps->count, const char *);
+  size_t count = 0;
+  for (size_t i = 0; i < steps->count; i++) {
+    const char *step = step_text(arena, view, steps->steps[i]);
+    size_t same = 0;
+    while (same < count && strcmp(told[same], step) != 0) same++;
+    if (same < count) continue;
+    told[count++] = step;
+    text = arena_format(arena, "%s, %s", text, step);
+  }
+  return text;
+}
+
+const char *cutter_text(struct arena *arena, const struct view *view, const struct load *load,
+                        const struct fixing *fixing, size_t place) {
+  const struct cutter *tool = &view->project->cutters[fixing->order.cutters[place]];
+  struct step_list steps = tool_order_steps(arena, fixing->steps, load->kind_count, place);
+  const char *stickout = tool->stickout > 0 ? arena_format(arena, ", stick-out %s",
                                                            length_here(arena, view, tool->stickout))
                                             : "";
-  const char *slot = tool->slot > 0 ? arena_format(arena, " slot %" PRId64, tool->slot) : "";
-  return arena_format(arena, "%s%s%s", tool->name, stickout, slot);
+  const char *slot = tool->slot > 0 ? arena_format(arena, ", slot %" PRId64, tool->slot) : "";
+  return arena_format(arena, "%s%s%s%s", tool->name, steps_text(arena, view, &steps), stickout,
+                      slot);
 }
 
 const char *default_cutter_text(struct arena *arena, const struct view *view) {
@@ -127,6 +163,13 @@ const char *fixing_side_text(const struct fixing *fixing) {
 const char *fixing_stand_text(const struct fixing *fixing) {
   static const char *const stands[] = {"flat", "on edge", "on end"};
   return stands[fixing->stand];
+}
+
+const char *drawn_fixing_text(struct arena *arena, const struct load *load) {
+  for (size_t f = 0; f < load->fixing_count && load->fixing_count > 1; f++)
+    if (load->fixings[f].side == SIDE_TOP && load->fixings[f].stand == STAND_FLAT)
+      return arena_format(arena, "as in fixing %zu, top up", f + 1);
+  return NULL;
 }
 
 length_t finished_below_raw(const struct view *view, const struct load *load) {

@@ -26,8 +26,10 @@ const struct view_cut **cuts_by_step(struct arena *arena, const struct view *vie
 const char *part_place_text(struct arena *arena, const struct view *view, const struct load *load,
                             const struct held_part *part);
 
-/* "flat6 stick-out 36 mm slot 2". */
-const char *cutter_text(struct arena *arena, const struct view *view, size_t cutter);
+/* The cutter at a place in a fixing's order, what it does and how it is put in: "flat6, pocket 6 mm
+ * deep, stick-out 36 mm, slot 2". */
+const char *cutter_text(struct arena *arena, const struct view *view, const struct load *load,
+                        const struct fixing *fixing, size_t place);
 
 /* What stands for a cutter where no step names one: "default cutter 6 mm". */
 const char *default_cutter_text(struct arena *arena, const struct view *view);
@@ -43,6 +45,10 @@ const char *fixing_stops_text(struct arena *arena, const struct project *project
 /* "top" or "under": the face that is up; "flat", "on edge", "on end". */
 const char *fixing_side_text(const struct fixing *fixing);
 const char *fixing_stand_text(const struct fixing *fixing);
+
+/* A drawing shows a load with its top up: "as in fixing 2, top up" where it is fixed more than
+ * once, else NULL. */
+const char *drawn_fixing_text(struct arena *arena, const struct load *load);
 
 /* How far the finished top lies below the raw one; 0 where it is not worked. */
 length_t finished_below_raw(const struct view *view, const struct load *load);

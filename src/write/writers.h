@@ -20,12 +20,16 @@ void write_setups_csv(struct buffer *buffer, const struct view *view);
 /* The whole plan as one page that needs nothing else: to look at, to tick off, to print. */
 void write_plan_html(struct buffer *buffer, const struct view *view);
 
-/* One piece of stock at true scale in mm. */
-void write_layout_svg(struct buffer *buffer, const struct view *view,
-                      const struct view_stock *entry);
+/* A drawing in a file of its own is at true scale; one on a page is made to fit, so it has no scale
+ * bar and says nothing of its scale. */
+enum drawn { AT_TRUE_SCALE, TO_FIT };
 
-/* One clamping at true scale in mm, the first of those alike. */
-void write_load_svg(struct buffer *buffer, const struct view *view, size_t index);
+/* One piece of stock, in mm. */
+void write_layout_svg(struct buffer *buffer, const struct view *view,
+                      const struct view_stock *entry, enum drawn drawn);
+
+/* One clamping in mm, the first of those alike. */
+void write_load_svg(struct buffer *buffer, const struct view *view, size_t index, enum drawn drawn);
 
 /* Templates to be printed at true scale and laid on the wood, one of each drawing of a load, each
  * on as many sheets of paper as it takes. Nothing is added when there is no load. */

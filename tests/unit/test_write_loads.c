@@ -51,7 +51,7 @@ static void look(struct bench *bench) {
 
 static void draw(struct bench *bench, size_t load) {
   look(bench);
-  write_load_svg(bench->buffer, bench->view, load);
+  write_load_svg(bench->buffer, bench->view, load, AT_TRUE_SCALE);
   bench->document = xmlReadMemory(bench->buffer->text, (int)bench->buffer->length, "load.svg", NULL,
                                   XML_PARSE_NONET | XML_PARSE_NOERROR);
   assert_non_null(bench->document);
@@ -242,6 +242,76 @@ static void setups_have_a_line_for_each_fixing(void **state) {
   assert_non_null(strstr(text, "on the left side, 10 mm from the front edge, 15 mm on the wood"));
 }
 
+/* ---- what is done in a fixing ---- */
+
+/* Under: pockets with one cutter, told once where they are alike; then the top: profile. */
+static void fix_twice(struct bench *bench, struct step *steps, const struct step **lists) {
+  struct project *project = bench->fixture.project;
+  static struct cutter cutter;
+  cutter = (struct cutter){.name = "flat 6", .diameter = MM(6), .stickout = MM(36), .slot = 2};
+  project->cutters = &cutter;
+  project->cutter_count = 1;
+  steps[0] = steps[1] = (struct step){.kind = STEP_POCKET, .depth = MM(10), .side = SIDE_UNDER};
+  steps[2] = (struct step){.kind = STEP_DRILL, .side = SIDE_UNDER};
+  steps[3] = (struct step){.kind = STEP_PROFILE};
+  for (size_t i = 0; i < 4; i++) lists[i] = &steps[i];
+  struct load *load = bench->fixture.blanks.items[0].load;
+  load->fixings = ARENA_ARRAY(bench->arena, 2, struct fixing);
+  load->fixing_count = 2;
+  for (size_t f = 0; f < 2; f++) {
+    struct fixing *fixing = &load->fixings[f];
+    fixing->steps = ARENA_NEW(bench->arena, struct step_list);
+    *fixing->steps = (struct step_list){f == 0 ? lists : lists + 3, f == 0 ? 3 : 1};
+    fixing->order = tool_order_of(bench->arena, fixing->steps, 1);
+    fixing->side = f == 0 ? SIDE_UNDER : SIDE_TOP;
+  }
+}
+
+static void each_cutter_is_told_with_its_work(void **state) {
+  struct bench *bench = *state;
+  struct step steps[4];
+  const struct step *lists[4];
+  fix_twice(bench, steps, lists);
+  look(bench);
+  write_setups_csv(bench->buffer, bench->view);
+  const char *text = bench->buffer->text;
+  assert_non_null(
+      strstr(text, "\"flat 6, pocket 10 mm deep, drill through, stick-out 36 mm, slot 2\""));
+  assert_non_null(strstr(text, "\"flat 6, profile through, stick-out 36 mm, slot 2\""));
+}
+
+static void a_drawing_says_which_fixing_it_shows(void **state) {
+  struct bench *bench = *state;
+  draw(bench, 0);
+  assert_null(strstr(bench->buffer->text, "as in fixing"));
+  buffer_clear(bench->buffer);
+  struct step steps[4];
+  const struct step *lists[4];
+  fix_twice(bench, steps, lists);
+  write_load_svg(bench->buffer, bench->view, 0, AT_TRUE_SCALE);
+  assert_non_null(strstr(bench->buffer->text, ">L1 to L27, 27 alike: as in fixing 2, top up<"));
+}
+
+static void a_drawing_made_to_fit_has_no_scale(void **state) {
+  struct bench *bench = *state;
+  draw(bench, 0);
+  assert_non_null(strstr(bench->buffer->text, "true scale"));
+  buffer_clear(bench->buffer);
+  write_load_svg(bench->buffer, bench->view, 0, TO_FIT);
+  assert_null(strstr(bench->buffer->text, "true scale"));
+  assert_null(strstr(bench->buffer->text, "on paper"));
+}
+
+static void rounds_are_told_across(void **state) {
+  struct bench *bench = *state;
+  struct part *part = &bench->fixture.project->parts[0];
+  part->shape = SHAPE_ROUND;
+  part->length = part->width;
+  draw(bench, 0);
+  check_near(evaluate(bench, "count(//s:g[@id='marks']/s:text[contains(., ': 72 across;')])"), 1);
+  check_near(evaluate(bench, "count(//s:text[contains(., '72 \u00D7 72')])"), 0);
+}
+
 int main(void) {
 #define TEST(name) cmocka_unit_test_setup_teardown(name, open_bench, close_bench)
   const struct CMUnitTest tests[] = {
@@ -254,6 +324,10 @@ int main(void) {
       TEST(names_keep_clear_of_holes),
       TEST(every_layer_is_named),
       TEST(setups_have_a_line_for_each_fixing),
+      TEST(each_cutter_is_told_with_its_work),
+      TEST(a_drawing_says_which_fixing_it_shows),
+      TEST(a_drawing_made_to_fit_has_no_scale),
+      TEST(rounds_are_told_across),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);
 }

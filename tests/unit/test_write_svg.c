@@ -55,7 +55,7 @@ static void draw(struct bench *bench, size_t entry) {
   forget(bench);
   bench->view = view_create(bench->arena, fixture->project, &fixture->blanks, &fixture->plan);
   buffer_clear(bench->buffer);
-  write_layout_svg(bench->buffer, bench->view, &bench->view->stocks[entry]);
+  write_layout_svg(bench->buffer, bench->view, &bench->view->stocks[entry], AT_TRUE_SCALE);
   bench->document = xmlReadMemory(bench->buffer->text, (int)bench->buffer->length, "layout.svg",
                                   NULL, XML_PARSE_NONET | XML_PARSE_NOERROR);
   if (bench->document == NULL) fail_msg("the drawing is not well formed");
@@ -248,7 +248,8 @@ static void copies_look_the_same(void **state) {
   assert_string_equal(without_digits(bench), first);
   assert_true(count(bench, "//s:g[@id='labels']/s:text") == labels);
   assert_string_equal(evaluate_text(bench, "string(//s:g[@id='labels']/s:text[20]/@x)"), x);
-  assert_non_null(strstr(evaluate_text(bench, "string(/s:svg/s:title)"), "copy 2"));
+  assert_string_equal(evaluate_text(bench, "string(/s:svg/s:title)"), "Y2-2");
+  assert_true(count(bench, "//s:g[@id='title']//s:text[. = 'Y2-2']") == 1);
 }
 
 /* Pieces too small for their names carry numbers, and the key says what they are. */
@@ -327,6 +328,44 @@ static void rounds_are_drawn_round(void **state) {
   draw(bench, 0);
   assert_true(count(bench, "//s:g[@id='finished']/s:ellipse") == 11);
   check_near(attribute(bench, "finished-1", "rx"), 36);
+  assert_true(count(bench, "//s:desc[contains(., 'finished part 72 mm across')]") == 11);
+}
+
+/* On a page a drawing is made to fit: nothing on it is to be measured. */
+static void a_drawing_made_to_fit_has_no_scale(void **state) {
+  struct bench *bench = *state;
+  fixture_make_mm(bench->arena, &bench->fixture);
+  draw(bench, 0);
+  assert_true(count(bench, "//s:g[@id='scale']") == 1);
+  assert_non_null(strstr(bench->buffer->text, "true scale"));
+  buffer_clear(bench->buffer);
+  write_layout_svg(bench->buffer, bench->view, &bench->view->stocks[0], TO_FIT);
+  assert_null(strstr(bench->buffer->text, "id=\"scale\""));
+  assert_null(strstr(bench->buffer->text, "true scale"));
+  assert_null(strstr(bench->buffer->text, "on paper"));
+}
+
+/* Loads of a lid and a board, the lid laid first: told by both, in the board's colour. */
+static void the_key_tells_all_that_a_load_makes(void **state) {
+  struct bench *bench = *state;
+  fixture_make_mm(bench->arena, &bench->fixture);
+  fixture_hold(&bench->fixture);
+  struct blank *blank = &bench->fixture.blanks.items[0];
+  struct load *load = blank->load;
+  struct held_part parts[2] = {load->parts[0], load->parts[0]};
+  parts[0].part = 1;
+  size_t kinds[2] = {1, 0};
+  load->parts = parts;
+  load->kinds = kinds;
+  load->part_count = load->kind_count = 2;
+  blank->role = ROLE_LOAD;
+  draw(bench, 0);
+  assert_true(
+      count(bench, "//s:g[@id='key']/s:text[starts-with(., 'load of board, lid, sawn 292')]") == 1);
+  assert_true(count(bench, "//s:g[@id='key']/s:text[contains(., 'load')]") == 1);
+  for (size_t i = 0; i < bench->view->stocks[0].piece_count; i++)
+    if (bench->view->stocks[0].pieces[i].role == ROLE_LOAD)
+      assert_int_equal(bench->view->stocks[0].pieces[i].part, 0);
 }
 
 static void colour_is_never_alone(void **state) {
@@ -357,6 +396,8 @@ int main(void) {
       BENCH_TEST(labels_keep_clear_of_outlines),
       BENCH_TEST(type_stays_on_the_paper),
       BENCH_TEST(rounds_are_drawn_round),
+      BENCH_TEST(a_drawing_made_to_fit_has_no_scale),
+      BENCH_TEST(the_key_tells_all_that_a_load_makes),
       BENCH_TEST(colour_is_never_alone),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);
