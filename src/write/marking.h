@@ -66,6 +66,9 @@ void marking_draw_grain(struct marking *marking);
 void marking_draw_name(struct marking *marking, const struct held_part *part,
                        const struct load_hole *holes, size_t count, const char *name);
 
+/* marking_joint: marks and words where the sheet meets others. */
+void marking_draw_joints(struct marking *marking);
+
 /* marking_foot: what stands below the window. */
 void marking_draw_foot(struct marking *marking);
 

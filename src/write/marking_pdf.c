@@ -32,54 +32,6 @@ const char *marking_name(struct arena *arena, int64_t row, int64_t column) {
                       (long long)column + 1);
 }
 
-/* ---- joints ---- */
-
-/* A ring and a cross that two sheets share, where they are to be brought together. */
-static void draw_match(struct marking *marking, length_t x, length_t y) {
-  pdf_pen(marking->pdf, PDF_INK, MM(1) / 5, 0, 0);
-  pdf_ring(marking->pdf, x, y, MM(2));
-  pdf_cross(marking->pdf, x, y, MM(4));
-}
-
-/* One end of the window along x (`upright`) or y. On the sheet that lies above the paper is cut
- * off at its edge; on the one below, the other's edge comes to lie an overlap further in. */
-static void draw_joint(struct marking *marking, bool upright, bool first) {
-  const struct pdf_paper *paper = &marking->tiles.paper;
-  length_t x = marking->seen_x, y = marking->seen_y;
-  length_t length = marking->seen_length, width = marking->seen_width, overlap = paper->overlap;
-  length_t seam = upright ? x : y, extent = upright ? length : width;
-  length_t line = first ? seam : seam + extent - overlap;
-  length_t middle = first ? seam + overlap / 2 : seam + extent - overlap / 2;
-  pdf_pen(marking->pdf, first ? PDF_INK : PDF_GREY, MM(1) / 5, first ? MM(4) : MM(1), MM(1));
-  int64_t step = first ? -1 : 1;
-  const char *other = marking_name(marking->arena, marking->row + (upright ? 0 : step),
-                                   marking->column + (upright ? step : 0));
-  const char *text =
-      arena_format(marking->arena, first ? "cut off here, lay over %s" : "edge of %s here", other);
-  struct pdf_type type = {.size = MM(5) / 2, .anchor = PDF_MIDDLE, .upright = upright};
-  length_t base = first ? line + type.size + MM(1) : line - MM(1);
-  if (upright) {
-    pdf_line(marking->pdf, line, y, line, y + width);
-    pdf_text(marking->pdf, base, y + width / 2, type, text);
-  } else {
-    pdf_line(marking->pdf, x, line, x + length, line);
-    pdf_text(marking->pdf, x + length / 2, base, type, text);
-  }
-  for (int64_t quarter = 1; quarter <= 3; quarter += 2)
-    if (upright)
-      draw_match(marking, middle, y + width * quarter / 4);
-    else
-      draw_match(marking, x + length * quarter / 4, middle);
-}
-
-static void draw_joints(struct marking *marking) {
-  const struct marking_tiles *tiles = &marking->tiles;
-  if (marking->column > 0) draw_joint(marking, true, true);
-  if (marking->column + 1 < tiles->columns) draw_joint(marking, true, false);
-  if (marking->row > 0) draw_joint(marking, false, true);
-  if (marking->row + 1 < tiles->rows) draw_joint(marking, false, false);
-}
-
 /* ---- pages ---- */
 
 static length_t seen(length_t extent, length_t from, length_t window) {
@@ -102,7 +54,7 @@ static void draw_sheet(struct marking *marking) {
     marking_draw_load(marking);
   else
     marking_draw_part(marking);
-  draw_joints(marking);
+  marking_draw_joints(marking);
   pdf_end_clip(marking->pdf);
   marking_draw_foot(marking);
 }

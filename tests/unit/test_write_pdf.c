@@ -289,6 +289,20 @@ static void holes_are_marked_where_they_are(void **state) {
   check_mark(&picture, 140 + 600 + 120, 1940 - 30 - 1500, 28);
 }
 
+/* A load of 300 x 100 takes two sheets. The marks of the joint lie 197 from the paper's left edge,
+ * 36 and 92 from its upper one; the part's outline at 34 moves the first by two steps of 2. */
+static void marks_of_joints_keep_clear_of_outlines(void **state) {
+  struct bench *bench = *state;
+  need("pdftoppm");
+  hold(bench, MM(300), MM(100));
+  struct held_part *part = bench->fixture.blanks.items[0].load->parts;
+  *part = (struct held_part){.x = MM(10), .y = MM(15), .length = MM(280), .width = MM(65)};
+  make(bench, write_marking_pdf);
+  struct picture picture = first_page(bench);
+  check_mark(&picture, 1970, 400, 25);
+  check_mark(&picture, 1970, 920, 25);
+}
+
 /* Sawn parts are on no load, and those for the drill press leave it first: each has a template of
  * its own, at the upper left of its sheet. */
 static void parts_drilled_by_hand_have_a_template(void **state) {
@@ -386,6 +400,7 @@ int main(void) {
       BENCH_TEST(it_says_its_language_and_prints_at_true_scale),
       BENCH_TEST(lengths_on_paper_are_true),
       BENCH_TEST(holes_are_marked_where_they_are),
+      BENCH_TEST(marks_of_joints_keep_clear_of_outlines),
       BENCH_TEST(parts_drilled_by_hand_have_a_template),
       BENCH_TEST(letter_paper_is_letter_paper),
       BENCH_TEST(text_is_text_and_harmless),
