@@ -47,7 +47,7 @@ static void add_needed(struct page *page) {
   const char *text = "";
   for (size_t i = 0; plan->needed != NULL && i < page->view->project->part_count; i++)
     if (plan->needed[i] > 0)
-      text = arena_format(page->arena, "%s%s%" PRId64 " %s", text, *text == '\0' ? "" : ", ",
+      text = arena_format(page->arena, "%s%s%" PRId64 " × %s", text, *text == '\0' ? "" : ", ",
                           plan->needed[i], page->view->project->parts[i].name);
   if (*text != '\0') page_paragraph(page, NULL, arena_format(page->arena, "Parts: %s.", text));
 }
