@@ -242,6 +242,16 @@ static void lay_around(struct arena *arena, struct pricer *pricer, int64_t steps
   if (worth > tree_worth(pricer, root, counts)) *root = own;
 }
 
+/* Takes another layout where it is worth more than the one at hand. */
+static void take_better(struct arena *arena, const struct pricer *pricer, const struct node *other,
+                        struct node *root, int64_t *counts) {
+  size_t demands = pricer->problem->demand_count;
+  int64_t *other_counts = ARENA_ARRAY(arena, demands, int64_t);
+  if (tree_worth(pricer, other, other_counts) <= tree_worth(pricer, root, counts)) return;
+  *root = *other;
+  memcpy(counts, other_counts, demands * sizeof *counts);
+}
+
 /* The best layout with any number of copies at demand_worth, and a bound on all; where none is
  * worth more than `floor`, the bound alone may say so. */
 static cost_t unlimited(struct arena *arena, struct pricer *pricer, const int64_t *limit,
@@ -297,14 +307,8 @@ static cost_t unlimited(struct arena *arena, struct pricer *pricer, const int64_
   else if (pricer->unstaged == NULL && (pricer->around == NULL || pricer->rough))
     bound = area_bound(pricer);
   if (!cutting_obeys(root, &pricer->stock->rules)) set_waste(pricer, root);
-  cost_t worth = tree_worth(pricer, root, counts);
-  if (free_usable) {
-    int64_t *free_counts = ARENA_ARRAY(arena, pricer->problem->demand_count, int64_t);
-    if (tree_worth(pricer, &free_root, free_counts) > worth) {
-      *root = free_root;
-      memcpy(counts, free_counts, pricer->problem->demand_count * sizeof *counts);
-    }
-  }
+  tree_worth(pricer, root, counts);
+  if (free_usable) take_better(arena, pricer, &free_root, root, counts);
   return bound;
 }
 
