@@ -4,6 +4,7 @@
 #define BLANKWRIGHT_HOLD_CAUTION_H
 
 #include "hold/height.h"
+#include "hold/part_work.h"
 #include "hold/tabs.h"
 
 enum hold_caution_kind {
@@ -85,6 +86,7 @@ struct caution_load {
   const char *name;
   const struct load *load;
   const struct clamp *clamps;
+  const struct part_work *works; /* per part of the project */
 };
 
 /* Clamps that are met in any fixing that lies flat, the span between clamps, side clamps on thin

@@ -138,14 +138,14 @@ static struct held_clamp lies_to_wood(const struct looking *looking) {
 }
 
 static void meetings_in(struct hold_cautions *cautions, const struct caution_load *load,
-                        const struct fixing *fixing, const struct step_list *lists) {
+                        const struct fixing *fixing) {
   for (size_t i = 0; i < load->load->clamp_count; i++) {
     struct looking looking = {.load = load, .fixing = fixing, .held = &load->load->clamps[i]};
     looking.lies = lies_to_wood(&looking);
     looking.top = height_above_stock(&load->clamps[looking.held->clamp], load->load->thickness);
     for (size_t p = 0; p < load->load->part_count; p++) {
-      const struct step_list *own = &lists[load->load->parts[p].part];
-      look_at_part(&looking, p, own->steps, own->count);
+      const struct part_work *own = &load->works[load->load->parts[p].part];
+      look_at_part(&looking, p, own->steps, own->step_count);
     }
     if (looking.worst.what != NULL) add_meeting(cautions, &looking);
   }
@@ -153,10 +153,9 @@ static void meetings_in(struct hold_cautions *cautions, const struct caution_loa
 
 /* On edge and on end parts stand alone, after they are cut free. */
 static void meetings(struct hold_cautions *cautions, const struct caution_load *load) {
-  const struct step_list *lists = part_steps(cautions->arena, load->project);
   for (size_t f = 0; f < load->load->fixing_count; f++)
     if (load->load->fixings[f].stand == STAND_FLAT)
-      meetings_in(cautions, load, &load->load->fixings[f], lists);
+      meetings_in(cautions, load, &load->load->fixings[f]);
 }
 
 static bool upright(enum bed_side side) { return side == BED_LEFT || side == BED_RIGHT; }

@@ -169,7 +169,8 @@ static void check_load(struct finishing *finishing, const struct stock *stock,
   struct caution_load work = {.project = finishing->project,
                               .name = name,
                               .load = load,
-                              .clamps = finishing->bed.clamps.items};
+                              .clamps = finishing->bed.clamps.items,
+                              .works = finishing->bed.works};
   hold_caution_load(&finishing->cautions, &work);
 }
 

@@ -293,7 +293,8 @@ static void board_on_bed(length_t raw) {
 
 static void look_at_load(void) {
   bench.cautions.count = 0;
-  struct caution_load work = {bench.project, "B1", &bench.load, bench.clamps};
+  struct caution_load work = {bench.project, "B1", &bench.load, bench.clamps,
+                              part_works(bench.arena, bench.project)};
   hold_caution_load(&bench.cautions, &work);
 }
 
