@@ -36,13 +36,11 @@ static const char *within_text(struct reader *reader, const struct stock *stock)
                       stock->kind == STOCK_PLANK ? "plank" : "sheet");
 }
 
-static length_t larger_of(length_t a, length_t b) { return a > b ? a : b; }
-
 /* By how much a flaw reaches past an end of the stock, or past an edge (`across`). */
 static length_t reach_past(const struct stock *stock, const struct flaw *flaw, bool across) {
   length_t start = across ? flaw->y : flaw->x, extent = across ? flaw->width : flaw->length;
   length_t room = across ? stock->width : stock->length;
-  return larger_of(larger_of(-start, start + extent - room), 0);
+  return larger(larger(-start, start + extent - room), 0);
 }
 
 /* A flaw at an edge may be told larger than it is; one told in the wrong place is cut into. */

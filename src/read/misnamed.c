@@ -61,7 +61,7 @@ static size_t other_files(struct reader *reader, DIR *folder, const char **names
   return count;
 }
 
-static bool is_folder(const char *path) {
+bool is_folder(const char *path) {
   struct stat status;
   return stat(path, &status) == 0 && S_ISDIR(status.st_mode);
 }

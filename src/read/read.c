@@ -38,11 +38,6 @@ static char *project_name(struct arena *arena, const char *folder) {
   return realpath(folder, resolved) == NULL ? name : last_name(arena, resolved);
 }
 
-static bool is_folder(const char *path) {
-  struct stat status;
-  return stat(path, &status) == 0 && S_ISDIR(status.st_mode);
-}
-
 static const char *no_folder(struct arena *arena, const char *path) {
   struct stat status;
   if (stat(path, &status) == 0) return "is no folder, expected a project's";

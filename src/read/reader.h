@@ -47,6 +47,9 @@ void warn_of_misnamed_files(struct reader *reader);
 /* True when the folder has none of the input files. */
 bool has_no_file(struct reader *reader);
 
+/* Whether there is a folder of that path. */
+bool is_folder(const char *path);
+
 /* The path of the folder whose name is nearest to that of one that is not there, in the same
  * parent; NULL: none is near. */
 const char *near_folder(struct arena *arena, const char *path);

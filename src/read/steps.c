@@ -1,3 +1,4 @@
+#include "model/machining.h"
 #include "read/faults.h"
 #include "read/holes.h"
 
@@ -86,16 +87,11 @@ static void read_holes(struct reader *reader, struct table *table, struct step *
     check_places_of_holes(reader, table, COLUMN_HOLES, part, step, diameter);
 }
 
-/* How much of a part there is in the cutter's direction. */
-static length_t there_is(const struct part *part, enum stand stand) {
-  if (stand == STAND_EDGE) return part->width;
-  return stand == STAND_END ? part->length : part->thickness;
-}
-
 /* A depth beyond the part is planned as one right through it: what is written may be a slip. */
 static void check_depth(struct reader *reader, struct table *table, const struct step *step) {
   const struct part *part = &reader->project->parts[step->part];
-  length_t most = there_is(part, step->stand), overcut = reader->project->shop.overcut;
+  length_t most = machining_standing(part, step->stand, part->thickness),
+           overcut = reader->project->shop.overcut;
   if (step->kind != STEP_POCKET && step->kind != STEP_DRILL) return;
   if (most <= 0 || step->depth <= most + overcut) return;
   struct place place = table_place(table, COLUMN_DEPTH);
