@@ -57,6 +57,8 @@ struct set_job set_job_open(struct search *search, const int64_t *demand) {
                         .weight = ARENA_ARRAY(search->arena, problem->demand_count, cost_t),
                         .copy_price = ARENA_ARRAY(search->arena, problem->stock_count, cost_t *)};
   set_weights(problem, job.weight);
+  for (size_t d = 0; d < problem->demand_count; d++)
+    job.area += (double)demand[d] * area_of(problem, d);
   for (size_t s = 0; s < job.stock_count; s++)
     job.copy_price[s] = ARENA_ARRAY(search->arena, problem->demand_count, cost_t);
   return job;
@@ -177,30 +179,28 @@ static void take_priced(struct priced *priced, const struct priced *own) {
   priced->counts = own->counts;
 }
 
-/* By building blocks, which tells best where few copies are allowed. */
-static void price_exactly(struct relaxation *r, size_t stock, cost_t goal, struct priced *priced) {
-  struct search *search = r->job->search;
-  const struct nest_problem *problem = search->problem;
-  struct bounded_answer answer;
-  bounded_search_above(search->memory[stock].scratch, problem, &problem->stocks[stock], r->own,
-                       r->own_limit, goal, EXACT_STEPS, r->job->copy_price[stock], &answer);
-  search->steps += EXACT_COST * answer.steps;
-  if (answer.bound < priced->bound) priced->bound = answer.bound;
-  if (answer.value <= priced->worth) return;
-  priced->worth = answer.value;
-  priced->root = answer.root;
-  priced->counts = answer.counts;
-}
-
-/* A bound by layouts of a problem whose stock takes all that this one's does: flaws forgotten. */
-static void bound_clear(struct relaxation *r, const struct nest_problem *problem, size_t stock,
-                        cost_t goal, int64_t steps, struct priced *priced) {
+/* By building blocks, which tells best where few copies are allowed, flaws forgotten: in a problem
+ * whose stock takes all that this one's does. */
+static struct bounded_answer bound_clear(struct relaxation *r, const struct nest_problem *problem,
+                                         size_t stock, cost_t goal, int64_t steps,
+                                         struct priced *priced) {
   struct search *search = r->job->search;
   struct bounded_answer answer;
   bounded_search_above(search->memory[stock].scratch, problem, &problem->stocks[stock], r->own,
                        r->own_limit, goal, steps, r->job->copy_price[stock], &answer);
   search->steps += EXACT_COST * answer.steps;
   if (answer.bound < priced->bound) priced->bound = answer.bound;
+  return answer;
+}
+
+/* The same of stock without flaws, whose layouts are its own. */
+static void price_exactly(struct relaxation *r, size_t stock, cost_t goal, struct priced *priced) {
+  struct bounded_answer answer =
+      bound_clear(r, r->job->search->problem, stock, goal, EXACT_STEPS, priced);
+  if (answer.value <= priced->worth) return;
+  priced->worth = answer.value;
+  priced->root = answer.root;
+  priced->counts = answer.counts;
 }
 
 /* Packs what a layout on the grid holds into the stock as it is. */
@@ -255,8 +255,8 @@ static void price_flawed(struct relaxation *r, size_t stock, cost_t goal, int de
   const struct grid *grid = grid_of(r->job->search, stock);
   if (depth == 0) {
     /* on the grid it takes less, the fewer lines that has */
-    bound_clear(r, grid->problem == NULL ? problem : grid->problem, stock, goal, GRID_STEPS,
-                priced);
+    (void)bound_clear(r, grid->problem == NULL ? problem : grid->problem, stock, goal, GRID_STEPS,
+                      priced);
     if (priced->bound > goal) price_around(r, stock, goal, FEW_STEPS, priced);
   } else if (depth == 1) {
     bound_around(r, grid, stock, goal, priced);
@@ -321,7 +321,7 @@ static bool refute_around(struct relaxation *r, size_t group) {
   struct priced priced = {.bound = r->most[group], .worth = INT64_MAX};
   set_own_worths(r, group);
   /* the saw's rules, and all sizes as they are, may tell more than the grid */
-  bound_clear(r, search->problem, stock, floor, EXACT_STEPS, &priced);
+  (void)bound_clear(r, search->problem, stock, floor, EXACT_STEPS, &priced);
   if (priced.bound > floor) bound_around(r, grid_of(search, stock), stock, floor, &priced);
   if (priced.bound > floor) price_around(r, stock, floor, REFUTING_STEPS, &priced);
   r->most[group] = priced.bound;
@@ -405,12 +405,8 @@ static bool price_deeply(struct relaxation *r) {
 
 /* Whether all that is wanted would fill many planks: then limits on copies hardly matter. */
 static bool wants_much(const struct relaxation *r, size_t stock) {
-  const struct nest_problem *problem = r->job->search->problem;
-  const struct nest_stock *plank = &problem->stocks[stock];
-  double area = 0;
-  for (size_t d = 0; d < problem->demand_count; d++)
-    area += (double)r->job->demand[d] * area_of(problem, d);
-  return area > MANY_FILLINGS * (double)plank->length * (double)plank->width;
+  const struct nest_stock *plank = &r->job->search->problem->stocks[stock];
+  return r->job->area > MANY_FILLINGS * (double)plank->length * (double)plank->width;
 }
 
 /* Layouts that pay, the first ones found: by tables where they are filled soon and tell most, else

@@ -37,6 +37,7 @@ struct set_job {
   size_t stock_count;  /* stocks to cut, the first ones */
   cost_t *weight;      /* per demand: what a piece that is not made costs in the relaxation */
   cost_t **copy_price; /* per stock and demand: where the exact pricing starts */
+  double area;         /* of all that is wanted, square lengths */
   int64_t stop;        /* steps of the search */
 };
 
