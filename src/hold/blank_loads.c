@@ -66,7 +66,7 @@ static struct load_open open_places(const struct load_clamps *clamps, const stru
   for (size_t s = 0; s < BED_SIDES; s++)
     for (size_t i = 0; i < clamps->sides[s].count; i++)
       if (load_place_meets(&clamps->sides[s].places[i], clamps->problem->reach, &laid, round))
-        open.sides[s] &= ~(UINT64_C(1) << i);
+        open.sides[s] &= ~load_bit(i);
   return open;
 }
 

@@ -4,7 +4,7 @@
 
 #include "hold/load_least.h"
 
-enum { SETS_MOST = 1000, CLASSES_MOST = 4 };
+enum { SETS_MOST = 1000, CLASSES_MOST = 4 /* of two sizes each */ };
 
 /* For one question whether a set fits a size: where no load of it is known, or none so short. */
 enum { FIND_STEPS = 2000000, SHORTER_STEPS = 200000 };
@@ -19,7 +19,8 @@ static const int64_t ALL_STEPS = 20000000;
 struct least_set {
   struct part_set set;
   length_t refuted[CLASSES_MOST]; /* per class of widths: no load of it is so long or shorter */
-  length_t narrow[CLASSES_MOST];  /* nor so wide or narrower */
+  struct least_size sizes[LEAST_SIZES_MOST];
+  size_t size_count;
 };
 
 struct lister {
@@ -130,7 +131,7 @@ static bool refuted_to(struct lister *lister, const struct part_set *set, size_t
   if (sizes.most[0] <= sizes.over[0] || sizes.most[1] <= sizes.over[1]) return true;
   int64_t steps = smaller(most_steps, lister->steps);
   int64_t left = steps;
-  bool refuted = group_refutes(lister->group, set, &sizes, &left);
+  bool refuted = group_refutes(lister->group, set, &sizes, true, &left);
   lister->steps -= steps - left;
   return refuted;
 }
@@ -197,23 +198,25 @@ static length_t refute_most(struct lister *lister, const struct part_set *set, s
   return refute_by_halves(lister, set, class, low, high);
 }
 
-/* Whether no load of a class, however long, is so wide or narrower. */
-static bool too_narrow(struct lister *lister, const struct part_set *set, length_t over,
-                       length_t width) {
-  struct load_sizes sizes = {{0, over}, {lister->longest, width}};
+/* Whether no load is so long or shorter and so wide or narrower, but above `over`. */
+static bool too_narrow(struct lister *lister, const struct part_set *set, length_t length,
+                       length_t over, length_t width) {
+  struct load_sizes sizes = {{0, over}, {length, width}};
   int64_t steps = smaller(WIDTH_STEPS, lister->steps), left = steps;
   if (width <= over) return true;
-  bool refuted = group_refutes(lister->group, set, &sizes, &left);
+  bool refuted = group_refutes(lister->group, set, &sizes, false, &left);
   lister->steps -= steps - left;
   return refuted;
 }
 
-static length_t refute_widths(struct lister *lister, const struct part_set *set, size_t class) {
+/* How wide or narrower no load of the class is that is so long or shorter. */
+static length_t refute_widths(struct lister *lister, const struct part_set *set, size_t class,
+                              length_t length, length_t over) {
   length_t mark = mark_of(lister);
-  int64_t least = lister->classes[class + 1] / mark, most = lister->classes[class] / mark - 1;
+  int64_t least = over / mark, most = lister->classes[class] / mark - 1;
   while (least < most) {
     int64_t middle = least + (most - least + 1) / 2;
-    if (too_narrow(lister, set, least * mark, middle * mark))
+    if (too_narrow(lister, set, length, least * mark, middle * mark))
       least = middle;
     else
       most = middle - 1;
@@ -221,21 +224,46 @@ static length_t refute_widths(struct lister *lister, const struct part_set *set,
   return least * mark;
 }
 
+/* How long or shorter no load of the class is that is so wide or narrower. */
+static length_t refute_lengths(struct lister *lister, const struct part_set *set, size_t class,
+                               length_t width, length_t length) {
+  length_t mark = mark_of(lister);
+  int64_t least = length / mark, most = lister->longest / mark;
+  while (least < most) {
+    int64_t middle = least + (most - least + 1) / 2;
+    if (too_narrow(lister, set, middle * mark, lister->classes[class + 1], width))
+      least = middle;
+    else
+      most = middle - 1;
+  }
+  return least * mark;
+}
+
+/* A class has no loads up to so long, nor up to so wide. The shortest may have to be wider than the
+ * narrowest are: those in between are told apart. */
+static void add_sizes(struct lister *lister, size_t class, struct least_set *least) {
+  length_t mark = mark_of(lister), below = lister->classes[class + 1];
+  length_t shortest = least->refuted[class] + mark;
+  length_t narrow = refute_widths(lister, &least->set, class, lister->longest, below);
+  length_t wide = refute_widths(lister, &least->set, class, shortest, narrow);
+  least->sizes[least->size_count++] = (struct least_size){shortest, wide + mark};
+  if (wide == narrow) return;
+  length_t longer = refute_lengths(lister, &least->set, class, wide, shortest);
+  if (longer < lister->longest)
+    least->sizes[least->size_count++] = (struct least_size){longer + mark, narrow + mark};
+}
+
 /* Whether a load may hold the set. */
 static bool look_into(struct lister *lister, const struct part_set *set) {
   struct least_set least = {.set = *set};
-  bool any = false;
   for (size_t c = 0; c < lister->class_count; c++) {
     least.refuted[c] = refute_most(lister, set, c);
-    least.narrow[c] = lister->classes[c + 1];
-    if (least.refuted[c] >= lister->longest) continue;
-    least.narrow[c] = refute_widths(lister, set, c);
-    any = true;
+    if (least.refuted[c] < lister->longest) add_sizes(lister, c, &least);
   }
-  if (any)
+  if (least.size_count > 0)
     *ARENA_PUSH(lister->group->bed->arena, lister->sets, lister->set_count, lister->set_room) =
         least;
-  return any;
+  return least.size_count > 0;
 }
 
 static bool holds_too_many(const struct load_group *group, const struct part_set *set) {
@@ -267,8 +295,13 @@ static bool covers(const struct lister *lister, const struct least_set *a,
     return false;
   for (size_t i = 0; i < lister->group->part_count; i++)
     if (a->set.counts[i] < b->set.counts[i]) return false;
-  for (size_t c = 0; c < lister->class_count; c++)
-    if (a->refuted[c] > b->refuted[c] || a->narrow[c] > b->narrow[c]) return false;
+  for (size_t i = 0; i < b->size_count; i++) {
+    size_t j = 0;
+    while (j < a->size_count &&
+           (a->sizes[j].length > b->sizes[i].length || a->sizes[j].width > b->sizes[i].width))
+      j++;
+    if (j == a->size_count) return false;
+  }
   return true;
 }
 
@@ -298,12 +331,9 @@ static void keep(const struct lister *lister, const struct least_set *set, const
                             .handling = group->work.handling,
                             .stocks = stocks};
   load.any_way = group_lies_any_way(group, &set->set);
-  for (size_t c = 0; c < lister->class_count; c++)
-    if (set->refuted[c] < lister->longest)
-      load.sizes[load.size_count++] =
-          (struct least_size){set->refuted[c] + mark_of(lister), set->narrow[c] + mark_of(lister)};
-  if (load.size_count > 0)
-    *ARENA_PUSH(arena, blanks->least, blanks->least_count, blanks->least_room) = load;
+  load.size_count = set->size_count;
+  memcpy(load.sizes, set->sizes, sizeof load.sizes);
+  *ARENA_PUSH(arena, blanks->least, blanks->least_count, blanks->least_room) = load;
 }
 
 bool catalogue_add_least(struct load_group *group, const bool *stocks, int64_t effort,

@@ -260,11 +260,11 @@ enum load_outcome load_fits(struct arena *arena, const struct load_problem *prob
   uint8_t counts[LOAD_ITEMS_MOST];
   *answer = (struct load_answer){.steps = 0};
   load_job_begin(arena, problem, job);
-  if (!load_clamps_possible(job->clamps, &job->open))
-    return job->clamps->exact ? LOAD_REFUTED : LOAD_OPEN;
   if (!all_offered(problem, job)) return job->limited ? LOAD_OPEN : LOAD_REFUTED;
   all_counts(job, counts);
   if (area_of(job, counts) > job->length * job->width) return LOAD_REFUTED;
+  if (!load_clamps_possible(job->clamps, &job->open))
+    return job->clamps->exact ? LOAD_REFUTED : LOAD_OPEN;
   if (job->limited) return LOAD_OPEN;
   build_first(job, counts, &search.best, &search.order, &search.steps);
   enum load_outcome outcome = LOAD_FOUND;

@@ -22,8 +22,8 @@ static void add_place_marks(const struct load_job *job, const struct load_open *
                             struct marks *xs, struct marks *ys) {
   length_t off = job->problem->hold.reach - job->problem->edge;
   for (size_t s = 0; s < BED_SIDES; s++) {
-    for (uint64_t rest = open->sides[s]; rest != 0; rest &= rest - 1) {
-      const struct load_place *place = &job->clamps->sides[s].places[(size_t)__builtin_ctzll(rest)];
+    for (load_bits rest = open->sides[s]; rest != 0; rest &= rest - 1) {
+      const struct load_place *place = &job->clamps->sides[s].places[load_lowest(rest)];
       if (s != BED_RIGHT) add_mark(xs, place->right + off);
       if (s != BED_BACK) add_mark(ys, place->top + off);
     }
@@ -106,7 +106,7 @@ static void keep_clamps(const struct load_job *job, uint64_t draw, struct load_o
     size_t begin = (size_t)(random_draw(&draw) % count);
     for (size_t k = 0; k < count; k++) {
       struct load_open less = *open;
-      less.sides[s] &= ~(UINT64_C(1) << ((begin + k * 5) % count));
+      less.sides[s] &= ~load_bit((begin + k * 5) % count);
       if (load_clamps_possible(job->clamps, &less)) *open = less;
     }
   }

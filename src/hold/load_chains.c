@@ -34,7 +34,7 @@ struct coupling {
   bool stands[BED_SIDES];  /* clamps stand on the side */
   bool mirrored[2];        /* side clamps stand in pairs */
   bool split;              /* corners matter */
-  uint64_t usable[BED_SIDES];
+  load_bits usable[BED_SIDES];
   struct options options[BED_SIDES];
   struct taken taken[BED_SIDES];
   int64_t left[LOAD_CHOICES_MOST]; /* clamps of each choice not yet taken */
@@ -61,21 +61,19 @@ static length_t end_of(const struct load_clamps *clamps, const struct load_place
   return place->begin + clamps->problem->choices[place->choice].width;
 }
 
-static uint64_t bit(size_t place) { return UINT64_C(1) << place; }
-
 static size_t lowest(uint64_t word) { return (size_t)__builtin_ctzll(word); }
 
 /* counts[i]: of the chains that begin in `firsts` and end so far with place i. */
 static void run(const struct load_clamps *clamps, size_t side, enum clamp_kind kind,
-                uint64_t usable, uint64_t firsts, uint64_t counts[LOAD_PLACES_MOST]) {
+                load_bits usable, load_bits firsts, uint64_t counts[LOAD_PLACES_MOST]) {
   const struct load_counts *numbers = &clamps->counts[kind];
   const struct load_side *all = &clamps->sides[side];
-  for (uint64_t rest = usable; rest != 0; rest &= rest - 1) {
-    size_t i = lowest(rest);
+  for (load_bits rest = usable; rest != 0; rest &= rest - 1) {
+    size_t i = load_lowest(rest);
     size_t choice = all->places[i].choice;
-    uint64_t before = (firsts & bit(i)) != 0 ? 1 : 0;
-    for (uint64_t earlier = usable & all->before[i]; earlier != 0; earlier &= earlier - 1)
-      before |= counts[lowest(earlier)];
+    uint64_t before = (firsts & load_bit(i)) != 0 ? 1 : 0;
+    for (load_bits earlier = usable & all->before[i]; earlier != 0; earlier &= earlier - 1)
+      before |= counts[load_lowest(earlier)];
     counts[i] = (before & numbers->roomy[choice]) << numbers->weight[choice];
   }
 }
@@ -102,18 +100,18 @@ static void add_option(struct coupling *coupling, size_t side, struct option mad
   coupling->work += 20;
 }
 
-static void add_chains(struct coupling *coupling, size_t side, uint64_t firsts, size_t first) {
+static void add_chains(struct coupling *coupling, size_t side, load_bits firsts, size_t first) {
   const struct load_clamps *clamps = coupling->clamps;
   uint64_t counts[LOAD_PLACES_MOST];
-  uint64_t usable = coupling->usable[side];
+  load_bits usable = coupling->usable[side];
   size_t from = coupling->options[side].count;
   run(clamps, side, coupling->kind[side / 2], usable, firsts, counts);
   coupling->work += 200;
-  uint64_t near = coupling->split ? clamps->sides[side].near_high : 0;
+  load_bits near = coupling->split ? clamps->sides[side].near_high : 0;
   uint64_t clear = 0;
-  for (uint64_t rest = usable & clamps->sides[side].last; rest != 0; rest &= rest - 1) {
-    size_t last = lowest(rest);
-    if ((near & bit(last)) == 0)
+  for (load_bits rest = usable & clamps->sides[side].last; rest != 0; rest &= rest - 1) {
+    size_t last = load_lowest(rest);
+    if ((near & load_bit(last)) == 0)
       clear |= counts[last];
     else
       add_option(coupling, side, (struct option){first, last, counts[last], 0, 0});
@@ -131,13 +129,13 @@ static void list_side(struct coupling *coupling, size_t side) {
     return;
   }
   const struct load_side *all = &coupling->clamps->sides[side];
-  uint64_t open = coupling->open->sides[side];
+  load_bits open = coupling->open->sides[side];
   if (coupling->mirrored[side / 2]) open &= coupling->open->sides[opposite[side]];
   coupling->usable[side] = open & all->of_kind[coupling->kind[side / 2]];
-  uint64_t firsts = coupling->usable[side] & all->first;
-  uint64_t near = coupling->split ? firsts & all->near_low : 0;
-  for (uint64_t rest = near; rest != 0; rest &= rest - 1)
-    add_chains(coupling, side, rest & (~rest + 1), lowest(rest));
+  load_bits firsts = coupling->usable[side] & all->first;
+  load_bits near = coupling->split ? firsts & all->near_low : 0;
+  for (load_bits rest = near; rest != 0; rest &= rest - 1)
+    add_chains(coupling, side, rest & (~rest + 1), load_lowest(rest));
   if ((firsts & ~near) != 0) add_chains(coupling, side, firsts & ~near, CLEAR);
 }
 
@@ -150,7 +148,7 @@ static length_t from_corner(const struct load_clamps *clamps, size_t side, size_
   return far ? side_length(clamps->problem, side) - end_of(clamps, at) : at->begin;
 }
 
-static uint64_t near_corner(const struct load_side *side, bool far) {
+static load_bits near_corner(const struct load_side *side, bool far) {
   return far ? side->near_high : side->near_low;
 }
 
@@ -162,12 +160,13 @@ static bool places_meet(const struct load_clamps *clamps, size_t upright, size_t
 }
 
 static void set_meets(struct load_clamps *clamps, size_t upright, size_t flat) {
-  uint64_t near_i = near_corner(&clamps->sides[upright], flat == BED_BACK);
-  uint64_t near_j = near_corner(&clamps->sides[flat], upright == BED_RIGHT);
+  load_bits near_i = near_corner(&clamps->sides[upright], flat == BED_BACK);
+  load_bits near_j = near_corner(&clamps->sides[flat], upright == BED_RIGHT);
   for (; near_i != 0; near_i &= near_i - 1)
-    for (uint64_t rest = near_j; rest != 0; rest &= rest - 1)
-      if (places_meet(clamps, upright, lowest(near_i), flat, lowest(rest)))
-        clamps->meets[upright - BED_LEFT][flat - BED_FRONT][lowest(near_i)] |= bit(lowest(rest));
+    for (load_bits rest = near_j; rest != 0; rest &= rest - 1)
+      if (places_meet(clamps, upright, load_lowest(near_i), flat, load_lowest(rest)))
+        clamps->meets[upright - BED_LEFT][flat - BED_FRONT][load_lowest(near_i)] |=
+            load_bit(load_lowest(rest));
 }
 
 /* The same of the ends of two chains. */
@@ -218,17 +217,18 @@ static size_t write_chain(const struct coupling *coupling, size_t side, struct l
   struct option option = coupling->options[side].items[coupling->taken[side].option];
   unsigned number = coupling->taken[side].number;
   uint64_t counts[LOAD_PLACES_MOST];
-  uint64_t usable = coupling->usable[side];
+  load_bits usable = coupling->usable[side];
   const struct load_side *all = &clamps->sides[side];
-  uint64_t near_low = coupling->split ? all->near_low : 0;
-  uint64_t near_high = coupling->split ? all->near_high : 0;
-  uint64_t firsts = option.first == CLEAR ? usable & all->first & ~near_low : bit(option.first);
+  load_bits near_low = coupling->split ? all->near_low : 0;
+  load_bits near_high = coupling->split ? all->near_high : 0;
+  load_bits firsts =
+      option.first == CLEAR ? usable & all->first & ~near_low : load_bit(option.first);
   run(clamps, side, coupling->kind[side / 2], usable, firsts, counts);
-  uint64_t ends = option.last == CLEAR ? usable & all->last & ~near_high : bit(option.last);
+  load_bits ends = option.last == CLEAR ? usable & all->last & ~near_high : load_bit(option.last);
   size_t count = 0;
   while (number != 0) {
-    while ((counts[lowest(ends)] >> number & 1) == 0) ends &= ends - 1;
-    size_t i = lowest(ends);
+    while ((counts[load_lowest(ends)] >> number & 1) == 0) ends &= ends - 1;
+    size_t i = load_lowest(ends);
     stands[count++] = (struct load_stand){(enum bed_side)side, i};
     number -= numbers->weight[all->places[i].choice];
     ends = usable & all->before[i];
@@ -428,11 +428,11 @@ static void fill_marks(struct load_clamps *clamps, size_t number) {
     const struct load_place *place = &side->places[i];
     length_t end = end_of(clamps, place);
     enum clamp_kind kind = problem->choices[place->choice].kind;
-    if (clamps->counts[kind].cap[place->choice] > 0) side->of_kind[kind] |= bit(i);
-    if (place->begin <= problem->end) side->first |= bit(i);
-    if (end >= whole - problem->end) side->last |= bit(i);
-    if (place->begin < over) side->near_low |= bit(i);
-    if (end > whole - over) side->near_high |= bit(i);
+    if (clamps->counts[kind].cap[place->choice] > 0) side->of_kind[kind] |= load_bit(i);
+    if (place->begin <= problem->end) side->first |= load_bit(i);
+    if (end >= whole - problem->end) side->last |= load_bit(i);
+    if (place->begin < over) side->near_low |= load_bit(i);
+    if (end > whole - over) side->near_high |= load_bit(i);
   }
 }
 
@@ -440,18 +440,18 @@ static void fill_marks(struct load_clamps *clamps, size_t number) {
  * other, so do these. */
 static void add_before(const struct load_clamps *clamps, struct load_side *side, size_t choice) {
   size_t next = 0, gone = 0;
-  uint64_t window = 0;
+  load_bits window = 0;
   for (size_t i = 0; i < side->count; i++) {
     length_t begin = side->places[i].begin;
     for (; next < i; next++) {
       if (side->places[next].choice != choice) continue;
       if (end_of(clamps, &side->places[next]) > begin) break;
-      window |= bit(next);
+      window |= load_bit(next);
     }
     for (; gone < next; gone++) {
       if (side->places[gone].choice != choice) continue;
       if (begin - end_of(clamps, &side->places[gone]) <= clamps->problem->span) break;
-      window &= ~bit(gone);
+      window &= ~load_bit(gone);
     }
     side->before[i] |= window;
   }
@@ -484,10 +484,10 @@ void load_chains_begin(struct load_clamps *clamps) {
   clamps->exact = false;
   for (size_t s = BED_FRONT; s < BED_SIDES; s++) {
     struct load_side *side = &clamps->sides[s];
-    uint64_t near = side->near_low | side->near_high;
+    load_bits near = side->near_low | side->near_high;
     size_t kept = 0;
     for (size_t i = 0; i < side->count; i++)
-      if ((near & bit(i)) == 0) side->places[kept++] = side->places[i];
+      if ((near & load_bit(i)) == 0) side->places[kept++] = side->places[i];
     side->count = kept;
   }
   fill_sides(clamps);

@@ -205,7 +205,7 @@ struct load_open load_clamps_open(const struct load_clamps *clamps) {
   struct load_open open = {{0}};
   for (size_t s = 0; s < BED_SIDES; s++) {
     size_t count = clamps->sides[s].count;
-    open.sides[s] = count >= 64 ? ~UINT64_C(0) : (UINT64_C(1) << count) - 1;
+    open.sides[s] = count >= LOAD_PLACES_MOST ? ~(load_bits)0 : load_bit(count) - 1;
   }
   return open;
 }
@@ -229,7 +229,9 @@ bool load_place_meets(const struct load_place *place, length_t reach, const stru
 static uint64_t hash_of(const struct load_open *open) {
   uint64_t hash = 0;
   for (size_t s = 0; s < BED_SIDES; s++)
-    hash = (hash ^ open->sides[s]) * UINT64_C(0x9E3779B97F4A7C15) ^ (hash >> 29);
+    for (unsigned from = 0; from < LOAD_PLACES_MOST; from += 64)
+      hash =
+          (hash ^ (uint64_t)(open->sides[s] >> from)) * UINT64_C(0x9E3779B97F4A7C15) ^ (hash >> 29);
   return (hash >> 40) % LOAD_CLAMPS_REMEMBERED;
 }
 

@@ -8,11 +8,22 @@
 #include "hold/load_problem.h"
 
 enum {
-  LOAD_PLACES_MOST = 64,
+  LOAD_PLACES_MOST = 128,
   LOAD_CHOICES_MOST = 8,
   LOAD_CLAMPS_MOST = 128, /* of one clamping */
   LOAD_CLAMPS_REMEMBERED = 512
 };
+
+/* Places of one side, a bit each. */
+__extension__ typedef unsigned __int128 load_bits;
+
+static inline load_bits load_bit(size_t place) { return (load_bits)1 << place; }
+
+/* The lowest of a set that is not empty. */
+static inline size_t load_lowest(load_bits places) {
+  uint64_t low = (uint64_t)places;
+  return (size_t)(low != 0 ? __builtin_ctzll(low) : 64 + __builtin_ctzll((uint64_t)(places >> 64)));
+}
 
 struct load_place {
   length_t begin;                    /* along the side */
@@ -34,17 +45,17 @@ struct load_side {
   struct load_lane lanes[LOAD_CHOICES_MOST];
   size_t lane_count;
   length_t lane_begins[LOAD_PLACES_MOST];
-  uint64_t lane_upto[LOAD_PLACES_MOST + LOAD_CHOICES_MOST]; /* places of a lane below each */
+  load_bits lane_upto[LOAD_PLACES_MOST + LOAD_CHOICES_MOST]; /* places of a lane below each */
   /* for chains */
-  uint64_t of_kind[2];               /* by enum clamp_kind: those that may stand at all */
-  uint64_t first, last;              /* near enough to the corner for the first, the last clamp */
-  uint64_t near_low, near_high;      /* a clamp around the corner may meet theirs */
-  uint64_t before[LOAD_PLACES_MOST]; /* the next before each in a chain may be one of these */
+  load_bits of_kind[2];               /* by enum clamp_kind: those that may stand at all */
+  load_bits first, last;              /* near enough to the corner for the first, the last clamp */
+  load_bits near_low, near_high;      /* a clamp around the corner may meet theirs */
+  load_bits before[LOAD_PLACES_MOST]; /* the next before each in a chain may be one of these */
 };
 
 /* Places of each side not met by a cutter path, a bit each. */
 struct load_open {
-  uint64_t sides[BED_SIDES];
+  load_bits sides[BED_SIDES];
 };
 
 /* Numbers of clamps of each choice of one kind, as digits of one number below 64, so that a set
@@ -67,7 +78,7 @@ struct load_clamps {
   struct load_counts counts[2]; /* by enum clamp_kind */
   /* Of each place of left and right the places of front and back whose clamp it meets at the
    * corner: [right][back] */
-  uint64_t meets[2][2][LOAD_PLACES_MOST];
+  load_bits meets[2][2][LOAD_PLACES_MOST];
   bool exact;   /* no clamping is left out */
   bool idle;    /* no side is to be held, so no clamps are needed */
   int64_t work; /* steps of tests not yet asked for */
@@ -94,8 +105,8 @@ bool load_place_meets(const struct load_place *place, length_t reach, const stru
 
 /* Places of the side whose keep-out is met by a rectangle grown by `reach` (places from the load's
  * corner). */
-uint64_t load_places_met(const struct load_clamps *clamps, enum bed_side side, length_t reach,
-                         const struct load_laid *part);
+load_bits load_places_met(const struct load_clamps *clamps, enum bed_side side, length_t reach,
+                          const struct load_laid *part);
 
 /* Whether clamps at open places hold the load. Answers are remembered. */
 bool load_clamps_possible(struct load_clamps *clamps, const struct load_open *open);

@@ -7,7 +7,7 @@
 enum {
   CANDIDATES_MOST = 256,
   FILLS_KEPT = 1024,
-  KEY_WORDS = 2 * LOAD_PARTS_MOST + LOAD_ITEMS_MOST / 4 + 2 * BED_SIDES + 3,
+  KEY_WORDS = 2 * LOAD_PARTS_MOST + LOAD_ITEMS_MOST / 4 + LOAD_PLACES_MOST / 32 * BED_SIDES + 3,
   SUPPORTS_MOST = (BED_SIDES - 1) * LOAD_PLACES_MOST
 };
 
@@ -428,8 +428,8 @@ static size_t key_of(const struct load_exact *exact, const struct stair *stair,
   }
   for (size_t s = 0; s < BED_SIDES; s++) {
     if (job->clamps->sides[s].count == 0) continue;
-    key[words++] = (uint32_t)open->sides[s];
-    if (job->clamps->sides[s].count > 32) key[words++] = (uint32_t)(open->sides[s] >> 32);
+    for (size_t from = 0; from < job->clamps->sides[s].count; from += 32)
+      key[words++] = (uint32_t)(open->sides[s] >> from);
   }
   for (size_t i = 0; i < stair->count; i++) {
     key[words++] = (uint32_t)stair->points[i].x;

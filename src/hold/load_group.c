@@ -346,6 +346,16 @@ static bool find_laid(struct load_group *group, const struct part_set *set, leng
   return true;
 }
 
+void group_add(struct load_group *group, const struct part_set *set, enum hold hold, bool across,
+               struct load_size size, const struct load_answer *answer) {
+  struct trial trial = {.group = group, .set = set, .hold = hold, .across = across};
+  struct bed_load load = bed_load_of(&trial, size.length, size.width);
+  struct found_load found = {.set = *set, .length = size.length, .width = size.width};
+  if (is_beaten(group, &found)) return;
+  found.load = keep_load(&trial, &load, answer);
+  keep_found(group, &found);
+}
+
 struct load *group_fit(struct load_group *group, const struct part_set *set, length_t length,
                        length_t width) {
   for (size_t h = 0; h < group->hold_count; h++)

@@ -77,6 +77,11 @@ void group_add_stock(struct load_group *group, const struct stock *stock);
  * finds, where it is narrower the narrower one too. True when there is any. */
 bool group_find(struct load_group *group, const struct part_set *set, length_t width);
 
+/* Adds the load of an answer to a problem of group_problem for that set, way of holding and size,
+ * the load's own length first. */
+void group_add(struct load_group *group, const struct part_set *set, enum hold hold, bool across,
+               struct load_size size, const struct load_answer *answer);
+
 /* The set in a load of just that size, held in whatever way; or NULL. */
 struct load *group_fit(struct load_group *group, const struct part_set *set, length_t length,
                        length_t width);

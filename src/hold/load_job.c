@@ -103,9 +103,9 @@ struct load_laid load_laid_of(const struct load_job *job, struct load_part part)
 }
 
 /* Places of the side that the rectangles within a round's path meet. */
-static uint64_t met_within(const struct load_job *job, enum bed_side side,
-                           const struct load_kind *kind, const struct load_laid *laid) {
-  uint64_t met = 0;
+static load_bits met_within(const struct load_job *job, enum bed_side side,
+                            const struct load_kind *kind, const struct load_laid *laid) {
+  load_bits met = 0;
   for (unsigned i = 0; i < kind->inner_count; i++) {
     struct load_inner inner = kind->inner[i];
     struct load_laid less = *laid;
@@ -118,13 +118,13 @@ static uint64_t met_within(const struct load_job *job, enum bed_side side,
   return met;
 }
 
-static uint64_t met_by_round(const struct load_job *job, enum bed_side side,
-                             const struct load_laid *laid, uint64_t open) {
-  uint64_t met = 0;
+static load_bits met_by_round(const struct load_job *job, enum bed_side side,
+                              const struct load_laid *laid, load_bits open) {
+  load_bits met = 0;
   for (; open != 0; open &= open - 1) {
-    size_t i = (size_t)__builtin_ctzll(open);
+    size_t i = load_lowest(open);
     if (load_place_meets(&job->clamps->sides[side].places[i], job->problem->hold.reach, laid, true))
-      met |= UINT64_C(1) << i;
+      met |= load_bit(i);
   }
   return met;
 }
@@ -139,8 +139,8 @@ bool load_take_places(const struct load_job *job, struct load_part part, bool lo
   bool taken = false;
   for (enum bed_side s = BED_LEFT; s <= BED_BACK; s++) {
     if (from[s] >= job->deep[s]) continue;
-    uint64_t met = loosely || !kind->round ? met_within(job, s, kind, &laid)
-                                           : met_by_round(job, s, &laid, open->sides[s]);
+    load_bits met = loosely || !kind->round ? met_within(job, s, kind, &laid)
+                                            : met_by_round(job, s, &laid, open->sides[s]);
     taken = taken || (open->sides[s] & met) != 0;
     open->sides[s] &= ~met;
   }

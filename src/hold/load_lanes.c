@@ -10,7 +10,7 @@ static void fill_lane(const struct clamp_problem *problem, struct load_side *sid
   *lane = (struct load_lane){.width = problem->choices[choice].width,
                              .keep_out = problem->choices[choice].keep_out,
                              .first = first};
-  uint64_t *upto = &side->lane_upto[first + side->lane_count];
+  load_bits *upto = &side->lane_upto[first + side->lane_count];
   upto[0] = 0;
   for (size_t i = 0; i < side->count; i++) {
     const struct load_place *place = &side->places[i];
@@ -18,7 +18,7 @@ static void fill_lane(const struct clamp_problem *problem, struct load_side *sid
     lane->low = upright ? place->left : place->bottom;
     lane->high = upright ? place->right : place->top;
     side->lane_begins[first + lane->count] = place->begin;
-    upto[lane->count + 1] = upto[lane->count] | UINT64_C(1) << i;
+    upto[lane->count + 1] = upto[lane->count] | load_bit(i);
     lane->count++;
   }
   if (lane->count > 0) side->lane_count++;
@@ -46,20 +46,20 @@ static size_t count_before(const length_t *begins, size_t count, length_t at) {
   return low;
 }
 
-uint64_t load_places_met(const struct load_clamps *clamps, enum bed_side side, length_t reach,
-                         const struct load_laid *part) {
+load_bits load_places_met(const struct load_clamps *clamps, enum bed_side side, length_t reach,
+                          const struct load_laid *part) {
   const struct load_side *places = &clamps->sides[side];
   bool upright = is_upright(side);
   length_t low = (upright ? part->x : part->y) - reach;
   length_t high = low + (upright ? part->length : part->width) + 2 * reach;
   length_t begin = (upright ? part->y : part->x) - reach;
   length_t end = begin + (upright ? part->width : part->length) + 2 * reach;
-  uint64_t met = 0;
+  load_bits met = 0;
   for (size_t l = 0; l < places->lane_count; l++) {
     const struct load_lane *lane = &places->lanes[l];
     if (low >= lane->high || high <= lane->low) continue;
     const length_t *begins = &places->lane_begins[lane->first];
-    const uint64_t *upto = &places->lane_upto[lane->first + l];
+    const load_bits *upto = &places->lane_upto[lane->first + l];
     size_t from = count_before(begins, lane->count, begin - lane->width - lane->keep_out + 1);
     size_t to = count_before(begins, lane->count, end + lane->keep_out);
     if (from < to) met |= upto[to] & ~upto[from];

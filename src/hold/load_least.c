@@ -7,20 +7,20 @@
  * a search. */
 enum { QUESTION_STEPS = 60000, LAST_STEPS = 20000000, LAST_MARKS = 8, PLAIN_STEPS = 2000 };
 
-/* Places of clamps looked at along a side. */
-enum { PLACES_ALONG = 60 };
+/* Places of clamps looked at along a side, and where these tell too little. */
+enum { PLACES_ALONG = 60, PLACES_CLOSE = 120 };
 
 /* ---- looser rules ---- */
 
 /* A clamp that begins anywhere covers a narrower one at the next of places `step` apart. Chains of
  * those leave so much more free. False where a clamp is too narrow for it. */
-static bool loosen_places(struct arena *arena, struct clamp_problem *problem) {
+static bool loosen_places(struct arena *arena, size_t places, struct clamp_problem *problem) {
   if (problem->pitch > 0) return true;
   size_t kinds = problem->choice_count < 1 ? 1 : problem->choice_count;
   length_t side = 0; /* the longest that is held */
   if (clamp_pair_held(problem, 0)) side = problem->width;
   if (clamp_pair_held(problem, 1)) side = larger(side, problem->length);
-  length_t step = side / (length_t)(PLACES_ALONG / kinds) + 1;
+  length_t step = side / (length_t)(places / kinds) + 1;
   struct clamp_choice *choices = ARENA_ARRAY(arena, kinds, struct clamp_choice);
   for (size_t c = 0; c < problem->choice_count; c++) {
     choices[c] = problem->choices[c];
@@ -78,56 +78,119 @@ static struct slack slack_of(const struct load_sizes *sizes, bool across, length
   return (struct slack){ways[across ? 1 : 0], ways[across ? 0 : 1]};
 }
 
-static enum load_outcome ask(struct load_group *group, const struct part_set *set,
-                             const struct load_sizes *sizes, enum hold hold, bool across,
-                             struct slack *slack, int64_t *steps) {
+/* What is asked of sizes. */
+struct question {
+  struct load_group *group;
+  const struct part_set *set;
+  enum hold hold;
+  bool across;
+  bool keep; /* a load that comes to light is added to the group's */
+  int64_t *steps;
+};
+
+/* The problem was not loosened: what was found is a load. */
+static void keep_found(const struct question *question, const struct load_sizes *sizes,
+                       const struct load_answer *answer) {
+  group_add(question->group, question->set, question->hold, question->across,
+            (struct load_size){sizes->most[0], sizes->most[1]}, answer);
+}
+
+/* With so many places of clamps along a side, if they cannot be told exactly. */
+static enum load_outcome ask_at(const struct question *question, const struct load_problem *problem,
+                                size_t places, int64_t limit, struct load_answer *answer) {
+  const struct bed *bed = question->group->bed;
+  struct load_problem loose = *problem;
+  if (!loose.pushed && !loosen_places(bed->arena, places, &loose.hold)) return LOAD_OPEN;
+  enum load_outcome outcome =
+      load_memory_fits(bed->memory, bed->arena, &loose, smaller(limit, *question->steps), answer);
+  *question->steps -= answer->steps;
+  return outcome;
+}
+
+/* `exact`: no rule was loosened. */
+static enum load_outcome ask_problem(const struct question *question, struct load_problem *problem,
+                                     bool few, bool *exact, struct load_answer *answer) {
+  struct load_begins begins[2];
+  int64_t limit = few ? LAST_STEPS : QUESTION_STEPS;
+  *question->steps -= PLAIN_STEPS;
+  problem->pushed = load_places_list(problem, begins);
+  bool loose = !problem->pushed && problem->hold.pitch <= 0;
+  *exact = *exact && !loose;
+  if (!problem->pushed && load_stands_in_line(&problem->hold)) return LOAD_OPEN;
+  enum load_outcome outcome = ask_at(question, problem, PLACES_ALONG, limit, answer);
+  return loose && few && outcome == LOAD_FOUND
+             ? ask_at(question, problem, PLACES_CLOSE, limit, answer)
+             : outcome;
+}
+
+/* Where one pair of sides alone is held, its clamps are of one kind: each kind apart has fewer
+ * places, which are told exactly or more closely. */
+static enum load_outcome ask_each_kind(const struct question *question,
+                                       const struct load_problem *problem, bool few, bool *exact,
+                                       struct load_answer *answer) {
+  const struct clamp_problem *hold = &problem->hold;
+  struct clamp_choice *choices =
+      ARENA_ARRAY(question->group->bed->arena, hold->choice_count + 1, struct clamp_choice);
+  bool sizes_exact = *exact;
+  for (enum clamp_kind kind = CLAMP_HOLD_DOWN;; kind = CLAMP_SIDE) {
+    struct load_problem of_kind = *problem;
+    of_kind.hold.choices = choices;
+    of_kind.hold.choice_count = 0;
+    for (size_t c = 0; c < hold->choice_count; c++)
+      if (hold->choices[c].kind == kind) choices[of_kind.hold.choice_count++] = hold->choices[c];
+    *exact = sizes_exact;
+    enum load_outcome outcome = ask_problem(question, &of_kind, few, exact, answer);
+    if (outcome != LOAD_REFUTED || kind == CLAMP_SIDE) return outcome;
+  }
+}
+
+static enum load_outcome ask(const struct question *question, const struct load_sizes *sizes,
+                             struct slack *slack) {
+  struct load_group *group = question->group;
   struct arena *arena = group->bed->arena;
   struct arena_mark mark = arena_mark(arena);
   struct load_item items[GROUP_PARTS_MOST];
   struct load_problem problem = {
       .gap = group->gap, .edge = group->edge, .items = items, .to_refute = true};
-  problem.item_count = group_items(group, set, across, items);
-  problem.hold = group_problem(group, hold, across, sizes->most[0], sizes->most[1]);
-  *slack = load_loosen_sizes(&problem.hold,
-                             slack_of(sizes, across, group->bed->project->shop.mark_step));
-  enum load_outcome outcome = LOAD_OPEN;
-  struct load_begins begins[2];
-  *steps -= PLAIN_STEPS;
-  problem.pushed = load_places_list(&problem, begins);
-  if (problem.pushed ||
-      (!load_stands_in_line(&problem.hold) && loosen_places(arena, &problem.hold))) {
-    struct load_answer answer;
-    int64_t limit = are_few(group, *slack) ? LAST_STEPS : QUESTION_STEPS;
-    if (limit > *steps) limit = *steps;
-    outcome = load_memory_fits(group->bed->memory, arena, &problem, limit, &answer);
-    *steps -= answer.steps;
-  }
-  arena_release(arena, mark);
+  problem.item_count = group_items(group, question->set, question->across, items);
+  problem.hold =
+      group_problem(group, question->hold, question->across, sizes->most[0], sizes->most[1]);
+  *slack = load_loosen_sizes(
+      &problem.hold, slack_of(sizes, question->across, group->bed->project->shop.mark_step));
+  struct load_answer answer;
+  bool few = are_few(group, *slack);
+  bool exact = slack->x == 0 && slack->y == 0;
+  bool one_pair = clamp_pair_held(&problem.hold, 0) != clamp_pair_held(&problem.hold, 1);
+  enum load_outcome outcome = one_pair ? ask_each_kind(question, &problem, few, &exact, &answer)
+                                       : ask_problem(question, &problem, few, &exact, &answer);
+  if (question->keep && exact && outcome == LOAD_FOUND)
+    keep_found(question, sizes, &answer);
+  else
+    arena_release(arena, mark);
   return outcome;
 }
 
 /* ---- sizes, halved where they are too many to be refuted at once ---- */
 
-static bool refutes(struct load_group *group, const struct part_set *set,
-                    const struct load_sizes *sizes, enum hold hold, bool across, int64_t *steps) {
+static bool refutes(const struct question *question, const struct load_sizes *sizes) {
+  const struct load_group *group = question->group;
   length_t mark = group->bed->project->shop.mark_step;
-  if (is_plainly_too_small(group, set, sizes->most)) return true;
-  if (*steps <= 0) return false;
+  if (is_plainly_too_small(group, question->set, sizes->most)) return true;
+  if (*question->steps <= 0) return false;
   struct slack slack;
-  enum load_outcome outcome = ask(group, set, sizes, hold, across, &slack, steps);
+  enum load_outcome outcome = ask(question, sizes, &slack);
   if (outcome == LOAD_REFUTED) return true;
   if (outcome == LOAD_OPEN && are_few(group, slack)) return false;
-  int way = (slack.x >= slack.y) != across ? 0 : 1;
+  int way = (slack.x >= slack.y) != question->across ? 0 : 1;
   int64_t marks = larger(slack.x, slack.y) / mark + 1;
   if (marks < 2) return false;
   struct load_sizes high = *sizes, low = *sizes;
   high.over[way] = low.most[way] = sizes->over[way] + marks / 2 * mark;
-  return refutes(group, set, &high, hold, across, steps) &&
-         refutes(group, set, &low, hold, across, steps);
+  return refutes(question, &high) && refutes(question, &low);
 }
 
 bool group_refutes(struct load_group *group, const struct part_set *set,
-                   const struct load_sizes *sizes, int64_t *steps) {
+                   const struct load_sizes *sizes, bool keep, int64_t *steps) {
   length_t mark = group->bed->project->shop.mark_step;
   for (size_t h = 0; h < group->hold_count; h++)
     for (int across = 0; across < 2; across++) {
@@ -136,7 +199,8 @@ bool group_refutes(struct load_group *group, const struct part_set *set,
       held.most[0] = smaller(held.most[0], most.length / mark * mark);
       held.most[1] = smaller(held.most[1], most.width / mark * mark);
       if (held.most[0] <= held.over[0] || held.most[1] <= held.over[1]) continue;
-      if (!refutes(group, set, &held, group->holds[h], across == 1, steps)) return false;
+      struct question question = {group, set, group->holds[h], across == 1, keep, steps};
+      if (!refutes(&question, &held)) return false;
     }
   return true;
 }

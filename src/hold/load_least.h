@@ -22,8 +22,9 @@ struct slack {
 struct slack load_loosen_sizes(struct clamp_problem *problem, struct slack slack);
 
 /* Whether no load of these sizes holds the set, in whatever way it is held or lies on the bed.
- * False where that is not known after about `steps` of work, of which what was used is taken. */
+ * False where that is not known after about `steps` of work, of which what was used is taken. A
+ * load that comes to light is added to the group's with `keep`. */
 bool group_refutes(struct load_group *group, const struct part_set *set,
-                   const struct load_sizes *sizes, int64_t *steps);
+                   const struct load_sizes *sizes, bool keep, int64_t *steps);
 
 #endif

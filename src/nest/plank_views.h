@@ -43,7 +43,7 @@ struct plank_sight {
   length_t small; /* extents below it count as 0, those that leave less beside them as the whole */
 };
 
-enum { PLANK_SIGHTS_MOST = 16 };
+enum { PLANK_SIGHTS_MOST = 48 };
 
 /* Functions along (0) or across (1) the stock, the plain one first; sights[] has room for the most.
  * Returns how many. */

@@ -2,10 +2,15 @@
 
 #include <string.h>
 
+#include "nest/plank_joint.h"
+
 enum { CELLS_MOST = 100000, PIECES_MOST = 256 };
 
 /* So many functions along one axis are paired with as many along the other. */
 enum { PAIRED = 4 };
+
+/* Of all steps, those on sets of pieces that must fit all views: one in so many. */
+enum { JOINT_SHARE = 40 };
 
 bool yields_can_be_had(const struct nest_problem *problem, const struct yields *yields,
                        const int64_t *times) {
@@ -108,7 +113,7 @@ static void keep_yields(struct arena *arena, const struct plank *plank, size_t s
 
 /* By every pair of views there are steps for, the plainest first; one at least. */
 static bool count_by_views(const struct plank *plank, const struct count_box *box, int64_t *steps,
-                           uint16_t *pieces) {
+                           struct plank_pairs *pairs, uint16_t *pieces) {
   struct plank_sight along[PLANK_SIGHTS_MOST], across[PLANK_SIGHTS_MOST];
   size_t along_count = plank_sights(plank, 0, along);
   size_t across_count = plank_sights(plank, 1, across);
@@ -120,6 +125,9 @@ static bool count_by_views(const struct plank *plank, const struct count_box *bo
       plank_look(plank, &along[a], &across[b], &view);
       if (!count_pieces(plank, box, &view, steps, pieces)) return any && *steps < 0;
       any = true;
+      if (pairs->count == PLANK_JOINT_VIEWS_MOST) continue;
+      pairs->along[pairs->count] = along[a];
+      pairs->across[pairs->count++] = across[b];
     }
   return any;
 }
@@ -135,8 +143,11 @@ bool plank_yields_add(struct arena *arena, struct arena *scratch,
   limit_kinds(&plank, most, limit);
   bool told = count_box_open(scratch, plank.kinds, limit, CELLS_MOST, &box);
   if (told) {
+    int64_t joint = steps / JOINT_SHARE;
     uint16_t *pieces = ARENA_ARRAY(scratch, box.cells, uint16_t);
-    told = count_by_views(&plank, &box, &steps, pieces);
+    struct plank_pairs pairs = {.count = 0};
+    told = count_by_views(&plank, &box, &steps, &pairs, pieces);
+    if (told) plank_joint_raise(&plank, &pairs, &box, PIECES_MOST, &joint, pieces);
     if (told) keep_yields(arena, &plank, stock, &box, pieces, yields);
   }
   arena_release(scratch, mark);

@@ -23,7 +23,7 @@ static int64_t clamp_moved(struct load_clamps *clamps, const struct load_problem
       for (size_t p = 0; p < clamps->sides[s].count; p++)
         if (load_place_meets(&clamps->sides[s].places[p], problem->hold.reach, &laid,
                              problem->items[laid.item].round))
-          met[i].sides[s] |= UINT64_C(1) << p;
+          met[i].sides[s] |= load_bit(p);
   }
   for (uint64_t set = 1; set < UINT64_C(1) << count; set++) {
     struct load_open open = load_clamps_open(clamps);
