@@ -466,6 +466,22 @@ static void fill_sides(struct load_clamps *clamps) {
   }
 }
 
+static size_t count_places(load_bits places) {
+  size_t low = (size_t)__builtin_popcountll((uint64_t)places);
+  return low + (size_t)__builtin_popcountll((uint64_t)(places >> 64));
+}
+
+/* Whether the chains along every side, told apart by their ends near the corners, find room. */
+static bool options_suffice(const struct load_clamps *clamps) {
+  for (size_t s = 0; s < BED_SIDES; s++) {
+    const struct load_side *side = &clamps->sides[s];
+    size_t firsts = count_places(side->first & side->near_low) + 1;
+    size_t lasts = count_places(side->last & side->near_high) + 1;
+    if (firsts * lasts > OPTIONS_MOST) return false;
+  }
+  return true;
+}
+
 void load_chains_begin(struct load_clamps *clamps) {
   const struct clamp_problem *problem = clamps->problem;
   fill_sides(clamps);
@@ -479,6 +495,7 @@ void load_chains_begin(struct load_clamps *clamps) {
   if (over <= least) {
     for (size_t corner = 0; corner < 4; corner++)
       set_meets(clamps, BED_LEFT + corner % 2, BED_FRONT + corner / 2);
+    if (!options_suffice(clamps)) clamps->exact = false;
     return;
   }
   clamps->exact = false;
