@@ -16,7 +16,7 @@ struct joint {
   const int64_t *room;  /* per view */
   const int64_t *least; /* [cell][view]: what its numbers take at least */
   uint16_t *pieces;
-  bool *fits;                   /* cells whose pieces were found to fit */
+  bool *fits;                   /* cells whose pieces fit, or are not known not to */
   size_t first[KINDS_MOST + 1]; /* makers whose first kind is this one, or a later one */
   size_t last;                  /* view that refuted last */
   int64_t steps;
@@ -168,7 +168,8 @@ static void raise_from(struct joint *joint, size_t cell, int to) {
   }
 }
 
-/* Lowest cells last: what is raised there does not change what was asked above. */
+/* Asks once of every cell at the edge, the highest first. True when any was raised: then others
+ * may have come to the edge. */
 static bool raise_once(struct joint *joint, uint16_t never, int64_t *steps) {
   bool raised = false;
   for (size_t c = joint->box->cells - 1; c > 0 && *steps > 0; c--) {
@@ -178,7 +179,7 @@ static bool raise_once(struct joint *joint, uint16_t never, int64_t *steps) {
     if (answer == FITS_NOT)
       raise_from(joint, c, ask(joint, c, never, steps) == FITS_NOT ? never : pieces + 1);
     else
-      joint->fits[c] = true; /* or not known to */
+      joint->fits[c] = true;
     raised = raised || answer == FITS_NOT;
   }
   return raised;

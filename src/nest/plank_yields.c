@@ -147,8 +147,10 @@ bool plank_yields_add(struct arena *arena, struct arena *scratch,
     uint16_t *pieces = ARENA_ARRAY(scratch, box.cells, uint16_t);
     struct plank_pairs pairs = {.count = 0};
     told = count_by_views(&plank, &box, &steps, &pairs, pieces);
-    if (told) plank_joint_raise(&plank, &pairs, &box, PIECES_MOST, &joint, pieces);
-    if (told) keep_yields(arena, &plank, stock, &box, pieces, yields);
+    if (told) {
+      plank_joint_raise(&plank, &pairs, &box, PIECES_MOST, &joint, pieces);
+      keep_yields(arena, &plank, stock, &box, pieces, yields);
+    }
   }
   arena_release(scratch, mark);
   return told;
