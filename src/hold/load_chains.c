@@ -5,11 +5,12 @@
 #include "hold/load_places.h"
 
 /* Ends of a chain that lie clear of the corner are not told apart. */
-enum { CLEAR = LOAD_PLACES_MOST, OPTIONS_MOST = 256 };
+enum { CLEAR = LOAD_CORNERS_MOST, OPTIONS_MOST = 256 };
 
-/* Chains with the same ends: the counts they can have. */
+/* Chains whose ends are of the same classes: the counts they can have. */
 struct option {
   size_t first, last;
+  uint64_t blocked[2]; /* classes around the corners that meet the first, the last */
   uint64_t counts;
   uint64_t least; /* of them, those none of which has another's clamps and more */
   size_t next;    /* option that begins elsewhere */
@@ -100,43 +101,59 @@ static void add_option(struct coupling *coupling, size_t side, struct option mad
   coupling->work += 20;
 }
 
-static void add_chains(struct coupling *coupling, size_t side, load_bits firsts, size_t first) {
-  const struct load_clamps *clamps = coupling->clamps;
+/* Those of the places that are of a class, or of none. */
+static load_bits of_class(load_bits places, const struct load_corner *corner, size_t class) {
+  if (class != CLEAR) return places & corner->classes[class];
+  for (size_t c = 0; c < corner->count; c++) places &= ~corner->classes[c];
+  return places;
+}
+
+static load_bits firsts_of(const struct coupling *coupling, size_t side, size_t class) {
+  const struct load_side *all = &coupling->clamps->sides[side];
+  load_bits firsts = coupling->usable[side] & all->first;
+  return coupling->split ? of_class(firsts, &all->low, class) : firsts;
+}
+
+static load_bits lasts_of(const struct coupling *coupling, size_t side, size_t class) {
+  const struct load_side *all = &coupling->clamps->sides[side];
+  load_bits lasts = coupling->usable[side] & all->last;
+  return coupling->split ? of_class(lasts, &all->high, class) : lasts;
+}
+
+static void add_chains(struct coupling *coupling, size_t side, size_t first) {
+  load_bits firsts = firsts_of(coupling, side, first);
+  if (firsts == 0) return;
   uint64_t counts[LOAD_PLACES_MOST];
-  load_bits usable = coupling->usable[side];
-  size_t from = coupling->options[side].count;
-  run(clamps, side, coupling->kind[side / 2], usable, firsts, counts);
+  struct options *options = &coupling->options[side];
+  size_t from = options->count;
+  run(coupling->clamps, side, coupling->kind[side / 2], coupling->usable[side], firsts, counts);
   coupling->work += 200;
-  load_bits near = coupling->split ? clamps->sides[side].near_high : 0;
-  uint64_t clear = 0;
-  for (load_bits rest = usable & clamps->sides[side].last; rest != 0; rest &= rest - 1) {
-    size_t last = load_lowest(rest);
-    if ((near & load_bit(last)) == 0)
-      clear |= counts[last];
-    else
-      add_option(coupling, side, (struct option){first, last, counts[last], 0, 0});
+  size_t classes = coupling->split ? coupling->clamps->sides[side].high.count : 0;
+  for (size_t class = 0; class <= classes; class ++) {
+    size_t last = class < classes ? class : CLEAR;
+    struct option made = {.first = first, .last = last};
+    for (load_bits rest = lasts_of(coupling, side, last); rest != 0; rest &= rest - 1)
+      made.counts |= counts[load_lowest(rest)];
+    add_option(coupling, side, made);
   }
-  add_option(coupling, side, (struct option){first, CLEAR, clear, 0, 0});
-  for (; from < coupling->options[side].count; from++)
-    coupling->options[side].items[from].next = coupling->options[side].count;
+  for (; from < options->count; from++) options->items[from].next = options->count;
 }
 
 static void list_side(struct coupling *coupling, size_t side) {
   struct options *options = &coupling->options[side];
   options->count = 0;
   if (!coupling->stands[side]) {
-    add_option(coupling, side, (struct option){CLEAR, CLEAR, 1, 0, 1});
+    add_option(coupling, side,
+               (struct option){.first = CLEAR, .last = CLEAR, .counts = 1, .next = 1});
     return;
   }
   const struct load_side *all = &coupling->clamps->sides[side];
   load_bits open = coupling->open->sides[side];
   if (coupling->mirrored[side / 2]) open &= coupling->open->sides[opposite[side]];
   coupling->usable[side] = open & all->of_kind[coupling->kind[side / 2]];
-  load_bits firsts = coupling->usable[side] & all->first;
-  load_bits near = coupling->split ? firsts & all->near_low : 0;
-  for (load_bits rest = near; rest != 0; rest &= rest - 1)
-    add_chains(coupling, side, rest & (~rest + 1), load_lowest(rest));
-  if ((firsts & ~near) != 0) add_chains(coupling, side, firsts & ~near, CLEAR);
+  size_t classes = coupling->split ? all->low.count : 0;
+  for (size_t class = 0; class < classes; class ++) add_chains(coupling, side, class);
+  add_chains(coupling, side, CLEAR);
 }
 
 static length_t over_of(const struct load_clamps *clamps, size_t side, size_t place) {
@@ -148,8 +165,8 @@ static length_t from_corner(const struct load_clamps *clamps, size_t side, size_
   return far ? side_length(clamps->problem, side) - end_of(clamps, at) : at->begin;
 }
 
-static load_bits near_corner(const struct load_side *side, bool far) {
-  return far ? side->near_high : side->near_low;
+static const struct load_corner *corner_of(const struct load_side *side, bool far) {
+  return far ? &side->high : &side->low;
 }
 
 /* Do clamps at places of `upright` (left or right) and `flat` meet at their corner? */
@@ -160,13 +177,13 @@ static bool places_meet(const struct load_clamps *clamps, size_t upright, size_t
 }
 
 static void set_meets(struct load_clamps *clamps, size_t upright, size_t flat) {
-  load_bits near_i = near_corner(&clamps->sides[upright], flat == BED_BACK);
-  load_bits near_j = near_corner(&clamps->sides[flat], upright == BED_RIGHT);
-  for (; near_i != 0; near_i &= near_i - 1)
-    for (load_bits rest = near_j; rest != 0; rest &= rest - 1)
-      if (places_meet(clamps, upright, load_lowest(near_i), flat, load_lowest(rest)))
-        clamps->meets[upright - BED_LEFT][flat - BED_FRONT][load_lowest(near_i)] |=
-            load_bit(load_lowest(rest));
+  const struct load_corner *a = corner_of(&clamps->sides[upright], flat == BED_BACK);
+  const struct load_corner *b = corner_of(&clamps->sides[flat], upright == BED_RIGHT);
+  for (size_t i = 0; i < a->count; i++)
+    for (size_t j = 0; j < b->count; j++)
+      if (places_meet(clamps, upright, load_lowest(a->classes[i]), flat,
+                      load_lowest(b->classes[j])))
+        clamps->meets[upright - BED_LEFT][flat - BED_FRONT][i] |= UINT64_C(1) << j;
 }
 
 /* The same of the ends of two chains. */
@@ -219,12 +236,9 @@ static size_t write_chain(const struct coupling *coupling, size_t side, struct l
   uint64_t counts[LOAD_PLACES_MOST];
   load_bits usable = coupling->usable[side];
   const struct load_side *all = &clamps->sides[side];
-  load_bits near_low = coupling->split ? all->near_low : 0;
-  load_bits near_high = coupling->split ? all->near_high : 0;
-  load_bits firsts =
-      option.first == CLEAR ? usable & all->first & ~near_low : load_bit(option.first);
+  load_bits firsts = firsts_of(coupling, side, option.first);
+  load_bits ends = lasts_of(coupling, side, option.last);
   run(clamps, side, coupling->kind[side / 2], usable, firsts, counts);
-  load_bits ends = option.last == CLEAR ? usable & all->last & ~near_high : load_bit(option.last);
   size_t count = 0;
   while (number != 0) {
     while ((counts[load_lowest(ends)] >> number & 1) == 0) ends &= ends - 1;
@@ -329,8 +343,8 @@ static void take_side(struct coupling *coupling, size_t side, int64_t total) {
     next = option->next;
     if (!begins_clear(coupling, side)) continue;
     next = o + 1;
-    if (!ends_clear(coupling, side)) continue;
     uint64_t rest = coupling->least ? option->least : option->counts;
+    if (rest == 0 || !ends_clear(coupling, side)) continue;
     for (; rest != 0; rest &= rest - 1) {
       coupling->work += 10;
       unsigned number = (unsigned)lowest(rest);
@@ -345,6 +359,81 @@ static void take_side(struct coupling *coupling, size_t side, int64_t total) {
       coupling->taken[side].option = o;
     }
   }
+}
+
+/* ---- chains that need not be looked at ---- */
+
+/* Classes that begin or end some chain along the side. */
+static uint64_t classes_there(const struct coupling *coupling, size_t side, bool far) {
+  const struct options *options = &coupling->options[side];
+  uint64_t there = 0;
+  for (size_t o = 0; o < options->count; o++) {
+    size_t class = far ? options->items[o].last : options->items[o].first;
+    if (class != CLEAR) there |= UINT64_C(1) << class;
+  }
+  return there;
+}
+
+static uint64_t blocked_by(const struct coupling *coupling, size_t side, size_t class, bool far) {
+  if (class == CLEAR) return 0;
+  size_t around = side < BED_FRONT ? BED_FRONT : BED_LEFT;
+  if (far) around++;
+  uint64_t blocked = 0;
+  uint64_t there = classes_there(coupling, around, side % 2 == 1);
+  for (; there != 0; there &= there - 1) {
+    size_t other = lowest(there);
+    uint64_t meets = side < BED_FRONT
+                         ? coupling->clamps->meets[side][around - BED_FRONT][class] >> other
+                         : coupling->clamps->meets[around][side - BED_FRONT][other] >> class;
+    if ((meets & 1) != 0) blocked |= UINT64_C(1) << other;
+  }
+  return blocked;
+}
+
+/* Whether a chain of `less` can stand wherever one of `more` does. */
+static bool blocks_less(const struct option *less, const struct option *more) {
+  for (size_t end = 0; end < 2; end++)
+    if ((less->blocked[end] & ~more->blocked[end]) != 0) return false;
+  if (less->blocked[0] != more->blocked[0] || less->blocked[1] != more->blocked[1]) return true;
+  return less < more;
+}
+
+static void keep_those_with_counts(struct options *options) {
+  size_t kept = 0;
+  for (size_t o = 0; o < options->count; o++)
+    if (options->items[o].counts != 0) options->items[kept++] = options->items[o];
+  options->count = kept;
+  for (size_t o = kept; o-- > 0;) {
+    bool same = o + 1 < kept && options->items[o].first == options->items[o + 1].first;
+    options->items[o].next = same ? options->items[o + 1].next : o + 1;
+  }
+}
+
+/* Numbers another option has that blocks less; among the least also those with more clamps. */
+static void drop_dominated(struct coupling *coupling, size_t side) {
+  const struct load_counts *numbers = &coupling->clamps->counts[coupling->kind[side / 2]];
+  struct options *options = &coupling->options[side];
+  uint64_t reached[OPTIONS_MOST];
+  for (size_t o = 0; o < options->count; o++) {
+    struct option *option = &options->items[o];
+    option->blocked[0] = blocked_by(coupling, side, option->first, false);
+    option->blocked[1] = blocked_by(coupling, side, option->last, true);
+    reached[o] = option->least;
+    for (uint64_t rest = option->least; rest != 0; rest &= rest - 1)
+      reached[o] |= numbers->more[lowest(rest)];
+  }
+  uint64_t counts[OPTIONS_MOST];
+  for (size_t o = 0; o < options->count; o++) {
+    counts[o] = options->items[o].counts;
+    for (size_t p = 0; p < options->count; p++) {
+      if (p == o || !blocks_less(&options->items[p], &options->items[o])) continue;
+      counts[o] &= ~options->items[p].counts;
+      options->items[o].least &= ~reached[p];
+    }
+  }
+  coupling->work += (int64_t)(options->count * options->count);
+  for (size_t o = 0; o < options->count; o++) options->items[o].counts = counts[o];
+  keep_those_with_counts(options);
 }
 
 /* Which sides get clamps of their own, and how. False when the pair can't be held so. */
@@ -373,6 +462,8 @@ static void couple_kinds(struct coupling *coupling) {
     list_side(coupling, side);
     if (coupling->options[side].count == 0) return;
   }
+  if (coupling->split)
+    for (size_t side = 0; side < BED_SIDES; side++) drop_dominated(coupling, side);
   coupling->least = coupling->any;
   coupling->almost = false;
   look_ahead(coupling);
@@ -417,23 +508,51 @@ size_t load_chains_couple(const struct load_clamps *clamps, const struct load_op
 
 /* ---- what chains ask of each place ---- */
 
+/* How many of the hold-downs reach over the load as far as that from a corner. */
+static size_t reached_by(const struct clamp_problem *problem, length_t from) {
+  size_t count = 0;
+  for (size_t c = 0; c < problem->choice_count; c++)
+    if (problem->choices[c].kind == CLAMP_HOLD_DOWN && problem->choices[c].over > from) count++;
+  return count;
+}
+
+/* Which others a clamp meets around a corner is told by how far it stands from it, among the
+ * reaches there are, and by its own reach. */
+static void fill_corner(struct load_clamps *clamps, size_t number, bool far) {
+  struct load_side *side = &clamps->sides[number];
+  struct load_corner *corner = far ? &side->high : &side->low;
+  corner->count = 0;
+  for (load_bits rest = side->of_kind[CLAMP_HOLD_DOWN]; rest != 0; rest &= rest - 1) {
+    size_t i = load_lowest(rest);
+    size_t reached = reached_by(clamps->problem, from_corner(clamps, number, i, far));
+    if (reached == 0) continue;
+    size_t class = 0;
+    for (; class < corner->count; class ++) {
+      size_t one = load_lowest(corner->classes[class]);
+      if (over_of(clamps, number, one) == over_of(clamps, number, i) &&
+          reached_by(clamps->problem, from_corner(clamps, number, one, far)) == reached)
+        break;
+    }
+    if (class == corner->count) corner->classes[corner->count++] = 0;
+    corner->classes[class] |= load_bit(i);
+  }
+}
+
 static void fill_marks(struct load_clamps *clamps, size_t number) {
   const struct clamp_problem *problem = clamps->problem;
   struct load_side *side = &clamps->sides[number];
   length_t whole = side_length(problem, number);
-  length_t over = most_over(problem);
   side->of_kind[0] = side->of_kind[1] = 0;
-  side->first = side->last = side->near_low = side->near_high = 0;
+  side->first = side->last = 0;
   for (size_t i = 0; i < side->count; i++) {
     const struct load_place *place = &side->places[i];
-    length_t end = end_of(clamps, place);
     enum clamp_kind kind = problem->choices[place->choice].kind;
     if (clamps->counts[kind].cap[place->choice] > 0) side->of_kind[kind] |= load_bit(i);
     if (place->begin <= problem->end) side->first |= load_bit(i);
-    if (end >= whole - problem->end) side->last |= load_bit(i);
-    if (place->begin < over) side->near_low |= load_bit(i);
-    if (end > whole - over) side->near_high |= load_bit(i);
+    if (end_of(clamps, place) >= whole - problem->end) side->last |= load_bit(i);
   }
+  fill_corner(clamps, number, false);
+  fill_corner(clamps, number, true);
 }
 
 /* Of one choice all that end at most `span` before the place begins: as the places follow each
@@ -466,20 +585,18 @@ static void fill_sides(struct load_clamps *clamps) {
   }
 }
 
-static size_t count_places(load_bits places) {
-  size_t low = (size_t)__builtin_popcountll((uint64_t)places);
-  return low + (size_t)__builtin_popcountll((uint64_t)(places >> 64));
+/* Whether the chains along every side, told apart by the classes of their ends, find room. */
+static bool options_suffice(const struct load_clamps *clamps) {
+  for (size_t s = 0; s < BED_SIDES; s++)
+    if ((clamps->sides[s].low.count + 1) * (clamps->sides[s].high.count + 1) > OPTIONS_MOST)
+      return false;
+  return true;
 }
 
-/* Whether the chains along every side, told apart by their ends near the corners, find room. */
-static bool options_suffice(const struct load_clamps *clamps) {
-  for (size_t s = 0; s < BED_SIDES; s++) {
-    const struct load_side *side = &clamps->sides[s];
-    size_t firsts = count_places(side->first & side->near_low) + 1;
-    size_t lasts = count_places(side->last & side->near_high) + 1;
-    if (firsts * lasts > OPTIONS_MOST) return false;
-  }
-  return true;
+static bool is_near_corner(const struct load_clamps *clamps, size_t side, size_t place,
+                           length_t over) {
+  return from_corner(clamps, side, place, false) < over ||
+         from_corner(clamps, side, place, true) < over;
 }
 
 void load_chains_begin(struct load_clamps *clamps) {
@@ -501,10 +618,9 @@ void load_chains_begin(struct load_clamps *clamps) {
   clamps->exact = false;
   for (size_t s = BED_FRONT; s < BED_SIDES; s++) {
     struct load_side *side = &clamps->sides[s];
-    load_bits near = side->near_low | side->near_high;
     size_t kept = 0;
     for (size_t i = 0; i < side->count; i++)
-      if ((near & load_bit(i)) == 0) side->places[kept++] = side->places[i];
+      if (!is_near_corner(clamps, s, i, over)) side->places[kept++] = side->places[i];
     side->count = kept;
   }
   fill_sides(clamps);

@@ -11,6 +11,7 @@ enum {
   LOAD_PLACES_MOST = 128,
   LOAD_CHOICES_MOST = 8,
   LOAD_CLAMPS_MOST = 128, /* of one clamping */
+  LOAD_CORNERS_MOST = LOAD_CHOICES_MOST * LOAD_CHOICES_MOST,
   LOAD_CLAMPS_REMEMBERED = 512
 };
 
@@ -38,6 +39,12 @@ struct load_lane {
   size_t first, count; /* in the side's lane_begins; one further on for each lane in lane_upto */
 };
 
+/* Of hold-downs at one corner those that meet the same others around it. */
+struct load_corner {
+  load_bits classes[LOAD_CORNERS_MOST];
+  size_t count;
+};
+
 struct load_side {
   struct load_place places[LOAD_PLACES_MOST]; /* by `begin` */
   size_t count;
@@ -49,7 +56,7 @@ struct load_side {
   /* for chains */
   load_bits of_kind[2];               /* by enum clamp_kind: those that may stand at all */
   load_bits first, last;              /* near enough to the corner for the first, the last clamp */
-  load_bits near_low, near_high;      /* a clamp around the corner may meet theirs */
+  struct load_corner low, high;       /* those a clamp around the corner may meet */
   load_bits before[LOAD_PLACES_MOST]; /* the next before each in a chain may be one of these */
 };
 
@@ -76,9 +83,9 @@ struct load_clamps {
   const struct clamp_problem *problem;
   struct load_side sides[BED_SIDES];
   struct load_counts counts[2]; /* by enum clamp_kind */
-  /* Of each place of left and right the places of front and back whose clamp it meets at the
-   * corner: [right][back] */
-  load_bits meets[2][2][LOAD_PLACES_MOST];
+  /* Of each class of left and right the classes of front and back that meet it at the corner:
+   * [right][back] */
+  uint64_t meets[2][2][LOAD_CORNERS_MOST];
   bool exact;   /* no clamping is left out */
   bool idle;    /* no side is to be held, so no clamps are needed */
   int64_t work; /* steps of tests not yet asked for */

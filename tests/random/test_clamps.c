@@ -12,6 +12,7 @@
 
 #include "clamp_rules.h"
 #include "hold/clamp_program.h"
+#include "hold/load_clamps.h"
 #include "nest/random.h"
 
 enum { CASES = 500, MOST_PLACES = 160, MOST_USED = 6 };
@@ -242,7 +243,83 @@ static void loads_against_every_choice(void **state) {
   assert_true(tally.tried >= CASES / 2);
 }
 
+/* ---- clamps of loads against the integer program ---- */
+
+enum { CHAIN_CASES = 400 };
+
+/* Larger than above, most held all around by hold-downs of several kinds that meet at corners. */
+static void draw_held_load(uint64_t *state, struct random_load *load) {
+  draw_load(state, load);
+  struct clamp_problem *problem = &load->problem;
+  /* as projects have it: both sides of a pair, stops on neighbours */
+  int held = draw(state, 0, 3) != 0 ? 15 : (draw(state, 0, 1) == 0 ? 3 : 12);
+  static const int stops[] = {0, 5, 6, 9, 10};
+  int stop = stops[draw(state, 0, 4)];
+  for (int side = 0; side < BED_SIDES; side++) {
+    problem->held[side] = held >> side & 1;
+    problem->stop[side] = stop >> side & 1;
+  }
+  problem->length = unit * draw(state, 12, 40);
+  problem->width = unit * draw(state, 10, 30);
+  problem->bed_length = problem->length + unit * draw(state, 6, 12);
+  problem->bed_width = problem->width + unit * draw(state, 6, 12);
+  problem->pitch = unit * draw(state, 1, 4);
+  problem->span = unit * draw(state, 8, 24);
+  if (draw(state, 0, 2) != 0) problem->force = 0;
+  for (size_t c = 0; c < problem->choice_count; c++) {
+    struct clamp_choice *choice = &load->choices[c];
+    if (draw(state, 0, 4) != 0) choice->kind = CLAMP_HOLD_DOWN;
+    choice->width = unit * draw(state, 4, 7);
+    choice->over = choice->kind == CLAMP_SIDE ? 0 : unit * draw(state, 1, 4);
+    choice->count = draw(state, 1, 5);
+  }
+  for (size_t o = 0; o < problem->obstacle_count; o++) load->obstacles[o].round = false;
+}
+
+static struct load_open open_beside_parts(const struct load_clamps *clamps) {
+  const struct clamp_problem *problem = clamps->problem;
+  struct load_open open = load_clamps_open(clamps);
+  for (size_t o = 0; o < problem->obstacle_count; o++) {
+    const struct clamp_obstacle *part = &problem->obstacles[o];
+    struct load_laid laid = {
+        .x = part->x, .y = part->y, .length = part->length, .width = part->width};
+    for (int side = 0; side < BED_SIDES; side++)
+      open.sides[side] &= ~load_places_met(clamps, (enum bed_side)side, problem->reach, &laid);
+  }
+  return open;
+}
+
+static void loads_against_the_program(void **state) {
+  (void)state;
+  uint64_t seed = 77;
+  int compared = 0, held = 0, around = 0;
+  for (int i = 0; i < CHAIN_CASES; i++) {
+    struct random_load load;
+    draw_held_load(&seed, &load);
+    struct arena *arena = arena_create();
+    struct load_clamps *clamps = load_clamps_begin(arena, &load.problem, NULL);
+    struct load_open open = open_beside_parts(clamps);
+    struct held_clamp chosen[LOAD_CLAMPS_MOST];
+    size_t count = load_clamps_choose(clamps, &open, chosen);
+    assert_int_equal(load_clamps_possible(clamps, &open), count != SIZE_MAX);
+    if (count != SIZE_MAX) assert_null(broken_rule(&load.problem, chosen, count));
+    struct clamp_answer answer;
+    if (clamps->exact) clamps_choose(arena, &load.problem, &answer);
+    if (clamps->exact && (answer.held || answer.certain)) {
+      compared++;
+      held += answer.held;
+      if (load.problem.held[BED_LEFT] && load.problem.held[BED_FRONT]) around++;
+      assert_int_equal(count != SIZE_MAX, answer.held);
+      if (answer.held && answer.certain) assert_int_equal(count, answer.clamp_count);
+    }
+    arena_destroy(arena);
+  }
+  print_message("%d compared, %d held, %d all around\n", compared, held, around);
+  assert_true(compared >= CHAIN_CASES / 2 && held >= compared / 5 && held <= compared * 4 / 5);
+}
+
 int main(void) {
-  const struct CMUnitTest tests[] = {cmocka_unit_test(loads_against_every_choice)};
+  const struct CMUnitTest tests[] = {cmocka_unit_test(loads_against_every_choice),
+                                     cmocka_unit_test(loads_against_the_program)};
   return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -69,19 +69,24 @@ static void test_chains(void **state) {
   arena_destroy(arena);
 }
 
-/* Chains that begin and end at many places near the corners of a load held all around are more than
- * are told apart: then what is not found is not refuted. Within `end` begin 11 places every 4 mm,
- * 21 every 2. */
+/* Chains along a load held all around are told apart by what their ends meet around the corners:
+ * of four reaches and four distances more than there is room for. Then what is not found is not
+ * refuted. */
 static void test_many_chains_are_not_exact(void **state) {
   (void)state;
   struct arena *arena = arena_create();
-  struct clamp_choice choice = hold_down(8);
-  choice.width = choice.over = MM(60);
-  struct load_problem problem = load_of(&choice);
+  struct clamp_choice choices[4];
+  for (int i = 0; i < 4; i++) {
+    choices[i] = hold_down(1);
+    choices[i].width = MM(60);
+    choices[i].over = MM(24) + i * MM(12);
+  }
+  struct load_problem problem = load_of(choices);
   problem.hold.held[BED_FRONT] = problem.hold.held[BED_BACK] = true;
-  problem.hold.pitch = MM(4);
+  problem.hold.pitch = MM(12);
+  problem.hold.choice_count = 3;
   assert_true(load_clamps_begin(arena, &problem.hold, NULL)->exact);
-  problem.hold.pitch = MM(2);
+  problem.hold.choice_count = 4;
   assert_false(load_clamps_begin(arena, &problem.hold, NULL)->exact);
   problem.hold.held[BED_FRONT] = problem.hold.held[BED_BACK] = false;
   assert_true(load_clamps_begin(arena, &problem.hold, NULL)->exact);
