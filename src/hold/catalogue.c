@@ -169,9 +169,9 @@ static void add_shares(struct catalogue *catalogue, const struct load_group *gro
     if (first || area < share->area) share->area = area;
     if (first || millionths < share->millionths) share->millionths = millionths;
   }
-  int64_t handling = group->work.handling;
   int64_t *least = &catalogue->blanks->least_handling;
-  if (*least == 0 || handling < *least) *least = handling;
+  for (size_t i = 0; i < group->part_count; i++)
+    if (*least == 0 || group->least_handling[i] < *least) *least = group->least_handling[i];
 }
 
 /* Of one group that is not known all is unknown. */

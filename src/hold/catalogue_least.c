@@ -328,7 +328,7 @@ static void keep(const struct lister *lister, const struct least_set *set, const
                             .part_count = group->part_count,
                             .most_length = most,
                             .most_width = most,
-                            .handling = group->work.handling,
+                            .handling = group_least_handling(group, &set->set),
                             .stocks = stocks};
   load.any_way = group_lies_any_way(group, &set->set);
   load.size_count = set->size_count;

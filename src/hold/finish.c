@@ -37,13 +37,18 @@ static bool seen_before(const struct blanks *blanks, const bool *used, size_t in
 
 /* ---- clamps ---- */
 
+/* In the order of the project, in which a load is also reckoned with while it is looked for. */
 static void set_kinds(struct finishing *finishing, struct load *load) {
   load->kinds = ARENA_ARRAY(finishing->arena, load->part_count, size_t);
   load->kind_count = 0;
   for (size_t i = 0; i < load->part_count; i++) {
-    size_t k = 0;
-    while (k < load->kind_count && load->kinds[k] != load->parts[i].part) k++;
-    if (k == load->kind_count) load->kinds[load->kind_count++] = load->parts[i].part;
+    size_t part = load->parts[i].part;
+    size_t k = load->kind_count;
+    while (k > 0 && load->kinds[k - 1] > part) k--;
+    if (k > 0 && load->kinds[k - 1] == part) continue;
+    for (size_t later = load->kind_count++; later > k; later--)
+      load->kinds[later] = load->kinds[later - 1];
+    load->kinds[k] = part;
   }
 }
 

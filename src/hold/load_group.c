@@ -37,6 +37,10 @@ bool group_open(const struct bed *bed, struct load_group *group) {
   group->fit_steps = FIT_STEPS;
   group->work = load_work_of(bed->arena, bed->project, bed->works, group->parts, group->part_count,
                              group->thickness);
+  for (size_t i = 0; i < group->part_count; i++)
+    group->least_handling[i] =
+        load_work_of(bed->arena, bed->project, bed->works, &group->parts[i], 1, group->thickness)
+            .least_handling;
   group->edge = bed_edge(shop, &group->work);
   group->gap = bed_gap(shop, &group->work);
   length_t beyond = 2 * (group->edge - group->work.centre);
@@ -160,11 +164,42 @@ static struct held_part held_part_of(const struct trial *trial, const struct loa
                             .turned = (lies_across(group, index) != trial->across) != laid->turned};
 }
 
+/* Each load is fixed as often as its own parts ask for. */
+static const struct kinds_work *work_of(struct load_group *group, const struct part_set *set) {
+  size_t parts[GROUP_PARTS_MOST];
+  size_t count = 0;
+  unsigned kinds = 0;
+  for (size_t i = 0; i < group->part_count; i++) {
+    if (set->counts[i] == 0) continue;
+    parts[count++] = group->parts[i];
+    kinds |= 1U << i;
+  }
+  for (size_t w = 0; w < group->work_count; w++)
+    if (group->works[w].kinds == kinds) return &group->works[w];
+  const struct bed *bed = group->bed;
+  struct load_work work =
+      load_work_of(bed->arena, bed->project, bed->works, parts, count, group->thickness);
+  struct kinds_work *made =
+      ARENA_PUSH(bed->arena, group->works, group->work_count, group->work_room);
+  *made = (struct kinds_work){kinds, work.clampings, work.handling};
+  return made;
+}
+
+int64_t group_least_handling(const struct load_group *group, const struct part_set *set) {
+  int64_t least = INT64_MAX;
+  for (size_t i = 0; i < group->part_count; i++)
+    if (set->counts[i] > 0 && group->least_handling[i] < least) least = group->least_handling[i];
+  return least;
+}
+
 static struct load *keep_load(const struct trial *trial, const struct bed_load *bed_load,
                               const struct load_answer *answer) {
   const struct bed *bed = trial->group->bed;
   struct load *load = bed_keep(bed->arena, bed->project, bed_load, answer->laid_count,
                                answer->clamps, answer->clamp_count);
+  const struct kinds_work *work = work_of(trial->group, trial->set);
+  load->clampings = work->clampings;
+  load->handling = work->handling;
   for (size_t i = 0; i < load->part_count; i++)
     load->parts[i] = held_part_of(trial, &answer->laid[i]);
   return load;
@@ -303,11 +338,13 @@ static struct load *narrowed(const struct trial *trial, struct load *load, lengt
   return tight;
 }
 
-/* A load as wide as asked for is not beaten by a narrower one, which may take one cut more. */
+/* A load as wide as asked for is not beaten by a narrower one, which may take one cut more, nor
+ * one that is sooner fixed by one with more parts. */
 static bool beats(const struct load_group *group, const struct found_load *a,
                   const struct found_load *b) {
   if (a->length > b->length || a->width > b->width) return false;
   if (b->full && a->width < b->width) return false;
+  if (a->handling > b->handling) return false;
   for (size_t i = 0; i < group->part_count; i++)
     if (a->set.counts[i] < b->set.counts[i]) return false;
   return true;
@@ -335,6 +372,7 @@ static bool find_laid(struct load_group *group, const struct part_set *set, leng
                       enum hold hold, bool across) {
   struct trial trial = {.group = group, .set = set, .hold = hold, .across = across};
   struct found_load found = {.set = *set, .width = width, .full = true};
+  found.handling = work_of(group, set)->handling;
   found.load = shortest(&trial, width, &found.length);
   if (found.load == NULL) return false;
   keep_better(group, &found);
@@ -350,7 +388,10 @@ void group_add(struct load_group *group, const struct part_set *set, enum hold h
                struct load_size size, const struct load_answer *answer) {
   struct trial trial = {.group = group, .set = set, .hold = hold, .across = across};
   struct bed_load load = bed_load_of(&trial, size.length, size.width);
-  struct found_load found = {.set = *set, .length = size.length, .width = size.width};
+  struct found_load found = {.set = *set,
+                             .length = size.length,
+                             .width = size.width,
+                             .handling = work_of(group, set)->handling};
   if (is_beaten(group, &found)) return;
   found.load = keep_load(&trial, &load, answer);
   keep_found(group, &found);

@@ -22,7 +22,14 @@ struct found_load {
   struct part_set set;
   length_t length, width; /* of the sawn piece, its own length first */
   bool full;              /* as wide as it was asked for */
+  int64_t handling;       /* of that load, in thousandths of a minute */
   struct load *load;
+};
+
+/* How the parts that a set has any of are worked together, a bit for each of the group's. */
+struct kinds_work {
+  unsigned kinds;
+  int64_t clampings, handling; /* as in struct load_work */
 };
 
 struct load_group {
@@ -34,7 +41,10 @@ struct load_group {
   size_t part_count;
   enum hold holds[4]; /* ways of holding to try */
   size_t hold_count;
-  struct load_work work;
+  struct load_work work; /* of all parts together: its reach and force are any load's */
+  int64_t least_handling[GROUP_PARTS_MOST]; /* of any load with that part */
+  struct kinds_work *works;                 /* asked for so far */
+  size_t work_count, work_room;
   length_t edge, gap;
   length_t length_most, width_most; /* of a load, laid straight or across */
   double room;         /* the largest area that grown parts may take in any load from its stocks */
@@ -51,6 +61,9 @@ struct load_group {
 /* Fills in what follows from bed, parts and thickness. False when the parts' ways of holding have
  * nothing in common. */
 bool group_open(const struct bed *bed, struct load_group *group);
+
+/* Minutes in thousandths that no load of parts of the set, few or all, falls short of. */
+int64_t group_least_handling(const struct load_group *group, const struct part_set *set);
 
 /* The parts of a set as items of a load that lies along the bed or across it; `items` has room for
  * GROUP_PARTS_MOST. Returns how many. */

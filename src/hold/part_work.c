@@ -77,15 +77,17 @@ size_t load_fixings(struct arena *arena, const struct project *project,
   return count;
 }
 
-/* Minutes of hands for one fixing: cutters in a changer take machine time alone. */
-static int64_t handling_of(const struct project *project, const struct fixing *fixing) {
+/* Minutes of hands for one fixing: cutters in a changer take machine time alone. The stated
+ * default cutter is none where other parts bring one. */
+static void add_handling(const struct project *project, const struct fixing *fixing,
+                         struct load_work *load) {
   const struct shop *shop = &project->shop;
   int64_t each = shop->tool_change_min + shop->probe_min;
   int64_t minutes = shop->setup_min + shop->probe_min;
-  if (fixing->order.count == 0) return minutes + each; /* the stated default cutter */
   for (size_t c = 0; c < fixing->order.count; c++)
     if (project->cutters[fixing->order.cutters[c]].slot == 0) minutes += each;
-  return minutes;
+  load->least_handling += minutes;
+  load->handling += fixing->order.count == 0 ? minutes + each : minutes;
 }
 
 struct load_work load_work_of(struct arena *arena, const struct project *project,
@@ -96,7 +98,7 @@ struct load_work load_work_of(struct arena *arena, const struct project *project
   size_t count = load_fixings(arena, project, works, parts, part_count, &fixings);
   struct load_work load = {.clampings = (int64_t)count};
   int64_t force = 0;
-  for (size_t c = 0; c < count; c++) load.handling += handling_of(project, &fixings[c]);
+  for (size_t c = 0; c < count; c++) add_handling(project, &fixings[c], &load);
   for (size_t i = 0; i < part_count; i++) {
     const struct part_work *work = &works[parts[i]];
     load.reach = larger(load.reach, work->reach.outside);

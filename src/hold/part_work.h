@@ -23,6 +23,7 @@ struct load_work {
   int64_t force;            /* friction to be held, thousandths of a newton */
   int64_t clampings;        /* times the load is fixed on the bed */
   int64_t handling;         /* thousandths of a minute: fixing, probing, changing cutters */
+  int64_t least_handling;   /* no load of these parts and others takes less */
 };
 
 /* `parts` are indices, each once; `raw` is the thickness of the load. */

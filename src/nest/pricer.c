@@ -387,9 +387,11 @@ static void clip_tree(struct arena *arena, const struct pricer *pricer, const in
 void pricer_clip(struct arena *arena, const struct nest_problem *problem,
                  const struct nest_stock *stock, const int64_t *limit, struct node *root,
                  int64_t *counts) {
+  struct arena *brief = arena_create(); /* the map is as long as the project has blanks */
   struct pricer pricer = {
-      .problem = problem, .stock = stock, .demand_of_blank = map_blanks(arena, stock)};
+      .problem = problem, .stock = stock, .demand_of_blank = map_blanks(brief, stock)};
   clip_tree(arena, &pricer, limit, root, counts);
+  arena_destroy(brief);
 }
 
 /* ---- parts from one plank ---- */

@@ -327,7 +327,8 @@ static void keep_part(struct staged *staged, size_t point, cost_t net) {
   staged->third_net[staged->third_count++] = net;
 }
 
-/* Over every cell of the raster's lookup, reached or not: no search in the inner loop. */
+/* Over every cell of the raster's lookup, reached or not: no search in the inner loop. Sums of
+ * points must be points, or a row could end where none of its parts is known to begin. */
 static void fill_by_cells(struct staged *staged, const struct raster *raster, struct series *row,
                           const cost_t *part_worth) {
   size_t cells = raster->cell[raster->count - 1] + (size_t)1;
@@ -375,7 +376,7 @@ void staged_fill_level_three(struct staged *staged, enum division along, const c
   struct series *row = &staged->scratch[along];
   staged->third_count = 0;
   start_row(row, raster->count);
-  if (raster->floor_index != NULL &&
+  if (!staged->thinned && raster->floor_index != NULL &&
       raster->cell[raster->count - 1] <= CELLS_A_POINT * raster->count)
     fill_by_cells(staged, raster, row, part_worth);
   else

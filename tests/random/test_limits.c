@@ -254,7 +254,7 @@ static const struct size largest[] = {
      .rack = 20,
      .rack_count = 5,
      .yard = 2},
-    {.parts = 200, .per_set = 240, .rack = 300, .flaws_each = 3, .yard = 2, .all = true}};
+    {.parts = 200, .sets = 450, .rack = 300, .flaws_each = 3, .yard = 2, .all = true}};
 
 static void try_largest(const struct scene *scene, struct outcome *outcome) {
   write_project(scene, largest[scene->seed]);
