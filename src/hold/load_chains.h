@@ -5,14 +5,12 @@
 
 #include "hold/load_clamps.h"
 
+enum { LOAD_OPTIONS_MOST = 256 }; /* classes of chains along one side */
+
 struct load_stand {
   enum bed_side side;
   size_t place;
 };
-
-/* Tells of each place what chains ask of it. Takes away places that the coupling at corners does
- * not look at: only with clamps that reach further on the load than others are wide. */
-void load_chains_begin(struct load_clamps *clamps);
 
 /* Number of clamps of the best clamping (with `any`: of some clamping), SIZE_MAX when there is
  * none. `stands` has room for LOAD_CLAMPS_MOST, or is NULL. Steps are added to `work`. */

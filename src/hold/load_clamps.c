@@ -5,6 +5,7 @@
 #include "hold/load_chains.h"
 #include "hold/load_lanes.h"
 #include "hold/load_places.h"
+#include "hold/load_sides.h"
 
 static bool along_y(enum bed_side side) { return side == BED_LEFT || side == BED_RIGHT; }
 
@@ -196,7 +197,7 @@ struct load_clamps *load_clamps_begin(struct arena *arena, const struct clamp_pr
   fill_sides(clamps, begins);
   fill_counts(clamps, CLAMP_SIDE);
   fill_counts(clamps, CLAMP_HOLD_DOWN);
-  load_chains_begin(clamps);
+  load_sides_fill(clamps);
   load_lanes_fill(clamps);
   return clamps;
 }

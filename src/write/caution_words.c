@@ -116,6 +116,45 @@ static void add_glue_caution(struct arena *arena, const struct view *view, struc
       length_text_unit(arena, shop->glue_per_edge, view->unit, ROUND_NEAREST));
 }
 
+/* Cut from a rough plank, and too short to go through the planer once it is. */
+static bool is_planed_before(const struct shop *shop, const struct view_stock *entry,
+                             const struct view_piece *piece) {
+  length_t along = larger(piece->place.length, piece->place.width);
+  return entry->stock->kind == STOCK_PLANK && entry->stock->surface == SURFACE_ROUGH &&
+         entry->resaw_count == 0 && piece->role != ROLE_OFFCUT && along < shop->planer_min_length;
+}
+
+/* The planks to be planed whole, the first few by name; NULL for none. */
+static const char *planed_before(struct arena *arena, const struct view *view) {
+  enum { NAMED = 6 };
+  const char *titles = NULL;
+  size_t count = 0;
+  for (size_t i = 0; i < view->stock_count; i++) {
+    const struct view_stock *entry = &view->stocks[i];
+    size_t p = 0;
+    while (p < entry->piece_count &&
+           !is_planed_before(&view->project->shop, entry, &entry->pieces[p]))
+      p++;
+    if (p == entry->piece_count || ++count > NAMED) continue;
+    titles = titles == NULL ? entry->title : arena_format(arena, "%s, %s", titles, entry->title);
+  }
+  return count > NAMED ? arena_format(arena, "%s and %zu more", titles, count - NAMED) : titles;
+}
+
+static void add_planer_caution(struct arena *arena, const struct view *view,
+                               struct text_list *list) {
+  const struct shop *shop = &view->project->shop;
+  const char *planks = planed_before(arena, view);
+  if (planks == NULL) return;
+  list_add(arena, list,
+           "planing (%s): pieces shorter than the %s the planer takes are cut from these rough "
+           "planks. What planer or jointer is to take off comes off the plank, or a section long "
+           "enough, before it is crosscut; wood thinner than %s goes through on a carrier board. "
+           "The machine's manual and your training come before this line.",
+           planks, length_text_unit(arena, shop->planer_min_length, view->unit, ROUND_NEAREST),
+           length_text_unit(arena, shop->planer_min_thickness, view->unit, ROUND_NEAREST));
+}
+
 void list_cautions(struct arena *arena, const struct view *view, struct text_list *list) {
   unsigned all = 0;
   for (size_t i = 0; i < view->plan->cut_count; i++) all |= view->plan->cuts[i].cautions;
@@ -125,6 +164,7 @@ void list_cautions(struct arena *arena, const struct view *view, struct text_lis
              "are among these:");
   for (unsigned bit = 0; bit < CAUTION_BITS; bit++)
     if ((all & 1U << bit) != 0) add_caution(arena, view, list, 1U << bit);
+  add_planer_caution(arena, view, list);
   add_bed_cautions(arena, view, list);
   add_glue_caution(arena, view, list);
 }

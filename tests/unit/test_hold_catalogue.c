@@ -172,7 +172,6 @@ static const char *const clips[][2] = {
     {"cutters.csv",
      "cutter,diameter,flute_length,feed,stepdown,stickout,nut_diameter\n"
      "flat6,6,25,900,2,36,20\nface16,16,8,1500,1,25,20\n"},
-    {"steps.csv", "part,step,cutter,depth\nlid,face,face16,\nlid,profile,flat6,\n"},
 };
 
 /* Every load there is, from a stock that yields it. */
@@ -198,23 +197,29 @@ static bool meets_a_path(const struct load *load, const struct held_clamp *clamp
   return false;
 }
 
+/* The loads of the clips, finished, lids worked as the steps say. */
+static void finish_clips(struct scene *scene, const char *steps, struct blanks *blanks) {
+  struct plan plan = {.sets = 24};
+  scene_open(scene);
+  for (size_t f = 0; f < sizeof clips / sizeof clips[0]; f++)
+    scene_file(scene, clips[f][0], clips[f][1]);
+  scene_file(scene, "steps.csv", steps);
+  scene_read(scene);
+  scene_expect_fine(scene);
+  size_blanks(scene->arena, scene->project, scene->diagnostics, blanks);
+  plan.needed = project_needed_of_each(scene->arena, scene->project, plan.sets);
+  catalogue_add_loads(scene->arena, scene->project, plan.needed, 100, NULL, scene->diagnostics,
+                      blanks);
+  use_all_loads(scene->arena, blanks, &plan);
+  loads_finish(scene->arena, scene->project, blanks, &plan);
+}
+
 static void finished_clamps_keep_clear_of_the_reach_told(void **state) {
   struct scene scene;
   struct blanks blanks;
-  struct plan plan = {.sets = 24};
   int checked = 0;
   (void)state;
-  scene_open(&scene);
-  for (size_t f = 0; f < sizeof clips / sizeof clips[0]; f++)
-    scene_file(&scene, clips[f][0], clips[f][1]);
-  scene_read(&scene);
-  scene_expect_fine(&scene);
-  size_blanks(scene.arena, scene.project, scene.diagnostics, &blanks);
-  int64_t *needed = project_needed_of_each(scene.arena, scene.project, plan.sets);
-  catalogue_add_loads(scene.arena, scene.project, needed, 100, NULL, scene.diagnostics, &blanks);
-  plan.needed = needed;
-  use_all_loads(scene.arena, &blanks, &plan);
-  loads_finish(scene.arena, scene.project, &blanks, &plan);
+  finish_clips(&scene, "part,step,cutter,depth\nlid,face,face16,\nlid,profile,flat6,\n", &blanks);
   for (size_t b = 0; b < blanks.count; b++)
     for (size_t c = 0; blanks.items[b].role == ROLE_LOAD && c < blanks.items[b].load->clamp_count;
          c++) {
@@ -225,6 +230,29 @@ static void finished_clamps_keep_clear_of_the_reach_told(void **state) {
   scene_close(&scene);
 }
 
+/* Lids are drilled on edge as well: loads with lids are fixed twice, those of clips alone once. */
+static void loads_are_fixed_as_often_as_their_parts_ask_for(void **state) {
+  struct scene scene;
+  struct blanks blanks;
+  int with_lids = 0, of_clips = 0;
+  (void)state;
+  finish_clips(&scene,
+               "part,step,cutter,depth,stand\nlid,profile,flat6,,\nlid,pocket,flat6,2,edge\n",
+               &blanks);
+  for (size_t b = 0; b < blanks.count; b++) {
+    const struct load *load = blanks.items[b].load;
+    if (blanks.items[b].role != ROLE_LOAD) continue;
+    bool lids = load_count(load, 0) > 0;
+    assert_int_equal(load->clampings, lids ? 2 : 1);
+    assert_int_equal(load->fixing_count, load->clampings);
+    assert_true(load->handling >= blanks.least_handling);
+    with_lids += lids;
+    of_clips += !lids;
+  }
+  assert_true(with_lids > 0 && of_clips > 0);
+  scene_close(&scene);
+}
+
 int main(void) {
   const struct CMUnitTest tests[] = {
       cmocka_unit_test(six_rounds_lie_in_one_load),
@@ -232,6 +260,7 @@ int main(void) {
       cmocka_unit_test(no_load_is_beaten_by_another),
       cmocka_unit_test(shares_hold_of_every_load),
       cmocka_unit_test(finished_clamps_keep_clear_of_the_reach_told),
+      cmocka_unit_test(loads_are_fixed_as_often_as_their_parts_ask_for),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -120,6 +120,9 @@ static void each_caution_is_said_once(void **state) {
   check_says(text, "come before anything said here");
   plan->cuts[4].cautions = 0;
   plan->cuts[9].cautions = 0;
+  check_says(summary(bench), "planing (W1-1, Y2-1, Y2-2): pieces shorter than the 350 mm");
+  for (size_t s = 0; s < bench->fixture.project->stock_count; s++)
+    bench->fixture.project->stocks[s].surface = SURFACE_PLANED;
   check_silent(summary(bench), "Cautions");
   plan->unsafe_rules = true;
   check_says(summary(bench), "No layout keeps all of the shop's minimums");
