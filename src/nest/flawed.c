@@ -430,11 +430,11 @@ struct row {
   enum division along;
   struct starts starts;
   struct reach *reach;
-  struct edge *edges; /* those of one start follow each other */
-  size_t edge_count, edge_room;
-  size_t *first_edge; /* per start; SIZE_MAX: not looked up yet */
-  size_t *edges_of;   /* how many */
-  bool *ends;         /* scratch, per start */
+  struct edge **edges; /* per start; NULL: not looked up yet */
+  size_t *edges_of;    /* how many */
+  size_t edge_count;   /* of all starts */
+  struct edge *found;  /* scratch: those of one start */
+  bool *ends;          /* scratch, per start */
   struct groups groups;
   cost_t *behind;    /* with groups: what follows a start is worth at most */
   struct edge *rest; /* per start: the part to the row's end; `to` is 1 once looked up */
@@ -464,11 +464,11 @@ static struct row open_row(struct flawed *flawed, const struct area *area, int s
                                     : staged_sizes(flawed->staged, along)->raster;
   row.starts = make_starts(flawed, area, along, area == flawed->must_divide, raster);
   row.reach = ARENA_ARRAY(flawed->scratch, row.starts.count, struct reach);
-  row.first_edge = ARENA_ARRAY(flawed->scratch, row.starts.count, size_t);
+  row.edges = ARENA_ARRAY(flawed->scratch, row.starts.count, struct edge *);
+  row.found = ARENA_ARRAY(flawed->scratch, row.starts.count, struct edge);
   row.edges_of = ARENA_ARRAY(flawed->scratch, row.starts.count, size_t);
   row.rest = ARENA_ARRAY(flawed->scratch, row.starts.count, struct edge);
   row.ends = ARENA_ARRAY(flawed->scratch, row.starts.count, bool);
-  for (size_t i = 0; i < row.starts.count; i++) row.first_edge[i] = SIZE_MAX;
   open_groups(flawed, &row);
   return row;
 }
@@ -497,12 +497,17 @@ static void weigh_edge(struct flawed *flawed, const struct row *row, const struc
                            &edge->guessed);
 }
 
+static void keep_edges(struct flawed *flawed, struct row *row, size_t from, size_t count) {
+  row->edges[from] = arena_grow(flawed->scratch, row->found, count, count, sizeof *row->found);
+  row->edges_of[from] = count;
+  row->edge_count += count;
+}
+
 /* Of single pieces only parts of just their sizes are of use. */
 static void look_up_sizes(struct flawed *flawed, struct row *row, size_t from) {
   const struct series_sizes *sizes = staged_sizes(flawed->staged, row->along);
   length_t kerf = flawed_kerf(flawed, row->along);
-  size_t to = from;
-  row->first_edge[from] = row->edge_count;
+  size_t to = from, count = 0;
   for (size_t s = 0; s < sizes->count; s++) {
     length_t high = row->starts.at[from] + sizes->size[s];
     if (high > row->area->high[row->along]) break;
@@ -513,10 +518,9 @@ static void look_up_sizes(struct flawed *flawed, struct row *row, size_t from) {
     if (whole && row->area == flawed->must_divide) continue;
     struct edge edge = {0, (uint32_t)to, !flawed_is_clear(flawed, &part), false};
     weigh_edge(flawed, row, &part, &edge);
-    if (edge.worth > 0)
-      *ARENA_PUSH(flawed->scratch, row->edges, row->edge_count, row->edge_room) = edge;
+    if (edge.worth > 0) row->found[count++] = edge;
   }
-  row->edges_of[from] = row->edge_count - row->first_edge[from];
+  keep_edges(flawed, row, from, count);
   flawed->steps += LOOK_UP_STEPS * (int64_t)sizes->count;
 }
 
@@ -564,7 +568,7 @@ static void look_up_edges(struct flawed *flawed, struct row *row, size_t from) {
   length_t longest = longest_use(flawed, row->stages - 1, row->along);
   length_t high = row->area->high[row->along];
   cost_t beaten = 0; /* worth of the best shorter clear part */
-  row->first_edge[from] = row->edge_count;
+  size_t count = 0;
   bool *ends = flawed->cut_cost > 0 || flawed->thinned ? NULL : row->ends;
   if (ends != NULL) flawed_find_ends(flawed, &row->starts, row->along, row->stages, from, ends);
   for (size_t to = from + 1; to < row->starts.count; to++) {
@@ -585,10 +589,9 @@ static void look_up_edges(struct flawed *flawed, struct row *row, size_t from) {
       if (edge.worth <= beaten) continue;
       beaten = edge.worth;
     }
-    if (edge.worth > 0)
-      *ARENA_PUSH(flawed->scratch, row->edges, row->edge_count, row->edge_room) = edge;
+    if (edge.worth > 0) row->found[count++] = edge;
   }
-  row->edges_of[from] = row->edge_count - row->first_edge[from];
+  keep_edges(flawed, row, from, count);
   flawed->steps += (int64_t)(row->starts.count - from) / CLEARED_A_STEP;
 }
 
@@ -601,7 +604,7 @@ static cost_t most_of(const struct row *row, size_t from, const struct edge *edg
 }
 
 static void extend_from(struct flawed *flawed, struct row *row, size_t from, enum wanted wanted) {
-  if (row->first_edge[from] == SIZE_MAX) {
+  if (row->edges[from] == NULL) {
     if (row->stages == 1)
       look_up_sizes(flawed, row, from);
     else
@@ -609,7 +612,7 @@ static void extend_from(struct flawed *flawed, struct row *row, size_t from, enu
   }
   cost_t before = row->reach[from].worth - flawed->cut_cost;
   for (size_t e = 0; e < row->edges_of[from]; e++) {
-    const struct edge *edge = &row->edges[row->first_edge[from] + e];
+    const struct edge *edge = &row->edges[from][e];
     cost_t worth = edge->worth;
     if (wanted == WANT_BOUND) worth = most_of(row, from, edge);
     if (edge->flawed && wanted == WANT_WORTH) {
@@ -708,7 +711,7 @@ static bool settle(struct flawed *flawed, const struct row *row, const struct ar
 }
 
 static struct edge *find_edge(const struct row *row, size_t from, size_t to) {
-  struct edge *edge = &row->edges[row->first_edge[from]];
+  struct edge *edge = row->edges[from];
   while (edge->to != to) edge++;
   return edge;
 }
@@ -736,8 +739,8 @@ static void bound_behind(struct flawed *flawed, const struct row *row) {
   cost_t waste = 0; /* what follows a later base */
   for (size_t i = starts->count; i-- > 0;) {
     cost_t most = row->rest[i].to == 1 && row->rest[i].worth > waste ? row->rest[i].worth : waste;
-    for (size_t e = 0; row->first_edge[i] != SIZE_MAX && e < row->edges_of[i]; e++) {
-      const struct edge *edge = &row->edges[row->first_edge[i] + e];
+    for (size_t e = 0; row->edges[i] != NULL && e < row->edges_of[i]; e++) {
+      const struct edge *edge = &row->edges[i][e];
       cost_t own = most_of(row, i, edge) + row->behind[edge->to];
       if (own > most) most = own;
     }
@@ -758,9 +761,9 @@ static bool settle_near(struct flawed *flawed, const struct row *row, cost_t bes
   bound_behind(flawed, row);
   for (size_t i = 0; i < row->starts.count && flawed->steps < flawed->steps_allowed; i++) {
     cost_t before = row->reach[i].worth;
-    if (before <= COST_NEVER || row->first_edge[i] == SIZE_MAX) continue;
+    if (before <= COST_NEVER || row->edges[i] == NULL) continue;
     for (size_t e = 0; e < row->edges_of[i]; e++) {
-      struct edge *edge = &row->edges[row->first_edge[i] + e];
+      struct edge *edge = &row->edges[i][e];
       if (!edge->guessed || before + most_of(row, i, edge) + row->behind[edge->to] < least)
         continue;
       struct area part = part_between(flawed, row, i, edge->to);
