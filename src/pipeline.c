@@ -12,6 +12,7 @@
 #include "hold/blank_loads.h"
 #include "hold/catalogue.h"
 #include "hold/finish.h"
+#include "model/effort.h"
 #include "model/limits.h"
 #include "nest/plan_run.h"
 #include "pipeline_work.h"
@@ -77,7 +78,7 @@ enum status work_hold(struct work *work, int64_t sets, int64_t effort) {
   const struct project *project = work->project;
   int64_t *needed = project_needed_of_each(work->arena, project, sets);
   struct catalogue *catalogue =
-      catalogue_add_loads(work->arena, project, needed, effort > 0 ? effort : 100, work->memory,
+      catalogue_add_loads(work->arena, project, needed, effort_percent(effort), work->memory,
                           work->diagnostics, &work->blanks);
   if (catalogue != NULL && work->diagnostics->errors == 0)
     nest_wish(work->arena, project, &work->blanks, sets, effort, stretch_load, catalogue);

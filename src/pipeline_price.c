@@ -6,6 +6,7 @@
 #include "cost/run.h"
 #include "hold/finish.h"
 #include "hold/load_memory.h"
+#include "model/effort.h"
 #include "model/limits.h"
 #include "nest/plan_run.h"
 #include "pipeline.h"
@@ -43,7 +44,7 @@ static void plan_quantity(void *data, size_t index, struct arena *own) {
   struct arena_mark mark = arena_mark(own);
   struct arena *arena = arena_create_child(own);
   struct diagnostics *unsaid = diagnostics_create(arena);
-  int64_t effort = (options->effort > 0 ? options->effort : 100) * EFFORT_EACH / 100;
+  int64_t effort = effort_percent(options->effort) * EFFORT_EACH / EFFORT_USUAL;
   struct nest_run_options run = {.sets = point->sets,
                                  .effort = effort > 0 ? effort : 1,
                                  .known = quantities->known,

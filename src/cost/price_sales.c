@@ -3,7 +3,7 @@
 
 #define WHOLE_PERCENT INT64_C(100000) /* 100 % in thousandths of a percent */
 #define THOUSANDTHS_AN_HOUR INT64_C(60000)
-#define PRICE_MOST INT64_C(100000000000) /* cents; no price of the input is higher */
+#define WANTED_PRICE_MOST INT64_C(100000000000) /* cents; no price of the input is higher */
 enum { THOUSANDTHS_A_CENT = 10 };
 
 cents_t price_payment_fee(const struct price_terms *terms, cents_t price) {
@@ -35,7 +35,7 @@ static cents_t lowest_price(const struct price_terms *terms, int64_t sets, cents
                             bool wholesale) {
   cents_t each = wanted <= 0 ? 0 : wanted / sets + (wanted % sets > 0);
   int64_t kept = WHOLE_PERCENT - terms->tax_percent - (wholesale ? 0 : terms->payment_percent);
-  cents_t low = 0, high = PRICE_MOST;
+  cents_t low = 0, high = WANTED_PRICE_MOST;
   if (stays(terms, low, wholesale) >= each) return low;
   if (kept <= 0 || stays(terms, high, wholesale) < each) return PRICE_NONE;
   while (low < high) {

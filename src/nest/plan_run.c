@@ -2,6 +2,7 @@
 
 #include <pthread.h>
 
+#include "model/effort.h"
 #include "nest/match_set.h"
 #include "nest/most.h"
 #include "nest/quantities.h"
@@ -67,8 +68,8 @@ static void pass_progress(void *data, const struct nest_progress *progress) {
 }
 
 static struct nest_options bare_options(struct run *run, struct teller *teller) {
-  int64_t percent = run->options->effort > 0 ? run->options->effort : 100;
-  struct nest_options options = {.effort = USUAL_EFFORT * percent / 100,
+  int64_t percent = effort_percent(run->options->effort);
+  struct nest_options options = {.effort = USUAL_EFFORT * percent / EFFORT_USUAL,
                                  .progress = run->options->progress == NULL ? NULL : pass_progress,
                                  .progress_data = teller,
                                  .threads = run->threads,
@@ -255,8 +256,8 @@ static struct nest_known *know(struct arena *arena, const struct project *projec
   known->materials = strict_materials(arena, project, blanks, sets);
   known->quantities = ARENA_ARRAY(arena, known->materials.count, struct quantities *);
   for (size_t m = 0; m < known->materials.count; m++)
-    known->quantities[m] = quantities_solve(arena, &known->materials.items[m].problem,
-                                            effort > 0 ? effort : 100, many);
+    known->quantities[m] =
+        quantities_solve(arena, &known->materials.items[m].problem, effort_percent(effort), many);
   return known;
 }
 
@@ -272,7 +273,7 @@ void nest_wish(struct arena *arena, const struct project *project, const struct 
   for (size_t m = 0; m < materials.count; m++) {
     size_t count = 0;
     const struct load_wish *wishes =
-        quantities_wishes(arena, &materials.items[m].problem, effort > 0 ? effort : 100, &count);
+        quantities_wishes(arena, &materials.items[m].problem, effort_percent(effort), &count);
     for (size_t w = 0; w < count; w++) grant(data, wishes[w].blank, wishes[w].length);
   }
 }
