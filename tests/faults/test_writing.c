@@ -12,6 +12,7 @@
 #include <sys/stat.h>
 
 #include "random/project_disk.h"
+#include "random/sanitized.h"
 #include "whole_run.h"
 
 /* One of the program's commands, and the folder that it writes to. */
@@ -113,6 +114,13 @@ static void expect_old_or_new(const struct job *job, const struct fault *fault,
   }
 }
 
+/* Under sanitizers, which slow every run down, one run in so many: all are made without. */
+#ifdef SANITIZED
+enum { FEWER = 4 };
+#else
+enum { FEWER = 1 };
+#endif
+
 /* The faulty call is counted from 1 until a run makes fewer. Returns the runs made. */
 static long at_every_call(struct job *job, struct fault fault, long most,
                           void (*check)(const struct job *, const struct fault *,
@@ -123,7 +131,7 @@ static long at_every_call(struct job *job, struct fault fault, long most,
   struct arena_mark mark = arena_mark(arena);
   long calls = run_program(arena, &none, job->words).calls;
   snapshot_restore(arena, &job->before, job->folder);
-  long stride = fault_stride(calls, most), runs = 0;
+  long stride = fault_stride(calls, most < 4 * FEWER ? most : most / FEWER), runs = 0;
   for (fault.nth = 1; fault.nth <= calls; fault.nth += stride) {
     struct ended ended = run_program(arena, &fault, job->words);
     if (!ended.met) explain(job, &fault, &ended, "the call is not made", NULL);

@@ -11,8 +11,14 @@
 
 #include "nest/bounded.h"
 #include "nest/cutting.h"
+#include "random/sanitized.h"
 
-enum { CASES = 500, MOST_DEMANDS = 3, MOST_OPTIONS = 5, MOST_SIDE = 10 };
+#ifdef SANITIZED
+enum { CASES = 120 };
+#else
+enum { CASES = 500 };
+#endif
+enum { MOST_DEMANDS = 3, MOST_OPTIONS = 5, MOST_SIDE = 10 };
 
 static uint64_t random_state;
 
