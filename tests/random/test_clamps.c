@@ -64,6 +64,14 @@ static void draw_parts(uint64_t *state, struct random_load *load) {
   }
 }
 
+/* A bit for each side. */
+static void set_sides(struct clamp_problem *problem, int held, int stops) {
+  for (int side = 0; side < BED_SIDES; side++) {
+    problem->held[side] = held >> side & 1;
+    problem->stop[side] = stops >> side & 1;
+  }
+}
+
 static void draw_load(uint64_t *state, struct random_load *load) {
   memset(load, 0, sizeof *load);
   struct clamp_problem *problem = &load->problem;
@@ -78,10 +86,7 @@ static void draw_load(uint64_t *state, struct random_load *load) {
   int held = (int)draw(state, 1, 15);
   if (draw(state, 0, 3) != 0) held = (int)draw(state, 0, 1) == 0 ? 3 : 12;
   int stops = draw(state, 0, 2) == 0 ? 0 : (int)draw(state, 0, 15);
-  for (int side = 0; side < BED_SIDES; side++) {
-    problem->held[side] = held >> side & 1;
-    problem->stop[side] = stops >> side & 1;
-  }
+  set_sides(problem, held, stops);
   problem->friction = 100 * draw(state, 1, 5);
   problem->force = 1000 * draw(state, 0, 250);
   problem->choices = load->choices;
@@ -254,11 +259,7 @@ static void draw_held_load(uint64_t *state, struct random_load *load) {
   /* as projects have it: both sides of a pair, stops on neighbours */
   int held = draw(state, 0, 3) != 0 ? 15 : (draw(state, 0, 1) == 0 ? 3 : 12);
   static const int stops[] = {0, 5, 6, 9, 10};
-  int stop = stops[draw(state, 0, 4)];
-  for (int side = 0; side < BED_SIDES; side++) {
-    problem->held[side] = held >> side & 1;
-    problem->stop[side] = stop >> side & 1;
-  }
+  set_sides(problem, held, stops[draw(state, 0, 4)]);
   problem->length = unit * draw(state, 12, 40);
   problem->width = unit * draw(state, 10, 30);
   problem->bed_length = problem->length + unit * draw(state, 6, 12);
