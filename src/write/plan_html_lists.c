@@ -1,6 +1,7 @@
 /* The page's sections of words and figures. */
 #include <inttypes.h>
 
+#include "base/buffer.h"
 #include "write/plan_html.h"
 #include "write/plan_words.h"
 #include "write/safe_text.h"
@@ -44,12 +45,14 @@ static void add_cost(struct page *page) {
 
 static void add_needed(struct page *page) {
   const struct plan *plan = page->view->plan;
-  const char *text = "";
+  struct buffer *text = buffer_create(page->arena);
   for (size_t i = 0; plan->needed != NULL && i < page->view->project->part_count; i++)
     if (plan->needed[i] > 0)
-      text = arena_format(page->arena, "%s%s%" PRId64 " × %s", text, *text == '\0' ? "" : ", ",
-                          plan->needed[i], page->view->project->parts[i].name);
-  if (*text != '\0') page_paragraph(page, NULL, arena_format(page->arena, "Parts: %s.", text));
+      buffer_format(text, "%s%" PRId64 " × %s", text->length == 0 ? "Parts: " : ", ",
+                    plan->needed[i], page->view->project->parts[i].name);
+  if (text->length == 0) return;
+  buffer_add(text, ".");
+  page_paragraph(page, NULL, text->text);
 }
 
 static void add_unplaced(struct page *page) {

@@ -4,6 +4,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "base/buffer.h"
 #include "base/text.h"
 #include "write/safe_text.h"
 #include "write/section_names.h"
@@ -456,20 +457,19 @@ struct view *view_create(struct arena *arena, const struct project *project,
 /* Names in a row shorten to the first and the last. `chosen` is per load. */
 static const char *names_of(struct arena *arena, const struct view *view, const bool *chosen,
                             size_t *count) {
-  const char *names = NULL;
+  struct buffer *names = buffer_create(arena);
   *count = 0;
   for (size_t i = 0; i < view->load_count; i++) {
     if (!chosen[i]) continue;
     size_t last = i;
     while (last + 1 < view->load_count && chosen[last + 1]) last++;
-    const char *name = view->loads[i].name;
     if (last == i + 1) last = i; /* a pair is named as two */
-    if (last > i) name = arena_format(arena, "%s to %s", name, view->loads[last].name);
-    names = names == NULL ? name : arena_format(arena, "%s, %s", names, name);
+    buffer_format(names, "%s%s", names->length == 0 ? "" : ", ", view->loads[i].name);
+    if (last > i) buffer_format(names, " to %s", view->loads[last].name);
     *count += last - i + 1;
     i = last;
   }
-  return names;
+  return names->length == 0 ? NULL : names->text;
 }
 
 const char *view_load_title(struct arena *arena, const struct view *view, size_t index) {
