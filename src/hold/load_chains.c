@@ -10,6 +10,7 @@ struct option {
   size_t first, last;
   uint64_t blocked[2]; /* classes around the corners that meet the first, the last */
   uint64_t counts;
+  uint64_t kept;  /* of them, those no option that blocks less has */
   uint64_t least; /* of them, those none of which has another's clamps and more */
   size_t next;    /* option that begins elsewhere */
 };
@@ -353,8 +354,11 @@ static bool blocks_less(const struct option *less, const struct option *more) {
 
 static void keep_those_with_counts(struct options *options) {
   size_t kept = 0;
-  for (size_t o = 0; o < options->count; o++)
-    if (options->items[o].counts != 0) options->items[kept++] = options->items[o];
+  for (size_t o = 0; o < options->count; o++) {
+    struct option *option = &options->items[o];
+    option->counts = option->kept;
+    if (option->counts != 0) options->items[kept++] = *option;
+  }
   options->count = kept;
   for (size_t o = kept; o-- > 0;) {
     bool same = o + 1 < kept && options->items[o].first == options->items[o + 1].first;
@@ -375,17 +379,16 @@ static void drop_dominated(struct coupling *coupling, size_t side) {
     for (uint64_t rest = option->least; rest != 0; rest &= rest - 1)
       reached[o] |= numbers->more[lowest(rest)];
   }
-  uint64_t counts[LOAD_OPTIONS_MOST];
   for (size_t o = 0; o < options->count; o++) {
-    counts[o] = options->items[o].counts;
+    struct option *option = &options->items[o];
+    option->kept = option->counts;
     for (size_t p = 0; p < options->count; p++) {
-      if (p == o || !blocks_less(&options->items[p], &options->items[o])) continue;
-      counts[o] &= ~options->items[p].counts;
-      options->items[o].least &= ~reached[p];
+      if (p == o || !blocks_less(&options->items[p], option)) continue;
+      option->kept &= ~options->items[p].counts;
+      option->least &= ~reached[p];
     }
   }
   coupling->work += (int64_t)(options->count * options->count);
-  for (size_t o = 0; o < options->count; o++) options->items[o].counts = counts[o];
   keep_those_with_counts(options);
 }
 
