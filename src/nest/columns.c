@@ -198,7 +198,8 @@ static size_t next_to_clip(const struct columns *columns, const struct uses *use
   return best;
 }
 
-void uses_clip(struct columns *columns, struct uses *uses, const int64_t *demand) {
+void uses_clip(struct columns *columns, struct arena *scratch, struct uses *uses,
+               const int64_t *demand) {
   size_t demands = columns->problem->demand_count;
   int64_t *spare = ARENA_ARRAY(columns->arena, demands, int64_t);
   int64_t *limit = ARENA_ARRAY(columns->arena, demands, int64_t);
@@ -218,8 +219,8 @@ void uses_clip(struct columns *columns, struct uses *uses, const int64_t *demand
     if (kept == 0) continue;
     struct node root = cutting_copy(columns->arena, &column.root, 0, 0);
     bool added = false;
-    pricer_clip(columns->arena, columns->problem, &columns->problem->stocks[column.stock], limit,
-                &root, counts);
+    pricer_clip(columns->arena, scratch, columns->problem, &columns->problem->stocks[column.stock],
+                limit, &root, counts);
     uses_add(columns->arena, uses, columns_add(columns, column.stock, &root, counts, &added), 1);
   }
   size_t left = 0;

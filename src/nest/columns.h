@@ -71,6 +71,7 @@ void uses_count(const struct columns *columns, const struct uses *uses, int64_t 
 
 /* Takes pieces beyond the demand out again, whole layouts first, then from the layouts
  * with the fewest pieces, so that what is left over is large. */
-void uses_clip(struct columns *columns, struct uses *uses, const int64_t *demand);
+void uses_clip(struct columns *columns, struct arena *scratch, struct uses *uses,
+               const int64_t *demand);
 
 #endif

@@ -25,7 +25,7 @@ static bool covers(const struct search *search, const struct uses *uses) {
 
 void keep_plan(struct search *search, struct uses *uses) {
   if (!covers(search, uses)) return;
-  uses_clip(search->columns, uses, search->problem->demand);
+  uses_clip(search->columns, search->scratch, uses, search->problem->demand);
   cost_t cost = uses_cost(search->columns, uses);
   if (cost > search->best_cost) return;
   struct uses_rank rank = uses_rank_of(search->scratch, search->columns, uses);
@@ -111,8 +111,8 @@ static bool take_largest_fraction(struct search *search, struct region *rest, st
     memcpy(counts, column->counts, search->problem->demand_count * sizeof *counts);
     int64_t *limit = ARENA_ARRAY(search->arena, search->problem->demand_count, int64_t);
     nest_useful_limits(search->problem, rest->demand, limit);
-    pricer_clip(search->arena, search->problem, &search->problem->stocks[stock], limit, &root,
-                counts);
+    pricer_clip(search->arena, search->scratch, search->problem, &search->problem->stocks[stock],
+                limit, &root, counts);
     bool added = false;
     best = columns_add(search->columns, stock, &root, counts, &added);
   }

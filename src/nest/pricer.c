@@ -384,14 +384,14 @@ static void clip_tree(struct arena *arena, const struct pricer *pricer, const in
   nest_count_matches(pricer->problem, counts);
 }
 
-void pricer_clip(struct arena *arena, const struct nest_problem *problem,
+void pricer_clip(struct arena *arena, struct arena *scratch, const struct nest_problem *problem,
                  const struct nest_stock *stock, const int64_t *limit, struct node *root,
                  int64_t *counts) {
-  struct arena *brief = arena_create(); /* the map is as long as the project has blanks */
+  struct arena_mark mark = arena_mark(scratch); /* the map is as long as the project has blanks */
   struct pricer pricer = {
-      .problem = problem, .stock = stock, .demand_of_blank = map_blanks(brief, stock)};
+      .problem = problem, .stock = stock, .demand_of_blank = map_blanks(scratch, stock)};
   clip_tree(arena, &pricer, limit, root, counts);
-  arena_destroy(brief);
+  arena_release(scratch, mark);
 }
 
 /* ---- parts from one plank ---- */

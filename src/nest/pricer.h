@@ -87,8 +87,9 @@ void pricer_count(const struct pricer *pricer, const struct node *root, int64_t 
 int64_t pricer_steps(const struct pricer *pricer);
 
 /* Takes pieces out of a layout until no demand has more than its limit, and packs what is
- * left towards the low corner where the stock has no flaws. */
-void pricer_clip(struct arena *arena, const struct nest_problem *problem,
+ * left towards the low corner where the stock has no flaws. The layout is made in `arena`;
+ * `scratch` is another. */
+void pricer_clip(struct arena *arena, struct arena *scratch, const struct nest_problem *problem,
                  const struct nest_stock *stock, const int64_t *limit, struct node *root,
                  int64_t *counts);
 

@@ -216,7 +216,7 @@ static void clipping_is_exact(struct arena *arena) {
                                          &pool.stocks[pool.columns->items[c].stock].rules);
     cost_t cost = uses_cost(pool.columns, &uses);
     int64_t pieces = pieces_of_stock(&uses);
-    uses_clip(pool.columns, &uses, pool.demand);
+    uses_clip(pool.columns, arena_create_child(pool.columns->arena), &uses, pool.demand);
     uses_count(pool.columns, &uses, left);
     for (size_t d = 0; d < DEMANDS; d++)
       assert_int_equal(left[d], made[d] < pool.demand[d] ? made[d] : pool.demand[d]);
@@ -237,12 +237,12 @@ static void whole_layouts_go_first(struct arena *arena) {
   const int64_t *counts = pool.columns->items[number].counts;
   for (size_t d = 0; d < DEMANDS; d++) pool.demand[d] = 2 * counts[d];
   uses_add(arena, &uses, number, 5);
-  uses_clip(pool.columns, &uses, pool.demand);
+  uses_clip(pool.columns, arena_create_child(pool.columns->arena), &uses, pool.demand);
   assert_int_equal(uses.count, 1);
   assert_int_equal(uses.items[0].column, number);
   assert_int_equal(uses.items[0].times, 2);
   for (size_t d = 0; d < DEMANDS; d++) pool.demand[d] = 0;
-  uses_clip(pool.columns, &uses, pool.demand);
+  uses_clip(pool.columns, arena_create_child(pool.columns->arena), &uses, pool.demand);
   assert_int_equal(uses.count, 0);
 }
 
@@ -260,7 +260,7 @@ static void ready_pieces_are_not_cut(struct arena *arena) {
   uses_add(arena, &uses, ready, 4);
   pool.demand[0] = 5;
   pool.demand[1] = 1;
-  uses_clip(pool.columns, &uses, pool.demand);
+  uses_clip(pool.columns, arena_create_child(pool.columns->arena), &uses, pool.demand);
   assert_int_equal(uses.count, 1);
   assert_int_equal(uses.items[0].column, ready);
   assert_int_equal(uses.items[0].times, 3);

@@ -196,7 +196,8 @@ static void clipped_to_the_limits(struct arena *arena) {
     int64_t counts[MOST_OPTIONS];
     memcpy(counts, priced.counts, made.random.problem.demand_count * sizeof *counts);
     struct node root = cutting_copy(arena, &priced.root, 0, 0);
-    pricer_clip(arena, &made.random.problem, stock, made.limit, &root, counts);
+    pricer_clip(arena, arena_create_child(arena), &made.random.problem, stock, made.limit, &root,
+                counts);
     const char *fault = tree_fault(stock, &root, NULL, 0, true, &look);
     if (fault != NULL) blame(&made, &priced, 0, round, fault);
     assert_string_equal(fault == NULL ? "" : fault, "");
